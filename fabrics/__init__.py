@@ -1,0 +1,1 @@
+"""What pieces are cut from: fabrics, spreads, shrinkage and buying rules."""

@@ -1,0 +1,88 @@
+"""A fabric: what it is, how it may be laid, how it is sold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fabrics.spread import Faces
+from pieces.geometry_types import Ring
+
+
+@dataclass(frozen=True)
+class Repeat:
+    """A repeating design; lengths in mm of washed cloth.
+
+    `along` and `across` are the repeats (0: none). `axis` is the cloth y of one axis in which the
+    design is its own mirror image; None means uneven (no axis): single layer, one way.
+    """
+
+    along: float = 0.0
+    across: float = 0.0
+    axis: float | None = None
+
+
+@dataclass(frozen=True)
+class Fabric:
+    """A fabric as it lies in the shop or on the shelf. Lengths in mm, as bought unless said.
+
+    Attributes
+    ----------
+    name, title : str
+    width, selvage : float
+        Full width, and the unusable strip at each side.
+    washed : bool
+        Whether it was washed already: shrinkage then no longer applies.
+    one_way : bool
+        Nap, pile or one-way print: all heads point one way.
+    faces_alike : bool
+        Whether both faces are the same, so that hands do not matter.
+    faces : Faces
+        Which faces lie together when folded.
+    repeat : Repeat or None
+    shrink_along, shrink_across : float
+        Fractions lost in the wash, 0 <= s < 1.
+    price, currency : float or None, str
+        Price of one `price_unit` of length.
+    price_unit, step, minimum : float
+        Length that the price is for, the shop's cutting step and least cut.
+    on_hand : float or None
+        Length that there is.
+    flaws : tuple of Ring
+        Polygons to avoid, cloth coordinates of the washed cloth.
+    imperial : bool
+        Whether it is sold by the yard, so that purchases are shown in yards.
+    """
+
+    name: str
+    title: str
+    width: float
+    selvage: float = 10.0
+    washed: bool = False
+    one_way: bool = False
+    faces_alike: bool = False
+    faces: Faces = Faces.IN
+    repeat: Repeat | None = None
+    shrink_along: float = 0.0
+    shrink_across: float = 0.0
+    price: float | None = None
+    currency: str = ""
+    price_unit: float = 1000.0
+    step: float = 100.0
+    minimum: float = 0.0
+    on_hand: float | None = None
+    flaws: tuple[Ring, ...] = ()
+    imperial: bool = False
+    colour: str = ""
+    fibre: str = ""
+    description: str = ""
+    source: str = ""
+
+    @property
+    def width_cut(self) -> float:
+        """Full width of the washed cloth, mm."""
+        return self.width if self.washed else self.width * (1.0 - self.shrink_across)
+
+    @property
+    def selvage_cut(self) -> float:
+        """Width of one selvage strip of the washed cloth, mm."""
+        return self.selvage if self.washed else self.selvage * (1.0 - self.shrink_across)

@@ -1,0 +1,1 @@
+"""The parts of the search: start, moves, separation, shrinking."""

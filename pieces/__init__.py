@@ -1,0 +1,1 @@
+"""What is cut: lengths and units, outlines, pieces, edits, garments and their files."""

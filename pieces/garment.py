@@ -1,0 +1,38 @@
+"""A garment: pieces and the fabric roles that they are cut in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pieces.piece import Piece
+
+
+@dataclass(frozen=True)
+class Garment:
+    """What one garment file describes.
+
+    Attributes
+    ----------
+    name : str
+        Shelf name or file stem.
+    title : str
+    pieces : tuple of Piece
+        In file order.
+    description : str
+    caution : str
+        A line of safety advice to print with every plan (cords on children's clothes, say).
+    source : str
+        Path of the file it came from, for messages.
+    """
+
+    name: str
+    title: str
+    pieces: tuple[Piece, ...]
+    description: str = ""
+    caution: str = ""
+    source: str = ""
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """Fabric roles, in the order in which pieces first name them."""
+        return tuple(dict.fromkeys(cut.role for piece in self.pieces for cut in piece.cuts))

@@ -1,0 +1,125 @@
+"""A pattern piece: what is cut, how often, and how it may be turned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+from pieces.geometry_types import Point, Ring
+
+
+class Turns(Enum):
+    """Turns against the grain that a piece allows."""
+
+    ALONG = "along"
+    """Grain arrow along the warp, either way up (0 and 180 degrees)."""
+    ACROSS = "across"
+    """Grain arrow across the warp (90 and 270 degrees)."""
+    BIAS = "bias"
+    """Grain arrow at 45 degrees to the warp, and its kin."""
+    ANY = "any"
+    """Any way round: non-woven interfacing, felt."""
+
+
+class CutKind(Enum):
+    """How copies of a piece come about, in the words of pattern labels."""
+
+    FOLD = "fold"
+    """Drawn as a half, its fold edge laid on a fold."""
+    PAIR = "pair"
+    """Left and right hands in equal number."""
+    SAME_WAY = "same way"
+    """All of the hand that is drawn."""
+
+
+@dataclass(frozen=True)
+class Cut:
+    """How many copies of a piece one fabric role takes (`count` counts whole copies)."""
+
+    role: str
+    kind: CutKind
+    count: int
+
+    @property
+    def label(self) -> str:
+        """Cut label in the trade's words, for example "cut 1 on fold" or "cut 2"."""
+        if self.kind is CutKind.FOLD:
+            return f"cut {self.count} on fold"
+        if self.kind is CutKind.SAME_WAY and self.count > 1:
+            return f"cut {self.count} same way"
+        return f"cut {self.count}"
+
+
+@dataclass(frozen=True)
+class MatchPoint:
+    """A point on the stitching line whose place in a repeating design pieces of a group share."""
+
+    group: str
+    at: Point
+
+
+@dataclass(frozen=True)
+class Joining:
+    """Leave to cut a strip in parts and join them.
+
+    `min_part` is the least length of a part and `allowance` what each part loses at each join,
+    mm; `on_grain` joins bias strips along the straight grain (ends at 45 degrees to the strip).
+    """
+
+    min_part: float
+    allowance: float
+    on_grain: bool = False
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One pattern piece, in the coordinates it was drawn in (mm, as seen from its printed side).
+
+    Attributes
+    ----------
+    name : str
+        Unique within the garment.
+    outline : Ring
+        Cutting line, counter-clockwise, curves flattened within 0.05 mm, outward notches included.
+    grain : (Point, Point)
+        Tail and head of the grain arrow.
+    cuts : tuple of Cut
+        One for each role that it is cut in.
+    stitching : Ring or None
+        Stitching line, where known.
+    fold : (Point, Point) or None
+        Ends of the straight edge that is laid on a fold.
+    turns : Turns
+    heading_free : bool
+        Whether one-way cloth leaves its heading free (strips only).
+    drawn_hand : str
+        "right" or "left": the hand that is drawn.
+    notches : tuple of Point
+        Where notches sit on the stitching line (or outline), for the picture.
+    match_points : tuple of MatchPoint
+    joining : Joining or None
+        Set on strips that may be joined.
+    strip : (float, float) or None
+        Cut length and width in mm of a strip made by size.
+    notes : tuple of str
+        What the reader did that the user should know ("shortened by 5.0 cm at the hem").
+    """
+
+    name: str
+    outline: Ring
+    grain: tuple[Point, Point]
+    cuts: tuple[Cut, ...]
+    stitching: Ring | None = None
+    fold: tuple[Point, Point] | None = None
+    turns: Turns = Turns.ALONG
+    heading_free: bool = False
+    drawn_hand: str = "right"
+    notches: tuple[Point, ...] = ()
+    match_points: tuple[MatchPoint, ...] = ()
+    joining: Joining | None = None
+    strip: tuple[float, float] | None = None
+    notes: tuple[str, ...] = field(default=())
+
+    def cut_for(self, role: str) -> Cut | None:
+        """How this piece is cut in a role, or None if it is not."""
+        return next((cut for cut in self.cuts if cut.role == role), None)

@@ -1,0 +1,1 @@
+"""Readers of garment files: one module for each format."""

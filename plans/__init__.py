@@ -1,0 +1,1 @@
+"""The answer: planner, yardage and cost, leftovers, diagrams, reports, the command line."""

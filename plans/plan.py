@@ -1,0 +1,160 @@
+"""A plan: all facts that an output shows, as plain frozen values. Lengths in mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fabrics.buying import Purchase
+from fabrics.fabric import Fabric
+from fabrics.spread import Spread
+from pieces.geometry_types import Point, Ring
+
+
+@dataclass(frozen=True)
+class Copy:
+    """One copy as it comes off the cloth (cloth coordinates, whole outline)."""
+
+    outline: Ring
+    hand: str
+    """"drawn", "other" or "either"."""
+    ply: str
+    """Ply that it is cut from; for a copy on the fold, the lower one."""
+    heading_deg: float
+
+
+@dataclass(frozen=True)
+class PinPoint:
+    """Where one end of the grain arrow lies on the lay.
+
+    `from_end` is the distance from the section's cut end (from the fold, on a crosswise fold) and
+    `from_edge` the distance from the edge that the plan names, mm.
+    """
+
+    from_end: float
+    from_edge: float
+
+
+@dataclass(frozen=True)
+class PlacedPiece:
+    """One placement: what lies where on the lay of its section (lay coordinates, mm)."""
+
+    number: int
+    piece: str
+    role: str
+    label: str
+    section: int
+    plies: tuple[str, ...]
+    outline: Ring
+    """What is pinned down: the half, for a piece on the fold."""
+    grain: tuple[Point, Point]
+    """Tail and head of the grain arrow, inside the outline."""
+    face_down: bool
+    """Printed side down."""
+    on_fold: bool
+    fold_edge: tuple[Point, Point] | None
+    note: str
+    """For example "upper ply only"; empty if there is nothing to say."""
+    pin_edge: str
+    """"fold" or "selvage": what `from_edge` is measured from."""
+    pins: tuple[PinPoint, PinPoint]
+    """Tail and head of the grain arrow."""
+    copies: tuple[Copy, ...]
+
+
+@dataclass(frozen=True)
+class SectionPlan:
+    """One section: how to spread it and what stretch of cloth it takes (washed mm)."""
+
+    name: str
+    spread: Spread
+    extent: float
+    lay_length: float
+    start: float
+    cloth_from: float
+    cloth_to: float
+    how: str
+    """How to make the fold, in a sentence with figures."""
+
+
+@dataclass(frozen=True)
+class FoldReport:
+    """What another spread would have needed."""
+
+    fold: str
+    buy: float | None
+    length: float | None
+    reason: str
+    """Why it cannot be, or a remark; empty otherwise."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of arithmetic: what, how it was computed, and the result, ready to print."""
+
+    what: str
+    how: str
+    result: str
+
+
+@dataclass(frozen=True)
+class Leftover:
+    """A region worth keeping (cloth coordinates, washed mm)."""
+
+    outline: Ring
+    holes: tuple[Ring, ...]
+    area: float
+    rectangle: tuple[float, float, float, float]
+    """Largest rectangle along the grain: x_from, y_from, x_to, y_to."""
+
+
+@dataclass(frozen=True)
+class FabricPlan:
+    """Everything about one fabric of a plan."""
+
+    roles: tuple[str, ...]
+    fabric: Fabric
+    fold: str
+    sections: tuple[SectionPlan, ...]
+    placements: tuple[PlacedPiece, ...]
+    gap: float
+    ends: float
+    length: float
+    """Exact length of washed cloth, ends included."""
+    bound: float
+    bound_kind: str
+    boxes: float
+    """What packing boxes would have needed, on the same basis as `length`."""
+    purchase: Purchase
+    min_width: float
+    """Narrowest width as bought at which this same layout holds."""
+    utilisation: float
+    leftovers: tuple[Leftover, ...]
+    pieces_share: float
+    leftover_share: float
+    scrap_share: float
+    other_folds: tuple[FoldReport, ...]
+    notes: tuple[str, ...]
+    """Explanations: one-ply cuts, joined strips, opened-out halves, repeats."""
+    ended_by: str
+
+    @property
+    def waste(self) -> float:
+        """Share of the bought cloth that is not pieces."""
+        return self.leftover_share + self.scrap_share
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A planned garment: one entry for each fabric that was finished."""
+
+    garment: str
+    title: str
+    makes: int
+    fabrics: tuple[FabricPlan, ...]
+    missing_roles: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def complete(self) -> bool:
+        """Whether every role was planned."""
+        return not self.missing_roles
