@@ -1,0 +1,56 @@
+"""What the user asked for, and what is reported while it is worked on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from fabrics.fabric import Fabric
+from pieces.garment import Garment
+from pieces.lengths import System
+
+
+@dataclass(frozen=True)
+class Order:
+    """A garment and the cloth for each of its roles. Lengths in mm.
+
+    Attributes
+    ----------
+    garment : Garment
+    cloth : dict of str to Fabric
+        By role. Roles that name the same fabric (equal values) share one layout and one purchase.
+    fold : str
+        Machine name of a fold, or "auto".
+    makes : int
+        How many of the garment are cut from one purchase.
+    gap, ends, margin : float
+        Distance between pieces; total length lost to squaring off the two raw ends; safety margin.
+    effort : str
+        "quick", "normal" or "thorough".
+    seed : int
+    system : System
+        Units that figures for a person are given in; also what a fold depth is rounded to.
+    """
+
+    garment: Garment
+    cloth: dict[str, Fabric]
+    fold: str = "auto"
+    makes: int = 1
+    gap: float = 3.0
+    ends: float = 0.0
+    margin: float = 0.0
+    effort: str = "normal"
+    seed: int = 1
+    system: System = System.METRIC
+
+
+@dataclass(frozen=True)
+class PlanProgress:
+    """A better layout was found: for which fabric, in which fold, how long (mm)."""
+
+    fabric: str
+    fold: str
+    length_mm: float
+
+
+OnProgress = Callable[[PlanProgress], None]
