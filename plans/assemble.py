@@ -1,0 +1,110 @@
+"""From the layout chosen for a fabric to everything that the plan says about it."""
+
+from __future__ import annotations
+
+from shapely.geometry import Polygon, box
+
+from fabrics.buying import purchase
+from fabrics.fold_words import how_to_fold
+from layout.boxes import boxes_length
+from layout.layout import spans
+from layout.validator import validate
+from plans.account import area_account, utilisation
+from plans.errors import FaultError
+from plans.fold_search import FabricJob, FoldResult, bound_of
+from plans.leftovers import find_leftovers
+from plans.min_width import least_width
+from plans.notes import notes_for
+from plans.placed import placed_pieces
+from plans.plan import FabricPlan, FoldReport, PlacedPiece, SectionPlan
+
+
+def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...]) -> FabricPlan:
+    """Validate a layout and work out all figures of its plan.
+
+    Raises
+    ------
+    FaultError
+        If the validator refuses the layout: a fault of ours, never a warning.
+    """
+    problem = chosen.built.problem
+    violations = validate(problem, chosen.layout)
+    if violations:
+        listed = "; ".join(violation.message for violation in violations[:3])
+        raise FaultError(
+            f"the layout of '{job.fabric.name}' ({chosen.fold.value}) was refused: {listed}"
+        )
+    laid = spans(problem, chosen.layout.extents)
+    placements = placed_pieces(chosen.built, chosen.layout, laid, job.ends)
+    length = chosen.length + job.ends
+    bought = purchase(length, job.fabric, job.margin)
+    bound = bound_of(chosen)
+    boxes = boxes_length(problem)
+    outlines = [Polygon(copy.outline) for placed in placements for copy in placed.copies]
+    piece_area = sum(outline.area for outline in outlines)
+    usable = box(
+        0.0,
+        job.fabric.selvage_cut,
+        bought.bought_washed,
+        job.fabric.width_cut - job.fabric.selvage_cut,
+    )
+    for flaw in job.fabric.flaws:
+        usable = usable.difference(Polygon(flaw))
+    leftovers = find_leftovers(usable, outlines, job.gap)
+    account = area_account(
+        piece_area,
+        sum(leftover.area for leftover in leftovers),
+        bought.bought_washed,
+        job.fabric.width_cut,
+    )
+    return FabricPlan(
+        roles=job.roles,
+        fabric=job.fabric,
+        fold=chosen.fold.value,
+        sections=_sections(job, chosen, placements),
+        placements=placements,
+        gap=job.gap,
+        ends=job.ends,
+        length=length,
+        bound=min(bound.length + job.ends, length),
+        bound_kind=bound.kind,
+        boxes=length if boxes is None else boxes + job.ends,
+        purchase=bought,
+        min_width=least_width(problem, chosen.layout, job.fabric),
+        utilisation=utilisation(piece_area, length, job.fabric.width_cut),
+        leftovers=leftovers,
+        pieces_share=account.pieces,
+        leftover_share=account.leftovers,
+        scrap_share=account.scrap,
+        other_folds=others,
+        notes=notes_for(job, chosen, placements),
+        ended_by=chosen.layout.ended_by.value,
+    )
+
+
+def _sections(
+    job: FabricJob, chosen: FoldResult, placements: tuple[PlacedPiece, ...]
+) -> tuple[SectionPlan, ...]:
+    """Describe the sections that carry anything; with `ends` shared out at the raw ends."""
+    laid = spans(chosen.built.problem, chosen.layout.extents)
+    used = [k for k, extent in enumerate(chosen.layout.extents) if extent > 0.0]
+    result = []
+    for k, (section, span) in enumerate(zip(chosen.sections, laid, strict=True)):
+        spread = section.spread
+        before = 0.0 if k == used[0] else job.ends / 2.0
+        after = job.ends if k == used[-1] else job.ends / 2.0
+        result.append(
+            SectionPlan(
+                name=section.name,
+                spread=spread,
+                extent=chosen.layout.extents[k],
+                lay_length=span.lay_length,
+                start=span.start + job.ends / 2.0,
+                cloth_from=span.begin + before,
+                cloth_to=span.end + after,
+                how=how_to_fold(spread, job.system),
+            )
+        )
+    return tuple(result)
+
+

@@ -1,0 +1,242 @@
+"""Laying one fabric's pieces in one kind of fold: depths, sections, pairings and joins tried."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+
+from fabrics.buying import longest_for_same_purchase, purchase
+from fabrics.fabric import Fabric
+from fabrics.fold_words import taught_name
+from fabrics.spread import Fold
+from layout.bounds import Bound, best_bound
+from layout.effort import Effort
+from layout.layout import EndedBy, Layout, cloth_length
+from layout.problem import Section
+from layout.progress import Progress
+from layout.solver import NoLayoutError, solve
+from pieces.lengths import System
+from plans.demand import Demand
+from plans.errors import ContradictionError
+from plans.joins import can_split, extra_length, split
+from plans.misfit import misfit_message
+from plans.opened import FoldedResult, opened_out
+from plans.problem_builder import BuiltProblem, Misfit, build, pairings
+from plans.repeats import repeat_rule
+from plans.spread_options import spread_options
+
+KEPT_VARIANTS = 2
+"""Variants of one fold that are searched further after a first glance at all."""
+
+
+@dataclass(frozen=True)
+class FabricJob:
+    """Everything about one fabric that a search in any fold needs. Lengths in mm."""
+
+    roles: tuple[str, ...]
+    fabric: Fabric
+    demands: tuple[Demand, ...]
+    makes: int
+    gap: float
+    ends: float
+    margin: float
+    seed: int
+    system: System
+
+
+@dataclass(frozen=True)
+class FoldResult:
+    """The best layout found in one kind of fold.
+
+    `length` is the exact cloth length and `bought` the purchase (mm); `joined` tells, by piece
+    name, into how many parts a strip was cut and what that adds to its length.
+    """
+
+    fold: Fold
+    sections: tuple[Section, ...]
+    built: BuiltProblem
+    layout: Layout
+    length: float
+    bought: float
+    joined: tuple[tuple[str, int, float], ...]
+
+
+@dataclass(frozen=True)
+class FoldFailure:
+    """Why a kind of fold cannot be; `contradiction` if the cloth or the order forbids it."""
+
+    fold: Fold
+    reason: str
+    contradiction: bool
+
+
+@dataclass(frozen=True)
+class _Variant:
+    sections: tuple[Section, ...]
+    built: BuiltProblem
+    joined: tuple[tuple[str, int, float], ...]
+
+
+OnLayout = Callable[[float], None]
+
+
+def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldResult | FoldFailure:
+    """Try every variant of a fold at a glance and the best of them at `effort`."""
+    try:
+        variants = list(_variants(job, fold))
+    except ContradictionError as error:
+        return FoldFailure(fold, str(error), contradiction=True)
+    sound = [variant for variant in variants if isinstance(variant, _Variant)]
+    if not sound:
+        misfit = next(variant for variant in variants if isinstance(variant, Misfit))
+        return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric), False)
+    glances = []
+    failure = ""
+    for variant in sound:
+        try:
+            glances.append(_search(job, fold, variant, glance))
+        except NoLayoutError as error:
+            failure = str(error)
+    if not glances:
+        return FoldFailure(fold, failure, False)
+    glances.sort(key=lambda result: result.length)
+    kept = glances[:KEPT_VARIANTS]
+    return min((deepen(job, result, effort) for result in kept), key=_rank)
+
+
+def deepen(
+    job: FabricJob,
+    result: FoldResult,
+    effort: Effort,
+    executor: Executor | None = None,
+    on_length: OnLayout | None = None,
+) -> FoldResult:
+    """Search on from a result; never returns a worse one."""
+    variant = _Variant(result.sections, result.built, result.joined)
+    found = _search(job, result.fold, variant, effort, result.layout, executor, on_length)
+    if _rank(found) <= _rank(result) or found.layout.ended_by is EndedBy.INTERRUPT:
+        return found if found.length <= result.length else replace(result, layout=result.layout.with_ending(found.layout.ended_by))
+    return replace(result, layout=result.layout.with_ending(found.layout.ended_by))
+
+
+def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldResult:
+    """Return the better of an open result and a folded one opened out, as an open result."""
+    if single.joined != folded.joined:
+        return single
+    start = opened_out(FoldedResult(folded.built, folded.layout), single.built)
+    if start is None:
+        return single
+    length = cloth_length(single.built.problem, start.extents)
+    if length >= single.length or not _sound(single.built, start):
+        return single
+    return replace(single, layout=start, length=length, bought=_bought(job, length))
+
+
+def bound_of(result: FoldResult) -> Bound:
+    """Best lower bound on the exact length of cloth of a result's problem (mm)."""
+    return best_bound(result.built.problem)
+
+
+def _sound(built: BuiltProblem, layout: Layout) -> bool:
+    from layout.validator import validate
+
+    return not validate(built.problem, layout)
+
+
+def _rank(result: FoldResult) -> tuple[float, float]:
+    return result.bought, result.length
+
+
+def _bought(job: FabricJob, length: float) -> float:
+    return purchase(length + job.ends, job.fabric, job.margin).bought
+
+
+def _variants(job: FabricJob, fold: Fold) -> Iterator[_Variant | Misfit]:
+    """Every spread of the kind with every pairing worth trying; misfits where nothing goes in."""
+    rule = repeat_rule(job.fabric, job.demands)
+    options = spread_options(fold, job.fabric, job.demands, rule, job.gap, job.system)
+    for option in options:
+        demands, joined = _fitting(job, option.sections)
+        if isinstance(demands, Misfit):
+            yield demands
+            continue
+        args = (demands, option.sections, job.fabric, job.gap, rule)
+        for pairing in pairings(*args):
+            built = build(*args, pairing)
+            if isinstance(built, Misfit):
+                yield built
+            else:
+                yield _Variant(option.sections, built, joined)
+
+
+def _fitting(
+    job: FabricJob, sections: tuple[Section, ...]
+) -> tuple[tuple[Demand, ...] | Misfit, tuple[tuple[str, int, float], ...]]:
+    """Cut joinable strips in as few parts as make everything fit these sections."""
+    parts: dict[str, int] = {}
+    rule = repeat_rule(job.fabric, job.demands)
+    while True:
+        demands: list[Demand] = []
+        for demand in job.demands:
+            count = parts.get(demand.key, 1)
+            demands += split(demand, count, job.fabric, job.makes) if count > 1 else [demand]
+        tried = tuple(demands)
+        args = (tried, sections, job.fabric, job.gap, rule)
+        built = build(*args, pairings(*args)[0])
+        if not isinstance(built, Misfit):
+            joined = tuple(
+                (demand.key, parts[demand.key], extra_length(demand, parts[demand.key]))
+                for demand in job.demands
+                if demand.key in parts
+            )
+            return tried, joined
+        owner = next(
+            (d for d in job.demands if built.demand.key == d.key
+             or built.demand.key.startswith(f"{d.key} part ")), None
+        )
+        if owner is None or not can_split(owner, parts.get(owner.key, 1) + 1):
+            return built, ()
+        parts[owner.key] = parts.get(owner.key, 1) + 1
+
+
+def _search(
+    job: FabricJob,
+    fold: Fold,
+    variant: _Variant,
+    effort: Effort,
+    start: Layout | None = None,
+    executor: Executor | None = None,
+    on_length: OnLayout | None = None,
+) -> FoldResult:
+    problem = variant.built.problem
+
+    def report(progress: Progress) -> None:
+        if on_length is not None:
+            on_length(progress.length)
+
+    layout = solve(
+        problem,
+        effort,
+        job.seed,
+        start=start,
+        target=_target(job, variant.built),
+        executor=executor,
+        on_progress=report,
+    )
+    length = cloth_length(problem, layout.extents)
+    return FoldResult(
+        fold, variant.sections, variant.built, layout, length, _bought(job, length), variant.joined
+    )
+
+
+def _target(job: FabricJob, built: BuiltProblem) -> float:
+    """Cloth length below which no shorter purchase is possible: the step above the bound."""
+    bound = best_bound(built.problem).length
+    least = purchase(bound + job.ends, job.fabric, job.margin).bought
+    return longest_for_same_purchase(least, job.fabric, job.margin) - job.ends
+
+
+def name_of(fold: Fold) -> str:
+    """The fold as it is taught, for messages."""
+    return taught_name(fold)

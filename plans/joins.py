@@ -1,0 +1,31 @@
+"""Cutting a joinable strip in parts where the whole has nowhere to lie."""
+
+from __future__ import annotations
+
+from fabrics.fabric import Fabric
+from pieces.strips import split_strip
+from plans.demand import Demand, demands_for
+
+MOST_PARTS = 12
+"""A strip in more parts than this is not worth wearing (mm)."""
+
+
+def can_split(demand: Demand, parts: int) -> bool:
+    """Whether a strip may be cut in this many parts without one below its least length."""
+    joining = demand.piece.joining
+    if joining is None or demand.piece.strip is None or parts > MOST_PARTS:
+        return False
+    length = demand.piece.strip[0]
+    return (length + (parts - 1) * 2.0 * joining.allowance) / parts >= joining.min_part
+
+
+def split(demand: Demand, parts: int, fabric: Fabric, makes: int) -> tuple[Demand, ...]:
+    """Return the demands of the parts that replace a strip."""
+    pieces = split_strip(demand.piece, parts)
+    return demands_for(pieces, (demand.cut.role,), fabric, makes)
+
+
+def extra_length(demand: Demand, parts: int) -> float:
+    """Length that the joins add to one strip, mm."""
+    joining = demand.piece.joining
+    return 0.0 if joining is None else (parts - 1) * 2.0 * joining.allowance

@@ -1,0 +1,47 @@
+"""Saying why a piece fits nowhere: by how much, and which width would do."""
+
+from __future__ import annotations
+
+from fabrics.fabric import Fabric
+from fabrics.spread import Fold
+from layout.problem import Pose
+from pieces.lengths import System, format_length
+from plans.demand import Demand
+from plans.slots import extent
+
+
+def misfit_message(
+    demand: Demand, fold: Fold, fabric: Fabric, system: System | None = None
+) -> str:
+    """One sentence with the piece, what it needs, what the cloth leaves, and what would do."""
+    units = system or (System.IMPERIAL if fabric.imperial else System.METRIC)
+    ring = demand.half if demand.half is not None and _folds(fold) else demand.whole
+    needed = min(extent(ring, Pose(angle))[1] for angle in demand.angles(fabric.one_way))
+    room = room_across(fold, fabric)
+    if needed <= room + 1e-6:
+        return (
+            f"piece '{demand.key}': has no place on a {fold.value} spread of '{fabric.name}': "
+            "there is no fold for it and no room to open it out; another fold or an open layout "
+            "would do"
+        )
+    layers = 2 if _folds(fold) else 1
+    width = layers * needed + 2 * fabric.selvage_cut
+    if not fabric.washed:
+        width /= 1.0 - fabric.shrink_across
+    return (
+        f"piece '{demand.key}': needs {format_length(needed, units)} across the cloth in its best "
+        f"permitted turn, {format_length(needed - room, units)} more than the "
+        f"{format_length(room, units)} that '{fabric.name}' leaves ({fold.value}); cloth at least "
+        f"{format_length(width, units)} wide would do"
+        + ("" if fold is Fold.OPEN else ", or an open layout if the whole piece fits that")
+    )
+
+
+def room_across(fold: Fold, fabric: Fabric) -> float:
+    """Widest usable strip of lay that a kind of fold can give, mm."""
+    usable = fabric.width_cut - 2.0 * fabric.selvage_cut
+    return usable / 2.0 if _folds(fold) else usable
+
+
+def _folds(fold: Fold) -> bool:
+    return fold in (Fold.LENGTHWISE, Fold.DOUBLE)

@@ -1,0 +1,153 @@
+"""From a layout to what a person pins down: numbered placements with their copies."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from fabrics.spread import Fold, Spread
+from layout.layout import FloatArray, Layout, Placement, Span, posed
+from layout.problem import Problem, Slot, Strip
+from pieces.geometry_types import Point, Ring
+from plans.demand import Demand
+from plans.on_cloth import CopyPose, copy_poses
+from plans.plan import Copy, PinPoint, PlacedPiece
+from plans.problem_builder import BuiltProblem
+
+
+def placed_pieces(
+    built: BuiltProblem, layout: Layout, laid: tuple[Span, ...], ends: float
+) -> tuple[PlacedPiece, ...]:
+    """Number the placements, section by section from the cut end, and follow them to the cloth.
+
+    Half of `ends` (mm) lies before the first piece, so that all cloth x move by it.
+    """
+    copies: dict[int, list[CopyPose]] = {}
+    for copy in copy_poses(built.problem, layout):
+        copies.setdefault(copy.placement, []).append(copy)
+    order = sorted(
+        range(len(layout.placements)), key=lambda i: _reading_order(built.problem, layout, i)
+    )
+    return tuple(
+        _placed(number, built, layout.placements[index], copies[index], laid, ends)
+        for number, index in enumerate(order, start=1)
+    )
+
+
+def _reading_order(problem: Problem, layout: Layout, index: int) -> tuple[int, float, float]:
+    placement = layout.placements[index]
+    item = problem.items[placement.item]
+    slot = item.slots[placement.slot]
+    low = posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y).min(axis=0)
+    return slot.section, round(float(low[0])), float(low[1])
+
+
+def _placed(
+    number: int,
+    built: BuiltProblem,
+    placement: Placement,
+    copies: list[CopyPose],
+    laid: tuple[Span, ...],
+    ends: float,
+) -> PlacedPiece:
+    container = built.problem.container
+    if not isinstance(container, Strip):
+        raise TypeError("only a strip is pinned by its fold and selvages")
+    demand = built.origins[placement.item]
+    item = built.problem.items[placement.item]
+    slot = item.slots[placement.slot]
+    spread = container.sections[slot.section].spread
+    span = laid[slot.section]
+
+    def put(ring: Ring) -> FloatArray:
+        return posed(ring, placement.pose, placement.x, placement.y)
+
+    outline = put(item.shapes[slot.shape])
+    arrow = put(demand.arrow)
+    edge, pins = _pins(spread, arrow, span, ends if slot.section == 0 else 0.0)
+    line = item.fold_lines[slot.shape] if item.fold_lines else None
+    on_fold = slot.fold_edge is not None
+    return PlacedPiece(
+        number=number,
+        piece=demand.key,
+        role=demand.cut.role,
+        label=demand.cut.label,
+        section=slot.section,
+        plies=tuple(spread.plies[ply].name for ply in slot.plies),
+        outline=_ring(outline[::-1] if placement.pose.flip else outline),
+        grain=(_point(arrow[0]), _point(arrow[1])),
+        face_down=placement.pose.flip,
+        on_fold=on_fold,
+        fold_edge=None if line is None or not on_fold else _line(put(line)),
+        note=_note(demand, spread, slot),
+        pin_edge=edge,
+        pins=pins,
+        copies=tuple(_copy(demand, spread, copy, ends) for copy in copies),
+    )
+
+
+def _copy(demand: Demand, spread: Spread, copy: CopyPose, ends: float) -> Copy:
+    points = posed(demand.whole, copy.pose, copy.x + ends / 2.0, copy.y)
+    hand = "either" if not demand.hands_matter else ("drawn" if copy.drawn else "other")
+    return Copy(
+        outline=_ring(points[::-1] if copy.pose.flip else points),
+        hand=hand,
+        ply=spread.plies[copy.ply].name,
+        heading_deg=copy.pose.angle_deg % 360.0,
+    )
+
+
+def _pins(
+    spread: Spread, arrow: FloatArray, span: Span, ends: float
+) -> tuple[str, tuple[PinPoint, PinPoint]]:
+    """Distances of both ends of the arrow from the cut end and from the fold or a selvage.
+
+    The end is the raw (or section) end where lay x begins; on crosswise spreads it is the fold, or
+    the cut in its place.
+    """
+    # A section after a cut begins a gap before its pieces; squared-off ends come before the first.
+    lead = 0.0 if spread.doubled else span.start - span.begin + ends / 2.0
+    lines = [edge.at for edge in spread.fold_edges if edge.along]
+    name = "fold" if lines else "selvage"
+    lines = lines or [0.0]
+    middle = float(arrow[:, 1].mean())
+    line = min(lines, key=lambda at: abs(at - middle))
+    tail, head = (
+        PinPoint(float(x) + lead, abs(float(y) - line)) for x, y in arrow.tolist()
+    )
+    return name, (tail, head)
+
+
+def _note(demand: Demand, spread: Spread, slot: Slot) -> str:
+    zone = spread.zones[slot.zone]
+    notes = []
+    if len(slot.plies) < len(zone.plies):
+        notes.append("upper ply only")
+    if demand.half is not None and slot.fold_edge is None:
+        notes.append("opened out to the whole piece")
+    return "; ".join(notes)
+
+
+def end_name(fold: Fold) -> str:
+    """What distances along the lay are measured from."""
+    if fold is Fold.CROSSWISE:
+        return "fold"
+    return "cut along the fold" if fold is Fold.TURNED else "cut end"
+
+
+def grain_angle(tail: Point, head: Point) -> float:
+    """Heading of an arrow, degrees in [0, 360)."""
+    return math.degrees(math.atan2(head[1] - tail[1], head[0] - tail[0])) % 360.0
+
+
+def _point(values: FloatArray) -> Point:
+    return (float(values[0]), float(values[1]))
+
+
+def _line(values: FloatArray) -> tuple[Point, Point]:
+    return (_point(values[0]), _point(values[1]))
+
+
+def _ring(values: FloatArray) -> Ring:
+    return tuple((float(x), float(y)) for x, y in np.asarray(values).tolist())

@@ -1,0 +1,211 @@
+"""The planner: from an order to a plan that every copy of which has been validated."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor
+from dataclasses import replace
+
+from fabrics.fabric import Fabric
+from fabrics.spread import Fold
+from layout.layout import EndedBy
+from plans.assemble import assemble
+from plans.cautions import cautions_for
+from plans.demand import demands_for
+from plans.errors import ContradictionError, NothingFitsError
+from plans.fold_choice import choose, shortest
+from plans.fold_search import (
+    FabricJob,
+    FoldFailure,
+    FoldResult,
+    deepen,
+    open_from,
+    screen,
+)
+from plans.levels import Level, level_for
+from plans.order import OnProgress, Order, PlanProgress
+from plans.plan import FabricPlan, FoldReport, Plan
+from plans.spread_options import SIMPLICITY
+from plans.workers import screening_pool
+
+Outcome = FoldResult | FoldFailure
+
+
+def plan_garment(
+    order: Order, on_progress: OnProgress | None = None, executor: Executor | None = None
+) -> Plan:
+    """Plan every fabric of an order.
+
+    Interrupted (Ctrl-C), it returns what is finished with the missing roles named.
+
+    Raises
+    ------
+    ContradictionError
+        If a role has no cloth, cloth has no role, or the fold asked for cannot be on this cloth.
+    NothingFitsError
+        If no layout exists for a fabric in any fold that was asked for.
+    KeyboardInterrupt
+        If it is interrupted before any fabric is finished.
+    """
+    jobs = _jobs(order)
+    level = level_for(order.effort)
+    tell = _teller(on_progress)
+    outcomes: dict[int, dict[Fold, Outcome]] = {index: {} for index in range(len(jobs))}
+    interrupted = False
+    try:
+        for index, outcome in _screen_all(jobs, order.fold, level, executor):
+            outcomes[index][outcome.fold] = outcome
+            if isinstance(outcome, FoldResult):
+                tell(jobs[index], outcome.fold, outcome.length)
+    except KeyboardInterrupt:
+        interrupted = True
+    fabrics: list[FabricPlan] = []
+    missing: list[str] = []
+    for index, job in enumerate(jobs):
+        results = outcomes[index]
+        if interrupted and not any(isinstance(r, FoldResult) for r in results.values()):
+            missing += job.roles
+            continue
+        _require_result(job, order.fold, results)
+        if not interrupted:
+            interrupted = _refine(job, results, level, executor, tell)
+        fabrics.append(_finish(job, order, results, interrupted))
+    if not fabrics:
+        raise KeyboardInterrupt
+    return Plan(
+        garment=order.garment.name,
+        title=order.garment.title,
+        makes=order.makes,
+        fabrics=tuple(fabrics),
+        missing_roles=tuple(missing),
+        cautions=cautions_for(order.garment),
+    )
+
+
+def _jobs(order: Order) -> list[FabricJob]:
+    roles = order.garment.roles
+    without = [role for role in roles if role not in order.cloth]
+    if without:
+        raise ContradictionError(
+            f"garment '{order.garment.name}': no cloth for role {_names(without)}; "
+            f"add --cloth {without[0]}=FABRIC"
+        )
+    unknown = [role for role in order.cloth if role not in roles]
+    if unknown:
+        raise ContradictionError(
+            f"garment '{order.garment.name}': cloth for role {_names(unknown)}, which no piece "
+            f"is cut in; its roles are {_names(list(roles))}"
+        )
+    if order.makes < 1:
+        raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")
+    groups: dict[Fabric, list[str]] = {}
+    for role in roles:
+        groups.setdefault(order.cloth[role], []).append(role)
+    return [
+        FabricJob(
+            roles=tuple(names),
+            fabric=fabric,
+            demands=demands_for(order.garment.pieces, tuple(names), fabric, order.makes),
+            makes=order.makes,
+            gap=order.gap,
+            ends=order.ends,
+            margin=order.margin,
+            seed=order.seed,
+            system=order.system,
+        )
+        for fabric, names in groups.items()
+    ]
+
+
+def _names(roles: list[str]) -> str:
+    return ", ".join(f"'{role}'" for role in roles)
+
+
+def _screen_all(
+    jobs: list[FabricJob], fold: str, level: Level, executor: Executor | None
+) -> Iterator[tuple[int, Outcome]]:
+    """Screen every fabric in every fold that may be chosen; order does not matter."""
+    folds = [f for group in SIMPLICITY for f in group] if fold == "auto" else [Fold(fold)]
+    tasks = [(index, job, kind) for index, job in enumerate(jobs) for kind in folds]
+    with screening_pool(len(tasks), executor) as run:
+        yield from run(
+            screen, [(index, (job, kind, level.screen, level.glance)) for index, job, kind in tasks]
+        )
+
+
+def _require_result(job: FabricJob, fold: str, results: dict[Fold, Outcome]) -> None:
+    if any(isinstance(outcome, FoldResult) for outcome in results.values()):
+        return
+    failures = [outcome for outcome in results.values() if isinstance(outcome, FoldFailure)]
+    if fold != "auto" and failures[0].contradiction:
+        raise ContradictionError(failures[0].reason)
+    # Open asks least of the cloth: what does not fit there fits nowhere.
+    last = next((f for f in failures if f.fold is Fold.OPEN), failures[-1])
+    raise NothingFitsError(f"fabric '{job.fabric.name}' ({', '.join(job.roles)}): {last.reason}")
+
+
+def _refine(
+    job: FabricJob,
+    results: dict[Fold, Outcome],
+    level: Level,
+    executor: Executor | None,
+    tell: Callable[[FabricJob, Fold, float], None],
+) -> bool:
+    """Deepen the two folds that matter; return whether the user interrupted."""
+    _offer_open(job, results)
+    if level.refine is None:
+        return False
+    found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
+    wanted = dict.fromkeys((choose(found, job), shortest(found)))
+    rest = sorted((f for f in found if f not in wanted), key=lambda f: found[f].length)
+    for fold in [*wanted, *rest][:2]:
+
+        def report(length: float, fold: Fold = fold) -> None:
+            tell(job, fold, length)
+
+        result = deepen(job, found[fold], level.refine, executor, report)
+        results[fold] = result
+        if result.layout.ended_by is EndedBy.INTERRUPT:
+            return True
+    _offer_open(job, results)
+    return False
+
+
+def _offer_open(job: FabricJob, results: dict[Fold, Outcome]) -> None:
+    """Open is never longer than a fold: each folded layout, opened out, is one."""
+    single = results.get(Fold.OPEN)
+    if not isinstance(single, FoldResult):
+        return
+    for fold, outcome in results.items():
+        if fold is not Fold.OPEN and isinstance(outcome, FoldResult):
+            single = open_from(job, single, outcome)
+    results[Fold.OPEN] = single
+
+
+def _finish(
+    job: FabricJob, order: Order, results: dict[Fold, Outcome], interrupted: bool
+) -> FabricPlan:
+    found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
+    chosen = found[choose(found, job)]
+    if interrupted:
+        chosen = replace(chosen, layout=chosen.layout.with_ending(EndedBy.INTERRUPT))
+    others = tuple(
+        _fold_report(job, outcome)
+        for fold, outcome in results.items()
+        if fold is not chosen.fold
+    )
+    return assemble(job, chosen, others)
+
+
+def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
+    if isinstance(outcome, FoldFailure):
+        return FoldReport(outcome.fold.value, None, None, outcome.reason)
+    return FoldReport(outcome.fold.value, outcome.bought, outcome.length + job.ends, "")
+
+
+def _teller(on_progress: OnProgress | None) -> Callable[[FabricJob, Fold, float], None]:
+    def tell(job: FabricJob, fold: Fold, length: float) -> None:
+        if on_progress is not None:
+            on_progress(PlanProgress(job.fabric.name, fold.value, length + job.ends))
+
+    return tell
