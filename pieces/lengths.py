@@ -1,0 +1,184 @@
+"""Lengths: parse and print them. Millimetres inside, any unit outside, nothing else.
+
+1 in = 25.4 mm and 1 yd = 914.4 mm exactly (international yard and pound agreement, 1959).
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from enum import Enum
+from fractions import Fraction
+
+INCH_MM = 25.4
+YARD_MM = 914.4
+
+_UNITS: dict[str, Fraction] = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "in": Fraction(254, 10),
+    "ft": Fraction(3048, 10),
+    "yd": Fraction(9144, 10),
+}
+
+_SPELLINGS = {
+    **{name: name for name in _UNITS},
+    **dict.fromkeys(("millimetre", "millimetres", "millimeter", "millimeters"), "mm"),
+    **dict.fromkeys(("centimetre", "centimetres", "centimeter", "centimeters"), "cm"),
+    **dict.fromkeys(("metre", "metres", "meter", "meters"), "m"),
+    **dict.fromkeys(("inch", "inches", '"', "”", "″", "''"), "in"),
+    **dict.fromkeys(("foot", "feet", "'", "’", "′"), "ft"),
+    **dict.fromkeys(("yard", "yards", "yds"), "yd"),
+}
+
+_VULGAR = {
+    "¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3",
+    "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+}  # fmt: skip
+
+_NUMBER = re.compile(
+    r"""^(?P<sign>[+-]?)\s*
+    (?:(?P<whole>\d+)[\s-]+(?P<num>\d+)\s*/\s*(?P<den>\d+)
+      |(?P<num2>\d+)\s*/\s*(?P<den2>\d+)
+      |(?P<decimal>\d+(?:[.,]\d+)?|[.,]\d+))
+    \s*(?P<unit>.*)$""",
+    re.VERBOSE,
+)
+
+EXCESS_MM = 0.01
+"""Rounding up to a step ignores an excess below this."""
+
+
+class LengthError(ValueError):
+    """A length that cannot be read; the message says why and what would be right."""
+
+
+class System(Enum):
+    """Units that figures are shown in."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+def parse_length(text: str | int | float, unit: str | None = None, signed: bool = False) -> float:
+    """Read a length into mm.
+
+    Parameters
+    ----------
+    text : str, int or float
+        A number with a unit in any usual spelling (`12 cm`, `5mm`, `2 1/2"`, `1 3/8 yd`), or a bare
+        number. Fractions are exact.
+    unit : str, optional
+        Unit of bare numbers.
+    signed : bool
+        Whether the length may be negative (a coordinate); zero is always allowed.
+
+    Raises
+    ------
+    LengthError
+        If there is no number, no unit, an unknown unit, or a sign where none belongs.
+    """
+    if isinstance(text, bool):
+        raise LengthError(f"{text} is not a length; write a number with a unit, such as 12 cm")
+    if isinstance(text, (int, float)):
+        if not math.isfinite(text):
+            raise LengthError(f"{text} is not a length")
+        return _scaled(Fraction(str(text)), None, str(text), unit, signed)
+    plain = text.strip()
+    for sign, fraction in _VULGAR.items():
+        plain = plain.replace(sign, f" {fraction}")
+    plain = plain.strip()
+    match = _NUMBER.match(plain)
+    if match is None:
+        raise LengthError(f"'{text}' is not a length; write a number with a unit, such as 12 cm")
+    value = _number(match, text)
+    if match["sign"] == "-":
+        value = -value
+    return _scaled(value, match["unit"].strip() or None, text, unit, signed)
+
+
+def _number(match: re.Match[str], text: str) -> Fraction:
+    if match["decimal"]:
+        return Fraction(match["decimal"].replace(",", "."))
+    numerator = match["num"] or match["num2"]
+    denominator = int(match["den"] or match["den2"])
+    if denominator == 0:
+        raise LengthError(f"'{text}' divides by zero")
+    return Fraction(int(match["whole"] or 0)) + Fraction(int(numerator), denominator)
+
+
+def _scaled(
+    value: Fraction, typed: str | None, text: str, default: str | None, signed: bool
+) -> float:
+    name = typed if typed is not None else default
+    if name is None:
+        raise LengthError(
+            f"'{text}' has no unit and the file declares none; write {text} cm or {text} in"
+        )
+    unit = _SPELLINGS.get(name.lower().rstrip("."))
+    if unit is None:
+        near = difflib.get_close_matches(name.lower(), _SPELLINGS, n=1, cutoff=0.4)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        raise LengthError(f"'{text}' has the unknown unit '{name}'{hint} (mm, cm, m, in, ft, yd)")
+    if value < 0 and not signed:
+        raise LengthError(f"'{text}' is negative; a length here is 0 or more")
+    return float(value * _UNITS[unit])
+
+
+def unit_system(text: str) -> System:
+    """Tell whether a typed length is metric or imperial (metric if in doubt)."""
+    letters = re.sub(r"[\d\s.,/+-]", "", text.lower())
+    unit = _SPELLINGS.get(letters, "mm")
+    return System.IMPERIAL if unit in ("in", "ft", "yd") else System.METRIC
+
+
+def round_up_to_step(length: float, step: float) -> float:
+    """Round a length up to a multiple of `step` (both mm); an excess below 0.01 mm is ignored."""
+    if step <= 0.0:
+        return length
+    return math.ceil((length - EXCESS_MM) / step - 1e-12) * step
+
+
+def format_length(length: float, system: System) -> str:
+    """Print a length as a tape shows it: millimetres as tenths of a cm, or sixteenths of an inch.
+
+    From one metre on, metric lengths are given in metres (`1.425 m`).
+    """
+    if system is System.IMPERIAL:
+        return f"{_fraction(length / INCH_MM, 16)} in"
+    if abs(length) >= 999.5:
+        return f"{_trimmed(length / 1000.0, 3)} m"
+    return f"{_trimmed(length / 10.0, 1)} cm"
+
+
+def format_tape(length: float, system: System) -> str:
+    """Print a distance for the table without changing units: cm to a tenth, or sixteenths."""
+    if system is System.IMPERIAL:
+        return _fraction(length / INCH_MM, 16)
+    return f"{length / 10.0:.1f}"
+
+
+def format_purchase(length: float, system: System) -> str:
+    """Print a purchase: metres to the cm, or eighths of a yard rounded up."""
+    if system is System.IMPERIAL:
+        eighths = round_up_to_step(length, YARD_MM / 8.0) / YARD_MM
+        return f"{_fraction(eighths, 8)} yd"
+    return f"{_trimmed(length / 1000.0, 2)} m"
+
+
+def _trimmed(value: float, digits: int) -> str:
+    text = f"{value:.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text in ("-0", "") else text
+
+
+def _fraction(value: float, parts: int) -> str:
+    """Print a number as whole and reduced fraction with the given denominator."""
+    sign = "-" if value < 0 else ""
+    total = Fraction(round(abs(value) * parts), parts)
+    whole, rest = divmod(total, 1)
+    if rest == 0:
+        return f"{sign}{whole}"
+    return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
