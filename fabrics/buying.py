@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fabrics.fabric import Fabric
+from pieces.lengths import EXCESS_MM, round_up_to_step
+
 
 @dataclass(frozen=True)
 class Purchase:
@@ -32,3 +35,42 @@ class Purchase:
     bought_washed: float
     cost: float | None
     currency: str
+
+
+def purchase(exact: float, fabric: Fabric, margin: float = 0.0) -> Purchase:
+    """Work out what to buy for a layout.
+
+    Unwashed cloth shrinks, so the need is divided by what the wash leaves (2.00 m at 5 % is
+    2.105 m, not 2.10 m); then comes the margin, then the shop's step and minimum. An excess below
+    0.01 mm does not cost a step.
+
+    Parameters
+    ----------
+    exact, margin : float
+        Washed length needed (squared-off ends included) and the user's margin, mm.
+    fabric : Fabric
+    """
+    kept = 1.0 if fabric.washed else 1.0 - fabric.shrink_along
+    unwashed = exact / kept
+    bought = round_up_to_step(max(unwashed + margin, fabric.minimum), fabric.step)
+    cost = None if fabric.price is None else fabric.price * bought / fabric.price_unit
+    return Purchase(
+        exact=exact,
+        unwashed=unwashed,
+        margin=margin,
+        bought=bought,
+        bought_washed=bought * kept,
+        cost=cost,
+        currency=fabric.currency,
+    )
+
+
+def longest_for_same_purchase(bought: float, fabric: Fabric, margin: float = 0.0) -> float:
+    """Return the greatest washed length (mm) that is still sold as `bought`."""
+    kept = 1.0 if fabric.washed else 1.0 - fabric.shrink_along
+    return (bought - margin) * kept
+
+
+def within_one_step(bought: float, least: float, fabric: Fabric) -> bool:
+    """Whether a purchase is at most one cutting step more than the least one (both mm)."""
+    return bought <= least + fabric.step + EXCESS_MM

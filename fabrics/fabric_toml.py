@@ -1,0 +1,221 @@
+"""Fabric files in TOML, and plain widths that stand for a fabric."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from fabrics.fabric import Fabric, Repeat
+from fabrics.spread import Faces
+from pieces.findings import Finding, InputError
+from pieces.geometry_types import Ring
+from pieces.lengths import YARD_MM, LengthError, System, parse_length, unit_system
+from pieces.toml_file import Table, read_toml
+
+NARROWEST_MM, WIDEST_MM = 50.0, 4000.0
+"""Widths outside these are questioned."""
+
+PLAIN_SELVAGE_MM = 10.0
+"""Selvage of a plain width (design)."""
+
+KEYS = (
+    "title", "description", "units", "width", "selvage", "washed", "one_way", "faces_alike",
+    "faces", "repeat", "shrinkage", "price", "sold", "on_hand", "flaws", "colour", "fibre",
+)  # fmt: skip
+
+
+def load_fabric(path: Path) -> Fabric:
+    """Read a fabric file.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file.
+    """
+    fabric, findings = _read(path)
+    fatal = [finding for finding in findings if finding.fatal]
+    if fatal or fabric is None:
+        raise InputError(fatal)
+    return fabric
+
+
+def check_fabric(path: Path) -> list[Finding]:
+    """List everything that is wrong or questionable with a fabric file."""
+    try:
+        return _read(path)[1]
+    except InputError as error:
+        return list(error.findings)
+
+
+def plain_fabric(text: str) -> Fabric:
+    """Make the fabric that a plain width stands for.
+
+    Raises
+    ------
+    LengthError
+        If the text is not a positive width.
+    """
+    width = parse_length(text)
+    if width <= 2 * PLAIN_SELVAGE_MM:
+        raise LengthError(f"'{text}' is too narrow: the two selvages take 2 cm of it")
+    if not NARROWEST_MM <= width <= WIDEST_MM:
+        raise LengthError(f"'{text}' is no usual width of cloth; 36 to 60 in, 90 to 150 cm are")
+    imperial = unit_system(text) is System.IMPERIAL
+    return Fabric(
+        name="".join(text.split()),
+        title=f"plain cloth, {text.strip()} wide",
+        width=width,
+        selvage=PLAIN_SELVAGE_MM,
+        step=YARD_MM / 8.0 if imperial else 100.0,
+        price_unit=YARD_MM if imperial else 1000.0,
+        imperial=imperial,
+    )
+
+
+def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
+    findings: list[Finding] = []
+    table = Table(read_toml(path), str(path), findings)
+    table.known(KEYS)
+    table.unit_field()
+    width = _width(table)
+    if width is None:
+        return None, findings
+    selvage = table.length("selvage", PLAIN_SELVAGE_MM) or 0.0
+    if 2 * selvage >= width:
+        table.fault(
+            "selvage",
+            f"two selvages of {selvage / 10:g} cm leave nothing of a width of {width / 10:g} cm",
+            "1 to 1.5 cm is usual",
+        )
+    sold = _sold(table)
+    price, currency, price_unit = _price(table)
+    shrink = table.table("shrinkage")
+    along = across = 0.0
+    if shrink is not None:
+        shrink.known(("along", "across"))
+        along, across = shrink.percent("along"), shrink.percent("across")
+    fabric = Fabric(
+        name=path.stem,
+        title=table.text("title", path.stem),
+        width=width,
+        selvage=selvage,
+        washed=table.flag("washed"),
+        one_way=table.flag("one_way"),
+        faces_alike=table.flag("faces_alike"),
+        faces=Faces(table.text("faces", "in", ("in", "out")) or "in"),
+        repeat=_repeat(table, width * (1.0 - across)),
+        shrink_along=along,
+        shrink_across=across,
+        price=price,
+        currency=currency,
+        price_unit=price_unit,
+        step=sold[0],
+        minimum=sold[1],
+        on_hand=table.length("on_hand"),
+        flaws=_flaws(table),
+        imperial=sold[2],
+        colour=table.text("colour"),
+        fibre=table.text("fibre"),
+        description=table.text("description"),
+        source=str(path),
+    )
+    return fabric, findings
+
+
+def _width(table: Table) -> float | None:
+    if not table.has("width"):
+        table.fault("width", "is missing", 'write width = "140 cm"')
+        return None
+    width = table.length("width", None, positive=True)
+    if width is not None and not NARROWEST_MM <= width <= WIDEST_MM:
+        table.fault(
+            "width",
+            f"{table.data['width']} is no usual width of cloth",
+            "check the unit; 36 to 60 in, 90 to 150 cm are usual",
+            fatal=False,
+        )
+    return width
+
+
+def _sold(table: Table) -> tuple[float, float, bool]:
+    """Return cutting step and minimum (mm), and whether it is sold by the yard."""
+    sold = table.table("sold")
+    if sold is None:
+        return 100.0, 0.0, False
+    sold.known(("by", "step", "minimum"))
+    yards = sold.text("by", "metre", ("metre", "yard")) == "yard"
+    step = sold.length("step", YARD_MM / 8.0 if yards else 100.0, positive=True)
+    return step or 100.0, sold.length("minimum", 0.0) or 0.0, yards
+
+
+def _price(table: Table) -> tuple[float | None, str, float]:
+    price = table.table("price")
+    if price is None:
+        return None, "", 1000.0
+    price.known(("amount", "currency", "per"))
+    amount = price.number("amount")
+    if amount is None:
+        price.fault("amount", "is missing", "write amount = 12.50")
+    elif amount < 0.0:
+        price.fault("amount", f"{amount:g} is negative")
+    unit = price.length("per", 1000.0, positive=True)
+    return amount, price.text("currency", ""), unit or 1000.0
+
+
+def _repeat(table: Table, washed_width: float) -> Repeat | None:
+    repeat = table.table("repeat")
+    if repeat is None:
+        return None
+    repeat.known(("along", "across", "axis"))
+    along = repeat.length("along", 0.0) or 0.0
+    across = repeat.length("across", 0.0) or 0.0
+    axis: float | None = None
+    if repeat.has("axis"):
+        value = repeat.data["axis"]
+        if value == "middle":
+            axis = washed_width / 2.0
+        elif value != "none":
+            axis = repeat.length("axis")
+    elif across > 0.0:
+        repeat.fault(
+            "axis",
+            "is missing for a repeat across",
+            'write the distance of one axis of the design from the selvage, "middle", or "none" '
+            "for an uneven design",
+        )
+    if along <= 0.0 and across <= 0.0:
+        repeat.fault("along", "a repeat needs a length along or across that is more than 0")
+    return Repeat(along, across, axis)
+
+
+def _flaws(table: Table) -> tuple[Ring, ...]:
+    flaws = table.data.get("flaws", [])
+    if not isinstance(flaws, list):
+        table.fault("flaws", "is not a list", "write [[flaws]] tables")
+        return ()
+    found = []
+    for index, data in enumerate(flaws, start=1):
+        ring = _flaw(table, index, data)
+        if ring is not None:
+            found.append(ring)
+    return tuple(found)
+
+
+def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
+    if not isinstance(data, dict):
+        parent.fault("flaws", f"entry {index} is not a table")
+        return None
+    table = Table(data, parent.file, parent.findings, None, f"flaws[{index}].", parent.unit)
+    table.known(("from_end", "from_selvage", "length", "width"))
+    values = [
+        table.length(field) for field in ("from_end", "from_selvage", "length", "width")
+    ]
+    x, y, length, width = values
+    if x is None or y is None or not length or not width:
+        table.fault(
+            "from_end",
+            "a flaw needs from_end, from_selvage, length and width",
+            "measured on the washed cloth from the cut end and from the selvage at y = 0",
+        )
+        return None
+    return ((x, y), (x + length, y), (x + length, y + width), (x, y + width))

@@ -1,0 +1,81 @@
+"""Folds in words: how they are called and how to make one, in figures that a person can fold."""
+
+from __future__ import annotations
+
+import math
+
+from fabrics.spread import Faces, Fold, Spread
+from pieces.lengths import INCH_MM, System, format_length
+
+_TAUGHT = {
+    Fold.OPEN: "single layer",
+    Fold.LENGTHWISE: "lengthwise fold",
+    Fold.PARTIAL: "partial lengthwise fold",
+    Fold.DOUBLE: "double lengthwise fold",
+    Fold.CROSSWISE: "crosswise fold",
+    Fold.TURNED: "crosswise, cut and turned",
+    Fold.SECTIONED: "combined folds",
+}
+
+
+def taught_name(fold: Fold) -> str:
+    """Return the name under which a fold is taught."""
+    return _TAUGHT[fold]
+
+
+def foldable_depth(depth: float, system: System) -> float:
+    """Round a fold depth (mm) up to what a person can fold: 5 mm, or a quarter of an inch."""
+    step = INCH_MM / 4.0 if system is System.IMPERIAL else 5.0
+    return math.ceil(depth / step - 1e-9) * step
+
+
+def how_to_fold(spread: Spread, system: System) -> str:
+    """Say in a sentence or two how to lay the cloth."""
+    folded = spread.faces is not Faces.OUT
+    faces = "right sides together" if folded else "right sides out"
+    side = "right side up" if folded else "right side down"
+
+    def tape(length: float) -> str:
+        return format_length(length, system)
+
+    if spread.fold is Fold.OPEN:
+        return f"Lay the cloth out in a single layer, {side}."
+    if spread.fold is Fold.LENGTHWISE:
+        return f"Fold the cloth in half along its length, {faces}, selvage on selvage."
+    if spread.fold is Fold.PARTIAL:
+        return (
+            f"Lay the cloth {side} and fold one selvage in by {tape(spread.d1)}, {faces}; "
+            f"a single layer {tape(spread.lay_height - spread.d1)} wide is left beside it."
+        )
+    if spread.fold is Fold.DOUBLE:
+        return _double(spread, faces, side, system)
+    if spread.fold is Fold.CROSSWISE:
+        return (
+            f"Fold the cloth in half across its width, {faces}, cut end on cut end; the selvages "
+            "lie on each other at both sides."
+        )
+    return (
+        f"Fold the cloth in half across its width, {faces}, cut end on cut end. Cut along the "
+        "fold, then turn the upper layer half round on the table, without turning it over, so "
+        "that its nap runs the same way as the lower layer's."
+    )
+
+
+def _double(spread: Spread, faces: str, side: str, system: System) -> str:
+    first, second = format_length(spread.d1, system), format_length(spread.d2, system)
+    meet = abs(spread.d1 + spread.d2 - spread.width / 2.0) < 1.0
+    if meet and abs(spread.d1 - spread.d2) < 1.0:
+        return (
+            f"Lay the cloth {side} and fold both selvages in to meet in the middle, {faces} "
+            f"(each side by {first})."
+        )
+    rest = spread.lay_height - spread.d1 - spread.d2
+    end = (
+        "the selvages meet."
+        if meet
+        else f"a single layer {format_length(rest, system)} wide is left between them."
+    )
+    return (
+        f"Lay the cloth {side} and fold one selvage in by {first} and the other by {second}, "
+        f"{faces}; {end}"
+    )

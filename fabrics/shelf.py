@@ -1,0 +1,46 @@
+"""The shelf of demo fabrics, and finding a fabric by name, path or plain width."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fabrics.fabric import Fabric
+from fabrics.fabric_toml import load_fabric, plain_fabric
+from pieces.findings import Finding, InputError
+from pieces.lengths import LengthError
+from pieces.toml_file import nearest
+
+SHELF = Path(__file__).parent / "shelf"
+
+
+def shelf_names() -> list[str]:
+    """Names of the demo fabrics, sorted."""
+    return sorted(path.stem for path in SHELF.glob("*.toml"))
+
+
+def find_fabric(text: str) -> Fabric:
+    """Return the fabric of a shelf name, of a file, or of a plain width such as `140cm`.
+
+    Raises
+    ------
+    InputError
+        If it is none of these, or the file is at fault.
+    """
+    if text in shelf_names():
+        return load_fabric(SHELF / f"{text}.toml")
+    if text[:1].isdigit() and not Path(text).exists():
+        try:
+            return plain_fabric(text)
+        except LengthError as error:
+            raise InputError([Finding(text, str(error), field="width")]) from error
+    if "/" in text or text.endswith(".toml") or Path(text).exists():
+        return load_fabric(Path(text))
+    raise InputError(
+        [
+            Finding(
+                text,
+                "is neither a fabric on the shelf, nor a file, nor a width",
+                fix=nearest(text, shelf_names()),
+            )
+        ]
+    )
