@@ -15,7 +15,7 @@ from layout.problem import Grain, Wanted
 from pieces.alter import open_out
 from pieces.geometry_types import Point, Ring
 from pieces.piece import Cut, CutKind, MatchPoint, Piece, Turns
-from pieces.symmetry import is_self_mirror
+from pieces.symmetry import mirror_turns
 
 ANGLES = {
     Turns.ALONG: (0.0, 180.0),
@@ -122,8 +122,12 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
 
     on_fold = piece.fold is not None and cut.kind is CutKind.FOLD
     whole_piece = open_out(piece) if on_fold else piece
-    alike = is_self_mirror(whole_piece)
-    hands_alike = fabric.faces_alike or alike or cut.kind is CutKind.FOLD
+    mirrors = mirror_turns(whole_piece)
+    hands_alike = (
+        fabric.faces_alike
+        or cut.kind is CutKind.FOLD
+        or any(turn in _free_turns(piece, fabric.one_way) for turn in mirrors)
+    )
     count = cut.count * makes
     if hands_alike:
         wanted = Wanted(either=count)
@@ -143,9 +147,19 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
         half=tuple(to_frame(point) for point in piece.outline) if on_fold else None,
         fold_line=fold_line,
         arrow=(to_frame(tail), to_frame(head)),
-        mirror_alike=alike,
+        mirror_alike=0.0 in mirrors,
         match=tuple(MatchPoint(mp.group, to_frame(mp.at)) for mp in piece.match_points),
     )
+
+
+def _free_turns(piece: Piece, one_way: bool) -> tuple[float, ...]:
+    """Quarter turns between two headings that a piece may take."""
+    constrained = one_way and not piece.heading_free
+    if piece.turns is Turns.ALONG:
+        return (0.0,) if constrained else (0.0, 180.0)
+    if piece.turns is Turns.ACROSS:
+        return (0.0, 180.0)
+    return (0.0, 90.0, 180.0, 270.0)
 
 
 def _level(a: Point, b: Point) -> tuple[Point, Point]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from shapely.geometry import Polygon
 
-from layout.layout import Layout, Placement, cloth_length, posed
-from layout.problem import Pose, Problem
+from layout.layout import Layout, Placement, posed
+from layout.problem import Pose
 from plans.demand import Demand
 from plans.on_cloth import copy_poses
 from plans.problem_builder import BuiltProblem
@@ -62,35 +63,35 @@ def _place(
         if not remaining[index] or single.origins[index].key != demand.key:
             continue
         for slot_index, slot in enumerate(item.slots):
-            for candidate in _same_poses(pose, slot.poses, demand.mirror_alike):
+            for candidate in _same_poses(pose, slot.poses, demand):
                 points = posed(item.shapes[slot.shape], candidate)
                 shift = low - points.min(axis=0)
-                if np.abs(points.max(axis=0) + shift - high).max() > SAME_MM:
-                    continue
-                return Placement(
-                    index, slot_index, candidate, float(shift[0]), float(shift[1])
-                )
+                if np.abs(points.max(axis=0) + shift - high).max() <= SAME_MM:
+                    return Placement(
+                        index, slot_index, candidate, float(shift[0]), float(shift[1])
+                    )
     return None
 
 
-def _same_poses(pose: Pose, permitted: tuple[Pose, ...], mirror_alike: bool) -> list[Pose]:
-    """Permitted poses that give the outline of `pose`: itself, or its mirror if that is alike."""
-    found = [p for p in permitted if _equal(p, pose)]
-    if mirror_alike:
+def _same_poses(pose: Pose, permitted: tuple[Pose, ...], demand: Demand) -> list[Pose]:
+    """Permitted poses that give the outline of `pose`: itself, or its mirror where that is alike."""
+    found = [p for p in permitted if p.flip == pose.flip and abs(_turn(p, pose)) < 1e-9]
+    if not demand.hands_matter:
+        outline = _at_origin(demand, pose)
         found += [
-            p for p in permitted if p.flip != pose.flip and abs(_turn(p, pose)) < 1e-9
+            p
+            for p in permitted
+            if p not in found
+            and outline.symmetric_difference(_at_origin(demand, p)).buffer(-SAME_MM).is_empty
         ]
     return found
 
 
-def _equal(a: Pose, b: Pose) -> bool:
-    return a.flip == b.flip and abs(_turn(a, b)) < 1e-9
+def _at_origin(demand: Demand, pose: Pose) -> Polygon:
+    points = posed(demand.whole, pose)
+    return Polygon(points - points.min(axis=0))
 
 
 def _turn(a: Pose, b: Pose) -> float:
     return (a.angle_deg - b.angle_deg + 180.0) % 360.0 - 180.0
 
-
-def length_of(problem: Problem, layout: Layout) -> float:
-    """Exact cloth length (mm) of a layout."""
-    return cloth_length(problem, layout.extents)

@@ -1,0 +1,216 @@
+"""From the stitching line to the cutting line: an allowance for each edge.
+
+Offset lines are extended to meet (mitred) and trimmed beyond twice the allowance. A hem that is
+turned up is mirrored about the hem line, so that it lies flat on a flared piece. Common practice,
+no source.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from pieces.geometry_types import Point, Ring
+from pieces.outline import Edge, FloatArray, OutlineError
+
+TRIM = 2.0
+"""A corner is trimmed at this many times the allowance."""
+
+NOTCH_BASE_MM, NOTCH_HEIGHT_MM = 8.0, 5.0
+"""Size of the outward notch triangles."""
+
+
+def cutting_line(
+    edges: tuple[Edge, ...],
+    allowances: dict[str, float],
+    turned_up: frozenset[str] = frozenset(),
+    fold: str | None = None,
+) -> Ring:
+    """Add allowances to a counter-clockwise stitching line.
+
+    Parameters
+    ----------
+    edges : tuple of Edge
+        Closed, counter-clockwise.
+    allowances : dict
+        Allowance by edge name, mm; 0 for fold edges.
+    turned_up : frozenset of str
+        Edges (hems) whose allowance is mirrored about the hem line.
+    fold : str, optional
+        The edge on the fold: a hem runs straight on there, for the whole has no corner.
+
+    Raises
+    ------
+    OutlineError
+        If the allowance is too wide for the outline's curves.
+    """
+    points, widths, names = _segments(edges, allowances)
+    count = len(points)
+    ring: list[Point] = []
+    for i in range(count):
+        before, here, after = points[i - 1], points[i], points[(i + 1) % count]
+        mirrored = fold not in (names[i - 1], names[i])
+        hems = tuple(mirrored and name in turned_up for name in (names[i - 1], names[i]))
+        ring += _corner(before, here, after, widths[i - 1], widths[i], hems[0], hems[1])
+    return _sound(ring, points)
+
+
+def _segments(
+    edges: tuple[Edge, ...], allowances: dict[str, float]
+) -> tuple[list[FloatArray], list[float], list[str]]:
+    """Corner points, and for the segment that leaves each its allowance and its edge's name."""
+    points: list[FloatArray] = []
+    widths: list[float] = []
+    names: list[str] = []
+    for edge in edges:
+        for start, end in zip(edge.points, edge.points[1:], strict=False):
+            if math.dist(start, end) < 1e-9:
+                continue
+            points.append(np.asarray(start, dtype=float))
+            widths.append(allowances[edge.name])
+            names.append(edge.name)
+    return points, widths, names
+
+
+def _corner(
+    before: FloatArray,
+    here: FloatArray,
+    after: FloatArray,
+    first: float,
+    second: float,
+    hem_first: bool,
+    hem_second: bool,
+) -> list[Point]:
+    d1, d2 = _unit(here - before), _unit(after - here)
+    n1, n2 = _outward(d1), _outward(d2)
+    turn = float(d1[0] * d2[1] - d1[1] * d2[0])
+    if first <= 0.0 and second <= 0.0:
+        return [_point(here)]
+    if abs(turn) < 1e-6 and float(d1 @ d2) > 0:
+        ends = [here + first * n1, here + second * n2]
+        return [_point(ends[0])] if abs(first - second) < 1e-9 else [_point(p) for p in ends]
+    if hem_first != hem_second and turn > 0.0:
+        return _hem_corner(here, d1, d2, n1, n2, first, second, hem_first)
+    meet = _meet(here + first * n1, d1, here + second * n2, d2)
+    limit = TRIM * max(first, second)
+    if turn > 0.0 and (meet is None or math.dist(meet, here) > limit + 1e-9):
+        return _trimmed(here, d1, d2, n1, n2, first, second, limit)
+    if meet is None:
+        return [_point(here + first * n1), _point(here + second * n2)]
+    return [_point(meet)]
+
+
+def _hem_corner(
+    here: FloatArray,
+    d1: FloatArray,
+    d2: FloatArray,
+    n1: FloatArray,
+    n2: FloatArray,
+    first: float,
+    second: float,
+    hem_first: bool,
+) -> list[Point]:
+    """Corner of a hem and a side: the side's cutting line reflected in the hem line."""
+    side, side_normal, side_width = (d2, n2, second) if hem_first else (d1, n1, first)
+    hem, hem_normal, hem_width = (d1, n1, first) if hem_first else (d2, n2, second)
+    fold_point = _meet(here + side_width * side_normal, side, here, hem)
+    if fold_point is None or hem_width <= 0.0:
+        meet = _meet(here + first * n1, d1, here + second * n2, d2)
+        return [_point(here if meet is None else meet)]
+    mirrored = side - 2.0 * float(side @ hem_normal) * hem_normal
+    foot = _meet(fold_point, mirrored, here + hem_width * hem_normal, hem)
+    if foot is None:
+        return [_point(fold_point)]
+    corner = [_point(foot), _point(fold_point)]
+    return corner if hem_first else corner[::-1]
+
+
+def _trimmed(
+    here: FloatArray,
+    d1: FloatArray,
+    d2: FloatArray,
+    n1: FloatArray,
+    n2: FloatArray,
+    first: float,
+    second: float,
+    limit: float,
+) -> list[Point]:
+    """Cut a long point off square to its middle, `limit` mm from the corner."""
+    middle = d1 - d2
+    length = float(np.hypot(*middle))
+    if length < 1e-9:
+        middle, length = n1, 1.0
+    middle = middle / length
+    across = np.array([-middle[1], middle[0]])
+    base = here + limit * middle
+    one = _meet(here + first * n1, d1, base, across)
+    two = _meet(here + second * n2, d2, base, across)
+    return [_point(here + first * n1 if one is None else one),
+            _point(here + second * n2 if two is None else two)]  # fmt: skip
+
+
+def _sound(ring: list[Point], net: list[FloatArray]) -> Ring:
+    """Take out the loops that offsetting a tight hollow leaves."""
+    from shapely.geometry import MultiPolygon, Polygon
+
+    polygon = Polygon(ring)
+    if not polygon.is_valid or not polygon.exterior.is_ccw:
+        inner = Polygon([tuple(p) for p in net])
+        whole = polygon.buffer(0).union(inner)
+        if isinstance(whole, MultiPolygon):
+            whole = max(whole.geoms, key=lambda part: part.area)
+        polygon = Polygon(whole.exterior)
+        if not polygon.is_valid or polygon.area < inner.area - 1e-6:
+            raise OutlineError("the allowance is too wide for the curves of this outline")
+        if not polygon.exterior.is_ccw:
+            polygon = Polygon(list(polygon.exterior.coords)[::-1])
+    cleaned = polygon.simplify(1e-7)
+    return tuple((float(x), float(y)) for x, y in list(cleaned.exterior.coords)[:-1])
+
+
+def add_notches(ring: Ring, places: tuple[Point, ...]) -> Ring:
+    """Add an outward notch to a counter-clockwise ring at the point nearest to each place."""
+    from shapely.geometry import LinearRing, Polygon
+    from shapely.geometry import Point as Place
+
+    polygon = Polygon(ring)
+    line = LinearRing(ring)
+    for place in places:
+        along = line.project(Place(place))
+        half = NOTCH_BASE_MM / 2.0
+        total = line.length
+        a = np.asarray(line.interpolate((along - half) % total).coords[0])
+        b = np.asarray(line.interpolate((along + half) % total).coords[0])
+        top = (a + b) / 2.0 + NOTCH_HEIGHT_MM * _outward(_unit(b - a))
+        inward = 0.5 * _outward(_unit(b - a))
+        polygon = polygon.union(Polygon([a - inward, b - inward, b, top, a]))
+    if polygon.geom_type != "Polygon":
+        raise OutlineError("a notch does not touch its edge")
+    shell = Polygon(polygon.exterior)
+    coords = list(shell.exterior.coords)[:-1]
+    if not shell.exterior.is_ccw:
+        coords.reverse()
+    return tuple((float(x), float(y)) for x, y in coords)
+
+
+def _meet(p: FloatArray, d: FloatArray, q: FloatArray, e: FloatArray) -> FloatArray | None:
+    """Point where two lines meet, or None if they are parallel."""
+    cross = float(d[0] * e[1] - d[1] * e[0])
+    if abs(cross) < 1e-9:
+        return None
+    r = q - p
+    return np.asarray(p + d * float(r[0] * e[1] - r[1] * e[0]) / cross)
+
+
+def _unit(vector: FloatArray) -> FloatArray:
+    return np.asarray(vector / np.hypot(*vector))
+
+
+def _outward(direction: FloatArray) -> FloatArray:
+    """Outward normal of a counter-clockwise ring's edge."""
+    return np.array([direction[1], -direction[0]])
+
+
+def _point(values: FloatArray) -> Point:
+    return (float(values[0]), float(values[1]))

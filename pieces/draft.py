@@ -1,0 +1,132 @@
+"""A piece as it is drafted: named edges, allowances and labels, before it is made definite."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from pieces.allowance import add_notches, cutting_line
+from pieces.geometry_types import Point
+from pieces.outline import Edge, counter_clockwise, ring_of
+from pieces.piece import Cut, Joining, MatchPoint, Piece, Turns
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A drafted piece; coordinates and lengths in mm.
+
+    Attributes
+    ----------
+    name : str
+    edges : tuple of Edge
+        Closed; the stitching line if `net`, else the cutting line.
+    grain : (Point, Point)
+        Tail and head.
+    net : bool
+        Whether allowance is still to be added.
+    allowance : float
+        Of edges that `allowances` does not name.
+    allowances : dict of str to float
+    fold : str or None
+        Name of the edge on the fold.
+    turned_up : frozenset of str
+        Hems whose allowance is mirrored about the hem line.
+    notches : tuple of (str, float)
+        Edge and distance along it from its start.
+    """
+
+    name: str
+    edges: tuple[Edge, ...]
+    grain: tuple[Point, Point]
+    net: bool = False
+    allowance: float = 0.0
+    allowances: dict[str, float] = field(default_factory=dict)
+    fold: str | None = None
+    turned_up: frozenset[str] = frozenset()
+    notches: tuple[tuple[str, float], ...] = ()
+    cuts: tuple[Cut, ...] = ()
+    turns: Turns = Turns.ALONG
+    heading_free: bool = False
+    drawn_hand: str = "right"
+    match_points: tuple[MatchPoint, ...] = ()
+    joining: Joining | None = None
+    strip: tuple[float, float] | None = None
+    notes: tuple[str, ...] = ()
+
+    def edge(self, name: str) -> Edge:
+        """Return an edge by name.
+
+        Raises
+        ------
+        KeyError
+            If there is none.
+        """
+        return next(edge for edge in self.edges if edge.name == name)
+
+    @property
+    def edge_names(self) -> tuple[str, ...]:
+        """Names of the edges in order."""
+        return tuple(edge.name for edge in self.edges)
+
+
+def make_piece(draft: Draft) -> Piece:
+    """Make a draft definite: allowance added, notches cut, everything counter-clockwise.
+
+    Raises
+    ------
+    OutlineError
+        If the allowance does not suit the outline.
+    """
+    places = tuple(point_along(draft.edge(name), at) for name, at in draft.notches)
+    edges = counter_clockwise(draft.edges)
+    stitching = ring_of(edges) if draft.net else None
+    if draft.net:
+        widths = {name: draft.allowances.get(name, draft.allowance) for name in draft.edge_names}
+        if draft.fold is not None:
+            widths[draft.fold] = 0.0
+        outline = cutting_line(edges, widths, draft.turned_up, draft.fold)
+    else:
+        outline = ring_of(edges)
+    if places:
+        outline = add_notches(outline, places)
+    fold = None
+    if draft.fold is not None:
+        fold = _fold_on_cutting_line(draft.edge(draft.fold), outline)
+    return Piece(
+        name=draft.name,
+        outline=outline,
+        grain=draft.grain,
+        cuts=draft.cuts,
+        stitching=stitching,
+        fold=fold,
+        turns=draft.turns,
+        heading_free=draft.heading_free,
+        drawn_hand=draft.drawn_hand,
+        notches=places,
+        match_points=draft.match_points,
+        joining=draft.joining,
+        strip=draft.strip,
+        notes=draft.notes,
+    )
+
+
+def point_along(edge: Edge, distance: float) -> Point:
+    """Point at a distance (mm) along an edge from its start; clamped to its ends."""
+    from shapely.geometry import LineString
+
+    point = LineString(edge.points).interpolate(min(max(distance, 0.0), edge.length))
+    return (float(point.x), float(point.y))
+
+
+def _fold_on_cutting_line(edge: Edge, outline: tuple[Point, ...]) -> tuple[Point, Point]:
+    """Ends of the fold edge on the cutting line: the outline's points on the fold's own line."""
+    (x1, y1), (x2, y2) = edge.points[0], edge.points[-1]
+    dx, dy = x2 - x1, y2 - y1
+    length = (dx * dx + dy * dy) ** 0.5
+    on_line = [
+        ((x - x1) * dx + (y - y1) * dy, (x, y))
+        for x, y in outline
+        if abs((x - x1) * dy - (y - y1) * dx) / length < 1e-3
+    ]
+    if len(on_line) < 2:
+        return edge.points[0], edge.points[-1]
+    return min(on_line)[1], max(on_line)[1]

@@ -1,0 +1,168 @@
+"""Outlines: closed rings in mm made of named edges, straight or smooth, and their soundness."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pieces.geometry_types import Point, Ring
+
+FLATNESS_MM = 0.05
+"""Curves are flattened so that no point lies farther than this from them (design)."""
+
+CLOSED_MM = 0.5
+"""An outline whose last point lies within this of its start is closed."""
+
+LARGEST_MM, SMALLEST_MM = 4000.0, 5.0
+"""Pieces larger or smaller than this are questioned: a 4 m cuff is a slip of the unit."""
+
+FloatArray = NDArray[np.float64]
+
+
+class OutlineError(ValueError):
+    """An outline that no piece can have; the message says what is wrong."""
+
+
+@dataclass(frozen=True)
+class Edge:
+    """A named stretch of an outline: its points in order, first and last included (mm)."""
+
+    name: str
+    points: tuple[Point, ...]
+
+    @property
+    def length(self) -> float:
+        """Length along the edge, mm."""
+        return float(np.hypot(*np.diff(np.asarray(self.points), axis=0).T).sum())
+
+
+def ring_of(edges: tuple[Edge, ...]) -> Ring:
+    """Join edges to a ring, not repeating the points where they meet."""
+    points: list[Point] = []
+    for edge in edges:
+        points += edge.points[:-1]
+    return tuple(points)
+
+
+def signed_area(ring: Ring) -> float:
+    """Area in mm2, positive if the ring runs counter-clockwise (shoelace formula)."""
+    x, y = np.asarray(ring, dtype=float).T
+    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
+
+
+def counter_clockwise(edges: tuple[Edge, ...]) -> tuple[Edge, ...]:
+    """Return edges so that their ring runs counter-clockwise."""
+    if signed_area(ring_of(edges)) >= 0.0:
+        return edges
+    return tuple(Edge(edge.name, edge.points[::-1]) for edge in reversed(edges))
+
+
+def smooth_curve(points: tuple[Point, ...]) -> tuple[Point, ...]:
+    """Flatten the smooth curve through measured points, as drawn along a curved ruler.
+
+    A cubic spline by cumulative chord length with natural ends (free, like the ends of a flexible
+    ruler); de Boor, A Practical Guide to Splines, 1978, chapter IV. Flattened within 0.05 mm.
+    """
+    given = np.asarray(points, dtype=float)
+    if len(given) < 3:
+        return tuple(map(_point, given))
+    chords = np.hypot(*np.diff(given, axis=0).T)
+    if (chords <= 0.0).any():
+        raise OutlineError("two measured points of a smooth edge are the same")
+    knots = np.concatenate([[0.0], np.cumsum(chords)])
+    moments = _natural_moments(knots, given)
+    flat: list[Point] = [_point(given[0])]
+    for k in range(len(given) - 1):
+        flat += _flatten_span(knots, given, moments, k)
+    return tuple(flat)
+
+
+def _natural_moments(knots: FloatArray, values: FloatArray) -> FloatArray:
+    """Second derivatives at the knots of the natural cubic spline, shape (N, 2)."""
+    n = len(knots)
+    h = np.diff(knots)
+    system = np.zeros((n, n))
+    right = np.zeros((n, 2))
+    system[0, 0] = system[-1, -1] = 1.0
+    for i in range(1, n - 1):
+        system[i, i - 1], system[i, i], system[i, i + 1] = h[i - 1], 2 * (h[i - 1] + h[i]), h[i]
+        right[i] = 6 * ((values[i + 1] - values[i]) / h[i] - (values[i] - values[i - 1]) / h[i - 1])
+    return np.asarray(np.linalg.solve(system, right))
+
+
+def _flatten_span(
+    knots: FloatArray, values: FloatArray, moments: FloatArray, k: int
+) -> list[Point]:
+    h = knots[k + 1] - knots[k]
+    # A chord over a step of length s leaves a cubic by at most s^2 / 8 times its second derivative.
+    bend = float(max(np.hypot(*moments[k]), np.hypot(*moments[k + 1])))
+    steps = max(1, math.ceil(h * math.sqrt(bend / (8 * FLATNESS_MM))))
+    t = np.linspace(0.0, h, steps + 1)[1:, None]
+    left, right = h - t, t
+    curve = (
+        (moments[k] * left**3 + moments[k + 1] * right**3) / (6 * h)
+        + (values[k] / h - moments[k] * h / 6) * left
+        + (values[k + 1] / h - moments[k + 1] * h / 6) * right
+    )
+    curve[-1] = values[k + 1]
+    return [_point(p) for p in curve]
+
+
+def _point(values: FloatArray) -> Point:
+    return (float(values[0]), float(values[1]))
+
+
+def faults(edges: tuple[Edge, ...]) -> list[str]:
+    """List what is unsound about an outline: open, self-crossing, without area."""
+    from shapely.geometry import Polygon
+    from shapely.validation import explain_validity
+
+    found = []
+    first, last = edges[0].points[0], edges[-1].points[-1]
+    gap = math.dist(first, last)
+    if gap > CLOSED_MM:
+        return [
+            f"the outline is open: its last point ({_cm(last)}) is {gap / 10:.1f} cm from its "
+            f"start ({_cm(first)})"
+        ]
+    ring = ring_of(edges)
+    if len(ring) < 3:
+        return ["an outline needs at least three points"]
+    polygon = Polygon(ring)
+    if abs(signed_area(ring)) < 1.0:
+        found.append("the outline encloses no area")
+    elif not polygon.is_valid:
+        reason = explain_validity(polygon)
+        where = reason[reason.find("[") + 1 : reason.find("]")].split()
+        place = f" near ({_cm((float(where[0]), float(where[1])))})" if len(where) == 2 else ""
+        found.append(f"the outline crosses itself{place}")
+    return found
+
+
+def questions(ring: Ring) -> list[str]:
+    """List what is implausible about an outline's size."""
+    size = np.ptp(np.asarray(ring), axis=0)
+    if size.max() > LARGEST_MM:
+        return [f"it is {size.max() / 1000:.1f} m long; is the unit right?"]
+    if size.max() < SMALLEST_MM:
+        return [f"it is only {size.max():.1f} mm long; is the unit right?"]
+    return []
+
+
+def is_straight(points: tuple[Point, ...], tolerance: float = 0.1) -> bool:
+    """Whether all points lie within `tolerance` mm of the line from first to last."""
+    array = np.asarray(points)
+    start, end = array[0], array[-1]
+    span = end - start
+    length = float(np.hypot(*span))
+    if length <= 0.0:
+        return False
+    off = (array - start) @ np.array([-span[1], span[0]]) / length
+    return bool(np.abs(off).max() <= tolerance)
+
+
+def _cm(point: Point) -> str:
+    return f"{point[0] / 10:.1f}, {point[1] / 10:.1f} cm"

@@ -1,0 +1,153 @@
+"""Garment files in TOML, as they are typed from a paper draft.
+
+A file holds a title, the unit of bare numbers, and `[[piece]]` tables. A piece is drawn by `edges`
+(each from where the last ended, straight or smooth through measured points), by SVG path data, as
+a strip, or `like` another piece with a change. See the README for a walk through one.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from pieces.alter import open_out
+from pieces.draft import Draft, make_piece
+from pieces.findings import Finding, InputError
+from pieces.garment import Garment
+from pieces.outline import OutlineError, questions
+from pieces.piece import CutKind, Piece
+from pieces.readers.piece_table import PIECE_KEYS, read_draft
+from pieces.symmetry import mirror_turns
+from pieces.toml_file import Table, nearest, read_toml
+
+KEYS = ("title", "description", "caution", "units", "piece")
+
+
+def load_garment(path: Path) -> Garment:
+    """Read a garment file.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file.
+    """
+    garment, findings = _read(path)
+    fatal = [finding for finding in findings if finding.fatal]
+    if fatal or garment is None:
+        raise InputError(fatal)
+    return garment
+
+
+def check_garment(path: Path) -> list[Finding]:
+    """List everything that is wrong or questionable with a garment file."""
+    try:
+        return _read(path)[1]
+    except InputError as error:
+        return list(error.findings)
+
+
+def _read(path: Path) -> tuple[Garment | None, list[Finding]]:
+    findings: list[Finding] = []
+    table = Table(read_toml(path), str(path), findings)
+    table.known(KEYS)
+    table.unit_field()
+    listed = table.data.get("piece", [])
+    if not isinstance(listed, list) or not all(isinstance(entry, dict) for entry in listed):
+        table.fault("piece", "is not a list of tables", "write [[piece]] before each piece")
+        return None, findings
+    if not listed:
+        table.fault("piece", "there is no piece", "write [[piece]] tables")
+        return None, findings
+    pieces = _pieces(listed, table)
+    garment = Garment(
+        name=path.stem,
+        title=table.text("title", path.stem),
+        pieces=tuple(pieces),
+        description=table.text("description"),
+        caution=table.text("caution"),
+        source=str(path),
+    )
+    if not any(finding.fatal for finding in findings) and not garment.roles:
+        table.fault("piece", "no piece says how often it is cut", 'write cut = { base = "2" }')
+    return garment, findings
+
+
+def _pieces(listed: list[dict[str, Any]], table: Table) -> list[Piece]:
+    """Make the pieces, each after the one that it is like."""
+    tables: dict[str, Table] = {}
+    for index, data in enumerate(listed, start=1):
+        name = data.get("name")
+        if not isinstance(name, str) or not name.strip():
+            table.fault(f"piece[{index}].name", "is missing", 'write name = "front"')
+            continue
+        entry = Table(data, table.file, table.findings, name, unit=table.unit)
+        if name in tables:
+            entry.fault("name", f"there are two pieces '{name}'", "give each its own name")
+            continue
+        entry.known(PIECE_KEYS)
+        tables[name] = entry
+    drafts: dict[str, Draft | None] = {}
+    for name in tables:
+        _draft(name, tables, drafts, ())
+    pieces = []
+    for name, entry in tables.items():
+        draft = drafts.get(name)
+        if draft is not None:
+            piece = _piece(draft, entry)
+            if piece is not None:
+                pieces.append(piece)
+    return pieces
+
+
+def _draft(
+    name: str, tables: dict[str, Table], drafts: dict[str, Draft | None], path: tuple[str, ...]
+) -> Draft | None:
+    if name in drafts:
+        return drafts[name]
+    entry = tables[name]
+    base: Draft | None = None
+    like = entry.text("like")
+    if like:
+        if like == name or like in path:
+            entry.fault("like", f"'{name}' is like itself: {' -> '.join([*path, name, like])}")
+            drafts[name] = None
+            return None
+        if like not in tables:
+            entry.fault("like", f"there is no piece '{like}'", nearest(like, tables))
+            drafts[name] = None
+            return None
+        base = _draft(like, tables, drafts, (*path, name))
+        if base is None:
+            # The fault lies with the other piece and is reported there.
+            drafts[name] = None
+            return None
+    drafts[name] = read_draft(entry, base)
+    return drafts[name]
+
+
+def _piece(draft: Draft, entry: Table) -> Piece | None:
+    try:
+        piece = make_piece(draft)
+        if entry.flag("opened_out"):
+            piece = open_out(piece)
+        whole = open_out(piece)
+    except OutlineError as error:
+        entry.fault("edges", str(error))
+        return None
+    for question in questions(whole.outline):
+        entry.fault("edges", question, fatal=False)
+    for cut in piece.cuts:
+        if cut.kind is CutKind.FOLD and piece.fold is None:
+            entry.fault(
+                f"cut.{cut.role}",
+                f"'{cut.label}' needs a fold edge",
+                'name it: fold = "EDGE"',
+            )
+        odd = cut.kind is CutKind.PAIR and cut.count % 2
+        if odd and 0.0 not in mirror_turns(piece):
+            entry.fault(
+                f"cut.{cut.role}",
+                f"{cut.count} copies are no pairs, and left and right differ",
+                f'write "{cut.count} same way" or an even count',
+            )
+    return piece

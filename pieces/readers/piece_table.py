@@ -1,0 +1,385 @@
+"""One `[[piece]]` table of a garment file as a draft."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from pieces.alter import mirror_draft, move_edge, move_line
+from pieces.draft import Draft
+from pieces.geometry_types import Point
+from pieces.lengths import System, format_length
+from pieces.outline import CLOSED_MM, Edge, OutlineError, faults, is_straight, ring_of, smooth_curve
+from pieces.piece import Cut, Joining, MatchPoint, Turns
+from pieces.readers.cut_words import EXAMPLES, parse_cut
+from pieces.readers.svg_path import edges_from_path
+from pieces.strips import strip_draft
+from pieces.toml_file import Table, nearest
+
+PIECE_KEYS = (
+    "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
+    "fold", "turned_up", "grain", "turns", "heading_free", "hand", "notches", "match", "like",
+    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable",
+)  # fmt: skip
+
+GRAIN_WORDS = {"up": (0.0, 1.0), "down": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
+
+
+def read_draft(table: Table, base: Draft | None) -> Draft | None:
+    """Read a piece; `base` is the draft that it is like. None if it cannot be drawn at all."""
+    draft = _shape(table, base)
+    if draft is None:
+        return None
+    known = len(table.findings)
+    draft = replace(draft, name=table.data["name"])
+    draft = _labels(table, draft, base)
+    draft = _edges_named(table, draft, base)
+    draft = _changes(table, draft)
+    return draft if not any(f.fatal for f in table.findings[known:]) else None
+
+
+def _shape(table: Table, base: Draft | None) -> Draft | None:
+    ways = [key for key in ("edges", "path", "strip", "like") if table.has(key)]
+    if len(ways) != 1:
+        table.fault(
+            "edges",
+            "is missing" if not ways else f"is drawn in two ways: {' and '.join(ways)}",
+            "draw a piece by edges, path, strip, or like = another piece",
+        )
+        return None
+    if ways == ["like"]:
+        return base
+    if ways == ["strip"]:
+        return _strip(table)
+    edges = _drawn_edges(table) if ways == ["edges"] else _path_edges(table)
+    if edges is None:
+        return None
+    found = faults(edges)
+    for fault in found:
+        table.fault(ways[0], fault)
+    if found:
+        return None
+    grain = _grain(table, edges)
+    if grain is None:
+        return None
+    draft = Draft(name="", edges=edges, grain=grain)
+    return _net(table, draft)
+
+
+def _drawn_edges(table: Table) -> tuple[Edge, ...] | None:
+    start = table.point("start", table.data.get("start", [0, 0]))
+    listed = table.data["edges"]
+    if start is None or not isinstance(listed, list) or not listed:
+        table.fault("edges", "needs at least one edge", "write edges = [ { name = ..., to = ... } ]")
+        return None
+    edges: list[Edge] = []
+    at = start
+    sound = True
+    for index, entry in enumerate(listed, start=1):
+        edge = _one_edge(table, index, entry, at)
+        if edge is None:
+            sound = False
+            continue
+        edges.append(edge)
+        at = edge.points[-1]
+    if not sound:
+        return None
+    names = [edge.name for edge in edges]
+    for name in sorted({name for name in names if names.count(name) > 1}):
+        table.fault("edges", f"two edges are named '{name}'", "give each its own name")
+        return None
+    if at != edges[0].points[0] and _near(at, edges[0].points[0]):
+        last = edges[-1]
+        edges[-1] = Edge(last.name, (*last.points[:-1], edges[0].points[0]))
+    return tuple(edges)
+
+
+def _near(a: Point, b: Point) -> bool:
+    return abs(a[0] - b[0]) <= CLOSED_MM and abs(a[1] - b[1]) <= CLOSED_MM
+
+
+def _one_edge(table: Table, index: int, entry: Any, at: Point) -> Edge | None:
+    field = f"edges[{index}]"
+    if not isinstance(entry, dict):
+        table.fault(field, f"{entry!r} is not an edge", "write { name = ..., to = [[x, y]] }")
+        return None
+    inner = Table(entry, table.file, table.findings, table.piece, f"{field}.", table.unit)
+    inner.known(("name", "to", "smooth"))
+    smooth = inner.has("smooth")
+    if smooth == inner.has("to"):
+        inner.fault("to", "an edge is either straight (to) or smooth", "write one of them")
+        return None
+    field = "smooth" if smooth else "to"
+    listed = entry[field]
+    if isinstance(listed, list) and len(listed) == 2 and not isinstance(listed[0], list):
+        listed = [listed]
+    if not isinstance(listed, list) or not listed:
+        inner.fault(field, "needs points", "write [[x, y], [x, y]]")
+        return None
+    points: list[Point] = [at]
+    for value in listed:
+        point = inner.point(field, value)
+        if point is None:
+            return None
+        if point != points[-1]:
+            points.append(point)
+    if len(points) < 2:
+        inner.fault(field, "the edge has no length")
+        return None
+    try:
+        curve = smooth_curve(tuple(points)) if smooth else tuple(points)
+    except OutlineError as error:
+        inner.fault(field, str(error))
+        return None
+    return Edge(inner.text("name", f"edge {index}"), curve)
+
+
+def _path_edges(table: Table) -> tuple[Edge, ...] | None:
+    unit = table.length("path_unit", positive=True)
+    if unit is None:
+        table.fault("path_unit", "is missing", 'the length of one unit of the path, say "1 mm"')
+        return None
+    try:
+        return edges_from_path(table.text("path"), unit)
+    except OutlineError as error:
+        table.fault("path", str(error))
+        return None
+
+
+def _strip(table: Table) -> Draft | None:
+    inner = table.table("strip")
+    if inner is None:
+        return None
+    inner.known(("length", "width", "bias"))
+    length = inner.length("length", positive=True)
+    width = inner.length("width", positive=True)
+    if length is None or width is None:
+        for field in ("length", "width"):
+            if not inner.has(field):
+                inner.fault(field, "is missing", "a strip needs a length and a width")
+        return None
+    net = table.text("drawn", "", ("net", "with allowance")) == "net"
+    allowance = table.length("allowance", 0.0) or 0.0
+    if net and not table.has("allowance"):
+        table.fault("allowance", "is missing on a net piece", "state it, even if it is 0")
+    return strip_draft("", length, width, inner.flag("bias"), allowance if net else 0.0)
+
+
+def _grain(table: Table, edges: tuple[Edge, ...]) -> tuple[Point, Point] | None:
+    value = table.data.get("grain")
+    if value is None:
+        table.fault("grain", "is missing", 'write "up", or the tail and head [[x, y], [x, y]]')
+        return None
+    if isinstance(value, str):
+        if value not in GRAIN_WORDS:
+            table.fault("grain", f"'{value}' is no direction", f"one of {', '.join(GRAIN_WORDS)}")
+            return None
+        return _centred_arrow(edges, GRAIN_WORDS[value])
+    if not isinstance(value, list) or len(value) != 2:
+        table.fault("grain", "is not an arrow", "write the tail and head [[x, y], [x, y]]")
+        return None
+    tail, head = table.point("grain", value[0]), table.point("grain", value[1])
+    if tail is None or head is None:
+        return None
+    if _near(tail, head):
+        table.fault("grain", "the arrow has no length")
+        return None
+    return tail, head
+
+
+def _centred_arrow(edges: tuple[Edge, ...], way: Point) -> tuple[Point, Point]:
+    """Arrow through a point well inside the outline, over most of the room it has there."""
+    from shapely.geometry import LineString, Polygon
+
+    polygon = Polygon(ring_of(edges))
+    inside = polygon.centroid if polygon.contains(polygon.centroid) else (
+        polygon.representative_point()
+    )  # fmt: skip
+    reach = 1e5
+    line = LineString(
+        [
+            (inside.x - way[0] * reach, inside.y - way[1] * reach),
+            (inside.x + way[0] * reach, inside.y + way[1] * reach),
+        ]
+    ).intersection(polygon)
+    parts = list(getattr(line, "geoms", [line]))
+    part = min(parts, key=lambda g: g.distance(inside))
+    (x1, y1), (x2, y2) = part.coords[0], part.coords[-1]
+    ax, ay, bx, by = x1 * 0.8 + x2 * 0.2, y1 * 0.8 + y2 * 0.2, x1 * 0.2 + x2 * 0.8, (
+        y1 * 0.2 + y2 * 0.8
+    )  # fmt: skip
+    if (bx - ax) * way[0] + (by - ay) * way[1] < 0:
+        ax, ay, bx, by = bx, by, ax, ay
+    return (ax, ay), (bx, by)
+
+
+def _net(table: Table, draft: Draft) -> Draft:
+    drawn = table.text("drawn", "", ("net", "with allowance"))
+    if not drawn:
+        table.fault("drawn", "is missing", 'write drawn = "net" or drawn = "with allowance"')
+        return draft
+    if drawn == "with allowance":
+        for field in ("allowance", "allowances", "turned_up"):
+            if table.has(field):
+                table.fault(field, "the piece is drawn with allowance already", "leave it out")
+        return draft
+    if not table.has("allowance"):
+        table.fault("allowance", "is missing on a net piece", "state it, even if it is 0")
+    return replace(draft, net=True, allowance=table.length("allowance", 0.0) or 0.0)
+
+
+def _edges_named(table: Table, draft: Draft, base: Draft | None) -> Draft:
+    """Read everything that refers to edges by name."""
+    names = draft.edge_names
+    allowances = dict(draft.allowances)
+    inner = table.table("allowances")
+    if inner is not None:
+        for name in inner.data:
+            if name not in names:
+                inner.fault(name, f"there is no edge '{name}'", nearest(name, names))
+            else:
+                allowances[name] = inner.length(name, 0.0) or 0.0
+    if base is not None and table.has("allowance"):
+        draft = replace(draft, allowance=table.length("allowance", 0.0) or 0.0)
+    fold = table.text("fold") or draft.fold
+    if fold and fold not in names:
+        table.fault("fold", f"there is no edge '{fold}'", nearest(fold, names))
+        fold = None
+    if fold and not is_straight(draft.edge(fold).points):
+        table.fault("fold", f"edge '{fold}' is not straight, so it cannot lie on a fold")
+        fold = None
+    turned_up = draft.turned_up
+    if table.has("turned_up"):
+        turned_up = frozenset(_names(table, "turned_up", names))
+    return replace(
+        draft,
+        allowances=allowances,
+        fold=fold,
+        turned_up=turned_up,
+        notches=_notches(table, draft) if table.has("notches") else draft.notches,
+    )
+
+
+def _names(table: Table, field: str, names: tuple[str, ...]) -> list[str]:
+    value = table.data[field]
+    listed = [value] if isinstance(value, str) else value
+    if not isinstance(listed, list):
+        table.fault(field, f"{value!r} is not a list of edges")
+        return []
+    for name in listed:
+        if name not in names:
+            table.fault(field, f"there is no edge '{name}'", nearest(str(name), names))
+    return [name for name in listed if name in names]
+
+
+def _notches(table: Table, draft: Draft) -> tuple[tuple[str, float], ...]:
+    found = []
+    listed = table.data["notches"]
+    for index, entry in enumerate(listed if isinstance(listed, list) else [], start=1):
+        if not isinstance(entry, dict):
+            table.fault(f"notches[{index}]", "is not a table", 'write { edge = "side", at = "9 cm" }')
+            continue
+        inner = Table(
+            entry, table.file, table.findings, table.piece, f"notches[{index}].", table.unit
+        )
+        inner.known(("edge", "at"))
+        name, at = inner.text("edge"), inner.length("at")
+        if name not in draft.edge_names:
+            inner.fault("edge", f"there is no edge '{name}'", nearest(name, draft.edge_names))
+        elif at is None or at > draft.edge(name).length:
+            inner.fault("at", f"is not a place on '{name}'", "a distance from where the edge begins")
+        else:
+            found.append((name, at))
+    return tuple(found)
+
+
+def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
+    turns = Turns(table.text("turns", draft.turns.value, [t.value for t in Turns]))
+    joining = _joining(table) if table.has("joinable") else draft.joining
+    if joining is not None and draft.strip is None:
+        table.fault("joinable", "only a strip may be joined", "draw it as strip = { ... }")
+    return replace(
+        draft,
+        cuts=_cuts(table) if base is None or table.has("cut") else draft.cuts,
+        turns=turns,
+        heading_free=table.flag("heading_free", draft.heading_free),
+        drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
+        match_points=_match(table) if table.has("match") else draft.match_points,
+        joining=joining,
+    )
+
+
+def _cuts(table: Table) -> tuple[Cut, ...]:
+    value = table.data.get("cut")
+    if isinstance(value, str):
+        value = {"main": value}
+    if not isinstance(value, dict) or not value:
+        table.fault("cut", "is missing", f"write cut = {{ ROLE = LABEL }}, LABEL being {EXAMPLES}")
+        return ()
+    cuts = []
+    for role, text in value.items():
+        try:
+            cuts.append(parse_cut(role, str(text)))
+        except ValueError as error:
+            table.fault(f"cut.{role}", str(error))
+    return tuple(cuts)
+
+
+def _joining(table: Table) -> Joining | None:
+    inner = table.table("joinable")
+    if inner is None:
+        return None
+    inner.known(("min_part", "allowance", "on_grain"))
+    least, allowance = inner.length("min_part", positive=True), inner.length("allowance")
+    if least is None or allowance is None:
+        inner.fault("min_part", "a joinable strip needs min_part and allowance")
+        return None
+    return Joining(least, allowance, inner.flag("on_grain"))
+
+
+def _match(table: Table) -> tuple[MatchPoint, ...]:
+    inner = table.table("match")
+    if inner is None:
+        return ()
+    inner.known(("group", "at"))
+    point = inner.point("at", inner.data.get("at"))
+    group = inner.text("group")
+    if point is None or not group:
+        inner.fault("group", "a match point needs a group and a point")
+        return ()
+    return (MatchPoint(group, point),)
+
+
+def _changes(table: Table, draft: Draft) -> Draft:
+    for field, sign, verb in (("shorten", -1.0, "shortened"), ("lengthen", 1.0, "lengthened")):
+        inner = table.table(field)
+        if inner is None:
+            continue
+        inner.known(("edge", "line", "by"))
+        by = inner.length("by", positive=True)
+        if inner.has("edge") == inner.has("line"):
+            inner.fault("edge", "needs an edge, or a line across the grain", "write one of them")
+            continue
+        if by is None:
+            inner.fault("by", "is missing") if not inner.has("by") else None
+            continue
+        where = inner.text("edge") if inner.has("edge") else "a line across the grain"
+        try:
+            draft = _changed(inner, draft, sign * by)
+        except OutlineError as error:
+            inner.fault("edge" if inner.has("edge") else "line", str(error))
+            continue
+        for fault in faults(draft.edges):
+            inner.fault("by", f"after the change {fault}")
+        note = f"{verb} by {format_length(by, System.METRIC)} at {where}"
+        draft = replace(draft, notes=(*draft.notes, note))
+    if table.flag("mirrored"):
+        draft = mirror_draft(draft)
+    return draft
+
+
+def _changed(inner: Table, draft: Draft, by: float) -> Draft:
+    if inner.has("edge"):
+        return move_edge(draft, inner.text("edge"), by)
+    point = inner.point("line", inner.data["line"])
+    return draft if point is None else move_line(draft, point, by)
