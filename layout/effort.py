@@ -1,0 +1,33 @@
+"""How much work a search spends: counts, not seconds, so that a result can be repeated."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+
+class Effort(Enum):
+    """Efforts of one `solve`; the three that a user names take about 1, 10 and 120 s.
+
+    Measured on the machine of the table in the contributors' guide; others differ.
+    """
+
+    GLANCE = "glance"
+    """A few orders decoded: enough to compare variants of a spread."""
+    QUICK = "quick"
+    NORMAL = "normal"
+    THOROUGH = "thorough"
+
+    @property
+    def placements(self) -> int:
+        """Units placed by the constructive search."""
+        return {"glance": 60, "quick": 600, "normal": 1200, "thorough": 2400}[self.value]
+
+    @property
+    def evaluations(self) -> int:
+        """Positions evaluated by each member of the separation search; 0: none."""
+        return {
+            "glance": 0,
+            "quick": 0,
+            "normal": 8_000_000,
+            "thorough": 110_000_000,
+        }[self.value]

@@ -1,0 +1,1 @@
+"""Polygon work of the solver: outward simplification, convex parts, no-fit polygons."""

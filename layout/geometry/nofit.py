@@ -1,0 +1,161 @@
+"""No-fit polygons: where a shape may not be put because of another.
+
+The no-fit polygon of A and B is A (+) (-B): the positions of B's reference, relative to A's, at
+which they overlap. It is built as the union of the Minkowski sums of their convex parts (Bennell
+and Oliveira, The geometry of nesting problems, EJOR 184, 2008). A gap is a Minkowski sum with a
+disc, approximated outward.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from layout.geometry.convex import convex_parts
+from layout.layout import pose_matrix
+from layout.problem import Pose
+
+FloatArray = NDArray[np.float64]
+
+ARC_STEPS = 3
+"""Segments of a quarter circle around a corner where a gap is kept."""
+
+HOLE_SHARE = 1e-9
+"""Holes of a no-fit polygon below this share of its area are rounding."""
+
+MOST_KEPT = 20_000
+"""No-fit polygons kept in a process (about 1 kB each)."""
+
+_KEPT: dict[tuple[bytes, bytes, float, bool, float], tuple[FloatArray, ...]] = {}
+_PARTS: dict[bytes, list[FloatArray]] = {}
+
+
+@dataclass(frozen=True)
+class OrientedShape:
+    """A posed, outward-simplified polygon; its origin is that of the item frame.
+
+    Attributes
+    ----------
+    base : int
+        Index of the simplified base polygon; equal polygons share one.
+    pose : Pose
+    points : (N, 2) array
+        Counter-clockwise, mm.
+    gapless : bool
+        Whether no gap is kept to it (the outside of a bounded container).
+    """
+
+    base: int
+    pose: Pose
+    points: FloatArray
+    gapless: bool = False
+
+
+class NoFitTable:
+    """No-fit polygons of oriented shapes, made when first asked for.
+
+    Pairs with the same relative pose share one: only the first is computed, the others are turned.
+    They are kept between tables too, since a planner lays the same pieces in one fold after
+    another.
+    """
+
+    def __init__(self, bases: tuple[FloatArray, ...], gap: float) -> None:
+        self.gap = gap
+        self._bases = bases
+        self._keys = [base.tobytes() for base in bases]
+        self._rings: dict[tuple[int, Pose, int, Pose, bool], tuple[FloatArray, ...]] = {}
+
+    def rings(self, a: OrientedShape, b: OrientedShape) -> tuple[FloatArray, ...]:
+        """Rings of the positions of b relative to a that overlap or come nearer than the gap.
+
+        The outer ring first, counter-clockwise; holes clockwise. Shapes (N, 2), mm.
+        """
+        with_gap = not (a.gapless or b.gapless)
+        key = (a.base, a.pose, b.base, b.pose, with_gap)
+        found = self._rings.get(key)
+        if found is None:
+            relative = self._in_frame_of(a.base, b.base, *_relative(a.pose, b.pose), with_gap)
+            matrix = pose_matrix(a.pose).T
+            found = tuple(
+                np.ascontiguousarray((ring @ matrix)[::-1] if a.pose.flip else ring @ matrix)
+                for ring in relative
+            )
+            self._rings[key] = found
+        return found
+
+    def _in_frame_of(
+        self, a: int, b: int, angle: float, flip: bool, with_gap: bool
+    ) -> tuple[FloatArray, ...]:
+        gap = self.gap if with_gap else 0.0
+        key = (self._keys[a], self._keys[b], angle, flip, gap)
+        found = _KEPT.get(key)
+        if found is not None:
+            return found
+        # A (+) -(T B) = -T (B (+) -(T^-1 A)): the mirrored question may have been answered.
+        inverse = (angle if flip else (-angle) % 360.0, flip)
+        other = _KEPT.get((self._keys[b], self._keys[a], *inverse, gap))
+        if other is not None:
+            matrix = -pose_matrix(Pose(angle, flip)).T
+            found = tuple((ring @ matrix)[::-1] if flip else ring @ matrix for ring in other)
+        else:
+            found = _union(self._parts(a), self._parts(b), Pose(angle, flip), gap)
+        if len(_KEPT) >= MOST_KEPT:
+            _KEPT.clear()
+        _KEPT[key] = found
+        return found
+
+    def _parts(self, base: int) -> list[FloatArray]:
+        key = self._keys[base]
+        if key not in _PARTS:
+            if len(_PARTS) >= MOST_KEPT:
+                _PARTS.clear()
+            _PARTS[key] = convex_parts(self._bases[base])
+        return _PARTS[key]
+
+
+def _relative(a: Pose, b: Pose) -> tuple[float, bool]:
+    """Pose of b seen from the frame of a."""
+    angle = (b.angle_deg - a.angle_deg) if not a.flip else (a.angle_deg - b.angle_deg)
+    return angle % 360.0, a.flip != b.flip
+
+
+def _union(
+    parts_a: list[FloatArray], parts_b: list[FloatArray], pose: Pose, gap: float
+) -> tuple[FloatArray, ...]:
+    matrix = pose_matrix(pose).T
+    turned = [(part @ matrix)[::-1] if pose.flip else part @ matrix for part in parts_b]
+    sums = [minkowski(a, -b) for a in parts_a for b in turned]
+    if len(sums) == 1:
+        whole = Polygon(sums[0])
+    else:
+        whole = shapely.union_all([Polygon(ring) for ring in sums])
+    if isinstance(whole, MultiPolygon):
+        whole = max(whole.geoms, key=lambda part: part.area)
+    if gap > 0.0:
+        # A polygon inside the circle would cut the gap short between its corners.
+        reach = gap / math.cos(math.pi / (4 * ARC_STEPS))
+        whole = whole.buffer(reach, quad_segs=ARC_STEPS)
+    whole = whole.simplify(1e-7)
+    rings = [np.array(whole.exterior.coords)[:-1]]
+    if not whole.exterior.is_ccw:
+        rings[0] = rings[0][::-1]
+    for hole in whole.interiors:
+        if Polygon(hole).area > HOLE_SHARE * whole.area:
+            ring = np.array(hole.coords)[:-1]
+            rings.append(ring[::-1] if hole.is_ccw else ring)
+    return tuple(rings)
+
+
+def minkowski(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Minkowski sum of two convex counter-clockwise rings: their edges in order of angle."""
+    a = np.roll(a, -int(np.lexsort((a[:, 0], a[:, 1]))[0]), 0)
+    b = np.roll(b, -int(np.lexsort((b[:, 0], b[:, 1]))[0]), 0)
+    edges = np.vstack([np.roll(a, -1, 0) - a, np.roll(b, -1, 0) - b])
+    angle = np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + 1e-12, 2 * np.pi)
+    edges = edges[np.argsort(angle, kind="stable")]
+    return np.asarray(a[0] + b[0] + np.vstack([[0.0, 0.0], np.cumsum(edges, 0)[:-1]]))

@@ -1,0 +1,170 @@
+"""The constructive search: units placed one after another, and the order improved.
+
+Needs no compiled code: it is the answer on a cold start and the start of the separation search.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from layout.search.model import Model
+from layout.search.positions import Placed, Positions
+from layout.search.state import State
+
+FloatArray = NDArray[np.float64]
+
+RULES = ("left", "fill")
+"""Where the next unit goes: its right edge least, or the lay least longer and then leftmost."""
+
+
+@dataclass(frozen=True)
+class Built:
+    """A decoded order and how good it is (the least is best)."""
+
+    state: State
+    cost: tuple[float, ...]
+    order: tuple[int, ...]
+    rule: str
+
+
+Decode = Callable[[tuple[int, ...], str], Built]
+
+
+class Constructor:
+    """Decodes orders of units into layouts of one model."""
+
+    def __init__(self, model: Model, positions: Positions, priorities: FloatArray) -> None:
+        self.model = model
+        self.positions = positions
+        self.priorities = priorities
+
+    def decode(self, order: tuple[int, ...], rule: str) -> Built:
+        """Place the units in this order; a bounded container may leave some out."""
+        model = self.model
+        count = len(model.units)
+        choice = np.full(count, -1, dtype=np.int32)
+        x, y = np.zeros(count), np.zeros(count)
+        placed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
+        extent = 0.0
+        spread = 0.0
+        for unit in order:
+            found = self._place(unit, placed, extent, rule)
+            if found is None:
+                continue
+            index, at_x, at_y = found
+            taken = model.kinds[model.units[unit]][index]
+            choice[unit], x[unit], y[unit] = index, at_x, at_y
+            placed.append(Placed(taken.shape, at_x, at_y))
+            extent = max(extent, at_x + taken.x_reach)
+            spread += (at_x + taken.x_reach) * float(model.areas[unit])
+        state = State(choice, x, y)
+        missing = float(self.priorities[choice < 0].sum())
+        return Built(state, (missing, extent, spread), order, rule)
+
+    def _place(
+        self, unit: int, placed: list[Placed], extent: float, rule: str
+    ) -> tuple[int, float, float] | None:
+        model = self.model
+        best: tuple[float, int, float, float] | None = None
+        for index, choice in enumerate(model.kinds[model.units[unit]]):
+            if model.max_length is not None:
+                limit = model.max_length - choice.x_reach
+            else:
+                # Beyond everything that lies, and a lattice step more, there is always room.
+                limit = self._beyond(extent) + choice.x_from + choice.pitch_x
+            reach = choice.x_reach
+
+            def score(
+                xs: FloatArray, ys: FloatArray, reach: float = reach, extent: float = extent
+            ) -> FloatArray:
+                right = xs + reach
+                if rule == "left":
+                    return right + 1e-5 * ys
+                return np.maximum(right, extent) * 1e3 + xs + 1e-5 * ys
+
+            found = self.positions.best(choice, placed, limit, score)
+            if found is not None and (best is None or found[0] < best[0] - 1e-9):
+                best = (found[0], index, found[1], found[2])
+        return None if best is None else best[1:]
+
+    def _beyond(self, extent: float) -> float:
+        """Length after which neither pieces nor flaws lie, and a gap."""
+        far = extent
+        for obstacle in self.model.obstacles:
+            far = max(far, obstacle.x + float(self.model.shapes[obstacle.shape].points[:, 0].max()))
+        return far + 2.0 * self.model.gap + 1.0
+
+
+def start_orders(model: Model) -> Iterator[tuple[int, ...]]:
+    """Orders worth trying first: units tied to a line first, then the large before the small."""
+    count = len(model.units)
+    tied = np.array([_tied(model, unit) for unit in range(count)])
+    longest = np.array([_size(model, unit, 0) for unit in range(count)])
+    widest = np.array([_size(model, unit, 1) for unit in range(count)])
+    keys = (model.areas, longest, widest, longest * widest)
+    for key in keys:
+        yield tuple(int(u) for u in np.lexsort((np.arange(count), -key, ~tied)))
+    yield tuple(int(u) for u in np.lexsort((np.arange(count), -model.areas)))
+
+
+def _tied(model: Model, unit: int) -> bool:
+    return all(
+        choice.y_to - choice.y_from < 1e-6 or choice.x_fixed is not None
+        for choice in model.kinds[model.units[unit]]
+    )
+
+
+def _size(model: Model, unit: int, axis: int) -> float:
+    choice = model.kinds[model.units[unit]][0]
+    return float(np.ptp(model.shapes[choice.shape].points[:, axis]))
+
+
+def improve_order(
+    constructor: Constructor,
+    decodes: int,
+    rng: np.random.Generator,
+    stop: Callable[[], bool],
+    on_better: Callable[[Built], bool],
+) -> Built | None:
+    """Try the start orders, then change the best one; at most `decodes` orders.
+
+    `on_better` hears of each improvement and returns whether it is good enough to end with.
+    """
+    best: Built | None = None
+    done = 0
+    for order in start_orders(constructor.model):
+        for rule in RULES:
+            if done >= decodes or (best is not None and stop()):
+                return best
+            built = constructor.decode(order, rule)
+            done += 1
+            if best is None or built.cost < best.cost:
+                best = built
+                if on_better(best):
+                    return best
+    while best is not None and done < decodes and not stop():
+        rule = best.rule if rng.random() < 0.8 else RULES[int(rng.integers(len(RULES)))]
+        built = constructor.decode(_changed(best.order, rng), rule)
+        done += 1
+        if built.cost < best.cost:
+            best = built
+            if on_better(best):
+                return best
+    return best
+
+
+def _changed(order: tuple[int, ...], rng: np.random.Generator) -> tuple[int, ...]:
+    """Swap two units, or move one."""
+    units = list(order)
+    if len(units) < 2:
+        return order
+    i, j = (int(k) for k in rng.choice(len(units), 2, replace=False))
+    if rng.random() < 0.5:
+        units[i], units[j] = units[j], units[i]
+    else:
+        units.insert(j, units.pop(i))
+    return tuple(units)

@@ -1,0 +1,193 @@
+"""Feasible positions of one unit among placed ones: the best that a rule asks for.
+
+A free unit may take any vertex of its box minus the no-fit polygons; a unit on a fold line or a
+lattice the ends of the free stretches of its line. No-fit polygons are shrunk by 0.02 micrometres,
+so that exact fits, which would be regions without area, stay open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon, box
+
+from layout.geometry.nofit import NoFitTable
+from layout.search.model import FIT_MM, Choice, Model, lattice_steps
+
+FloatArray = NDArray[np.float64]
+
+SHRINK_MM = 2e-5
+"""How much no-fit polygons are shrunk; twice this, over a metre of contact, is 0.04 mm2."""
+
+Score = Callable[[FloatArray, FloatArray], FloatArray]
+"""Scores positions (x, y arrays): the least is best."""
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A shape that lies fixed while the next one is placed."""
+
+    shape: int
+    x: float
+    y: float
+
+
+class Positions:
+    """Finds positions on one model; keeps the shrunk no-fit polygons of shape pairs."""
+
+    def __init__(self, model: Model, table: NoFitTable) -> None:
+        self.model = model
+        self.table = table
+        self._shrunk: dict[tuple[int, int], tuple[Polygon, FloatArray]] = {}
+
+    def best(
+        self, choice: Choice, placed: list[Placed], x_limit: float, score: Score
+    ) -> tuple[float, float, float] | None:
+        """Return (score, x, y) of the best feasible position, or None.
+
+        `x_limit` is the greatest reference x considered, mm.
+        """
+        low_x = choice.x_from if choice.x_fixed is None else choice.x_fixed
+        high_x = x_limit if choice.x_fixed is None else choice.x_fixed
+        if high_x < low_x - FIT_MM:
+            return None
+        high_x = max(low_x, high_x)
+        near = [
+            (p, *self._pair(p.shape, choice.shape))
+            for p in placed
+            if self._touches(p, choice, low_x, high_x)
+        ]
+        candidates = self._candidates(choice, near, low_x, high_x)
+        best: tuple[float, float, float] | None = None
+        for xs, ys in candidates:
+            if not len(xs):
+                continue
+            scores = score(xs, ys)
+            k = int(np.argmin(scores))
+            if best is None or scores[k] < best[0]:
+                best = (float(scores[k]), float(xs[k]), float(ys[k]))
+                if choice.pitch_x:
+                    break
+        return best
+
+    def _pair(self, a: int, b: int) -> tuple[Polygon, FloatArray]:
+        """Shrunk no-fit polygon of shapes a and b, and its bounds."""
+        found = self._shrunk.get((a, b))
+        if found is None:
+            rings = self.table.rings(self.model.shapes[a], self.model.shapes[b])
+            polygon = Polygon(rings[0], rings[1:]).buffer(-SHRINK_MM, join_style="mitre")
+            found = (polygon, np.array(polygon.bounds))
+            self._shrunk[(a, b)] = found
+        return found
+
+    def _touches(self, p: Placed, choice: Choice, low_x: float, high_x: float) -> bool:
+        bounds = self._pair(p.shape, choice.shape)[1]
+        return bool(
+            p.x + bounds[0] < high_x + 1.0
+            and p.x + bounds[2] > low_x - 1.0
+            and p.y + bounds[1] < choice.y_to + 1.0
+            and p.y + bounds[3] > choice.y_from - 1.0
+        )
+
+    def _candidates(
+        self,
+        choice: Choice,
+        near: list[tuple[Placed, Polygon, FloatArray]],
+        low_x: float,
+        high_x: float,
+    ) -> Iterator[tuple[FloatArray, FloatArray]]:
+        locked_x = high_x - low_x <= FIT_MM
+        locked_y = choice.y_to - choice.y_from <= FIT_MM
+        if choice.pitch_x > 0.0 and not locked_x:
+            for x in lattice_steps(low_x, high_x, choice.pitch_x, choice.phase_x):
+                yield _on_upright(choice, near, float(x))
+        elif choice.pitch_y > 0.0 and not locked_y:
+            for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
+                xs = _free_starts(near, 1, float(y), low_x, high_x)
+                yield xs, np.full(len(xs), y)
+        elif locked_y:
+            xs = _free_starts(near, 1, choice.y_from, low_x, high_x)
+            yield xs, np.full(len(xs), choice.y_from)
+        elif locked_x:
+            yield _on_upright(choice, near, low_x)
+        else:
+            yield _region_corners(choice, near, low_x, high_x)
+
+
+def _on_upright(
+    choice: Choice, near: list[tuple[Placed, Polygon, FloatArray]], x: float
+) -> tuple[FloatArray, FloatArray]:
+    """Positions on one line across the lay."""
+    ys = _free_starts(near, 0, x, choice.y_from, choice.y_to)
+    if choice.pitch_y > 0.0 and choice.y_to > choice.y_from:
+        steps = lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y)
+        blocks = _blocks(near, 0, x)
+        ys = np.array([y for y in steps if not any(a < y < b for a, b in blocks)])
+    return np.full(len(ys), x), ys
+
+
+def _region_corners(
+    choice: Choice, near: list[tuple[Placed, Polygon, FloatArray]], low_x: float, high_x: float
+) -> tuple[FloatArray, FloatArray]:
+    region = box(low_x, choice.y_from, high_x, choice.y_to)
+    if near:
+        moved = [shapely.transform(polygon, _shift(p)) for p, polygon, _ in near]
+        region = region.difference(shapely.union_all(moved))
+    points = shapely.get_coordinates(region)
+    return points[:, 0], points[:, 1]
+
+
+def _shift(p: Placed) -> Callable[[FloatArray], FloatArray]:
+    offset = np.array([p.x, p.y])
+    return lambda points: points + offset
+
+
+def _free_starts(
+    near: list[tuple[Placed, Polygon, FloatArray]],
+    axis: int,
+    value: float,
+    low: float,
+    high: float,
+) -> FloatArray:
+    """Both ends of the free stretches of a line; `axis` is the coordinate that is fixed."""
+    at = low
+    ends: list[float] = []
+    for start, end in sorted(_blocks(near, axis, value)):
+        if start >= at and start <= high:
+            ends += [at, start]
+        at = max(at, end)
+    if at <= high:
+        ends += [at, high]
+    return np.array(ends)
+
+
+def _blocks(
+    near: list[tuple[Placed, Polygon, FloatArray]], axis: int, value: float
+) -> list[tuple[float, float]]:
+    """Open stretches of a line that no-fit polygons block."""
+    result = []
+    for p, polygon, bounds in near:
+        offset = (p.x, p.y)
+        at = value - offset[axis]
+        if not bounds[axis] < at < bounds[axis + 2]:
+            continue
+        for part in getattr(polygon, "geoms", [polygon]):
+            crossings: list[float] = []
+            for ring in (part.exterior, *part.interiors):
+                points = shapely.get_coordinates(ring)
+                level, other = points[:, axis], points[:, 1 - axis]
+                a, b = level[:-1], level[1:]
+                hit = (a <= at) != (b <= at)
+                t = (at - a[hit]) / (b[hit] - a[hit])
+                crossings += (other[:-1][hit] + t * (other[1:][hit] - other[:-1][hit])).tolist()
+            crossings.sort()
+            shift = offset[1 - axis]
+            result += [
+                (s + shift, e + shift)
+                for s, e in zip(crossings[::2], crossings[1::2], strict=True)
+            ]
+    return result

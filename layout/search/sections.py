@@ -1,0 +1,80 @@
+"""Which item goes into which section: the lengths of the sections are part of the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from layout.problem import Problem, Strip
+
+Assignment = tuple[tuple[tuple[int, int], ...], ...]
+"""For each section the (item, count) pairs that go into it, items in order."""
+
+MOST_ROUNDS = 3
+"""Times that every item is tried elsewhere."""
+
+
+def possible_sections(problem: Problem) -> list[list[int]]:
+    """For each item the sections in which it has a slot."""
+    return [sorted({slot.section for slot in item.slots}) for item in problem.items]
+
+
+def improve_assignment(
+    problem: Problem, length: Callable[[Assignment], float], stop: Callable[[], bool]
+) -> Assignment:
+    """Find a good assignment: each item first or last where it may go, then moved one by one.
+
+    Parameters
+    ----------
+    problem : Problem
+        On a strip.
+    length : callable
+        Cloth length (mm) of an assignment.
+    stop : callable
+    """
+    if not isinstance(problem.container, Strip):
+        raise TypeError("only a strip has sections")
+    count = len(problem.container.sections)
+    options = possible_sections(problem)
+    if count == 1:
+        return _assignment([{0: item.demand} for item in problem.items], 1)
+    starts = [
+        [{choices[end]: item.demand} for item, choices in zip(problem.items, options, strict=True)]
+        for end in (0, -1)
+    ]
+    best = min(starts, key=lambda where: length(_assignment(where, count)))
+    least = length(_assignment(best, count))
+    for _ in range(MOST_ROUNDS):
+        improved = False
+        for item, choices in enumerate(options):
+            for source, target, moved in _moves(best[item], choices):
+                if stop():
+                    return _assignment(best, count)
+                tried = [dict(where) for where in best]
+                tried[item][source] -= moved
+                tried[item][target] = tried[item].get(target, 0) + moved
+                total = length(_assignment(tried, count))
+                if total < least - 1e-6:
+                    best, least, improved = tried, total, True
+                    break
+        if not improved:
+            break
+    return _assignment(best, count)
+
+
+def _moves(where: dict[int, int], choices: list[int]) -> list[tuple[int, int, int]]:
+    """Moves of all, or of one, of an item's placements to another section."""
+    result = []
+    for source, count in where.items():
+        for target in choices:
+            if target != source and count:
+                result.append((source, target, count))
+                if count > 1:
+                    result.append((source, target, 1))
+    return result
+
+
+def _assignment(where: list[dict[int, int]], sections: int) -> Assignment:
+    return tuple(
+        tuple((item, counts[k]) for item, counts in enumerate(where) if counts.get(k))
+        for k in range(sections)
+    )

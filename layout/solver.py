@@ -1,0 +1,380 @@
+"""The only wiring of the solver: problem, search, stopping and outcome."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Executor
+
+import numpy as np
+
+from layout.bounds import best_bound
+from layout.effort import Effort
+from layout.geometry.nofit import NoFitTable
+from layout.layout import EndedBy, Layout, Span, cloth_length, spans
+from layout.problem import Bounded, Item, Problem, ProblemError, Strip
+from layout.progress import OnProgress, Progress
+from layout.search.construct import Built, Constructor, improve_order
+from layout.search.model import Model, bounded_model, strip_model
+from layout.search.positions import Positions
+from layout.search.sections import Assignment, improve_assignment
+from layout.search.state import State, placements, state_from
+from layout.stop import Stop
+
+
+class NoLayoutError(ValueError):
+    """No layout exists: an item has no room anywhere.
+
+    Attributes
+    ----------
+    key : str
+        The item's key.
+    """
+
+    def __init__(self, key: str, message: str) -> None:
+        self.key = key
+        super().__init__(message)
+
+
+def solve(
+    problem: Problem,
+    effort: Effort = Effort.NORMAL,
+    seed: int = 1,
+    start: Layout | None = None,
+    target: float | None = None,
+    executor: Executor | None = None,
+    on_progress: OnProgress | None = None,
+    time_limit: float | None = None,
+) -> Layout:
+    """Lay the items: least cloth length on a strip, most (by priority or area) in a container.
+
+    The same problem, start, effort and seed give the same layout, whatever the executor; a run that
+    ended by time or interruption says so.
+
+    Parameters
+    ----------
+    problem : Problem
+    effort : Effort
+    seed : int
+    start : Layout, optional
+        A valid layout to improve on; the result is never worse.
+    target : float, optional
+        Cloth length (mm) that is good enough.
+    executor : Executor, optional
+        Runs independent searches; by default local processes where they are worth starting.
+    on_progress : callable, optional
+        Told of each better layout.
+    time_limit : float, optional
+        Seconds.
+
+    Raises
+    ------
+    NoLayoutError
+        If an item of a strip has no room in any of its slots.
+    KeyboardInterrupt
+        If it is interrupted before there is any layout.
+    """
+    report = on_progress or _silent
+    if isinstance(problem.container, Bounded):
+        return _Bounded(problem, effort, seed, report, Stop(time_limit=time_limit)).run()
+    stop = Stop(target or 0.0, best_bound(problem).length, time_limit)
+    return _StripSearch(problem, effort, seed, start, executor, report, stop).run()
+
+
+def _silent(_: Progress) -> None:
+    return None
+
+
+class _StripSearch:
+    """One solve on a strip."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        effort: Effort,
+        seed: int,
+        start: Layout | None,
+        executor: Executor | None,
+        report: OnProgress,
+        stop: Stop,
+    ) -> None:
+        if not isinstance(problem.container, Strip):
+            raise TypeError("a strip search needs a strip")
+        self.problem = problem
+        self.container = problem.container
+        self.effort = effort
+        self.seed = seed
+        self.executor = executor
+        self.report = report
+        self.stop = stop
+        self.best = start
+        self.ended = EndedBy.EFFORT
+        self._kept: dict[tuple[int, tuple[tuple[int, int], ...]], tuple[Model, Built]] = {}
+
+    def run(self) -> Layout:
+        """Search and return the best layout with the reason for the end."""
+        _require_room(self.problem)
+        try:
+            self._construct()
+            if self.ended is EndedBy.EFFORT and self.effort.evaluations:
+                self._separate()
+        except KeyboardInterrupt:
+            if self.best is None:
+                raise
+            self.ended = EndedBy.INTERRUPT
+        if self.best is None:
+            raise NoLayoutError("", "no layout was found in the time given")
+        if self.ended is EndedBy.EFFORT and self.stop.late():
+            self.ended = EndedBy.TIME
+        return self.best.with_ending(self.ended)
+
+    def offer(self, layout: Layout, phase: str) -> bool:
+        """Keep a layout if it is better; return whether it is good enough to end with."""
+        length = cloth_length(self.problem, layout.extents)
+        if self.best is not None and length >= cloth_length(self.problem, self.best.extents):
+            return False
+        self.best = layout
+        self.report(Progress(length, phase))
+        reached = self.stop.reached(length)
+        if reached is not None:
+            self.ended = reached
+        return reached is not None
+
+    def _construct(self) -> None:
+        sections = len(self.container.sections)
+        if self.best is not None:
+            reached = self.stop.reached(cloth_length(self.problem, self.best.extents))
+            if reached is not None:
+                self.ended = reached
+                return
+        assignment = improve_assignment(self.problem, self._length_of, self.stop.late)
+        share = max(1, self._decodes() // sections)
+        results: list[tuple[Model, Built] | None] = []
+        for section, counts in enumerate(assignment):
+            results.append(self._build(section, counts, share, results, assignment))
+        self.assignment = assignment
+        self.offer(self._layout(results), "order")
+
+    def _decodes(self) -> int:
+        units = sum(item.demand for item in self.problem.items)
+        return max(4, self.effort.placements // max(1, units))
+
+    def _length_of(self, assignment: Assignment) -> float:
+        results: list[tuple[Model, Built] | None] = []
+        for section, counts in enumerate(assignment):
+            results.append(self._build(section, counts, 4, results, assignment))
+        return cloth_length(self.problem, _extents(results))
+
+    def _build(
+        self,
+        section: int,
+        counts: tuple[tuple[int, int], ...],
+        decodes: int,
+        before: list[tuple[Model, Built] | None],
+        assignment: Assignment,
+    ) -> tuple[Model, Built] | None:
+        if not counts:
+            return None
+        key = (section, counts)
+        if key in self._kept and decodes <= 4 and not self.container.flaws:
+            return self._kept[key]
+        span = self._span(section, before, assignment) if self.container.flaws else None
+        model = strip_model(self.problem, section, dict(counts), span)
+        constructor = _constructor(model)
+        rng = np.random.default_rng([self.seed, section])
+        only = len(self.container.sections) == 1
+
+        def better(built: Built) -> bool:
+            if not only or not built.state.complete:
+                return False
+            return self.offer(self._layout([(model, built)]), "order")
+
+        built = improve_order(constructor, decodes, rng, self.stop.late, better)
+        if built is None or not built.state.complete:
+            raise NoLayoutError("", "the flaws of this cloth leave no room")
+        self._kept[key] = (model, built)
+        return model, built
+
+    def _span(
+        self, section: int, before: list[tuple[Model, Built] | None], assignment: Assignment
+    ) -> Span:
+        """Where a section will lie, the sections before it being known."""
+        if self.container.sections[section].spread.doubled:
+            raise ProblemError("flaws cannot be avoided on a crosswise or turned spread")
+        extents = [*_extents(before), *(1.0 if counts else 0.0 for counts in assignment[section:])]
+        return spans(self.problem, tuple(extents))[section]
+
+    def _layout(self, results: list[tuple[Model, Built] | None]) -> Layout:
+        placed = [p for result in results if result for p in placements(result[0], result[1].state)]
+        return Layout(tuple(placed), _extents(results))
+
+    def _separate(self) -> None:
+        """Deepen each section by the separation search, from the best layout so far."""
+        from layout.search.portfolio import separate_section
+
+        best = self.best
+        if best is None:
+            return
+        for section in range(len(self.container.sections)):
+            counts, placed = _section_part(self.problem, self.best or best, section)
+            if not counts:
+                continue
+            span = None
+            if self.container.flaws:
+                span = spans(self.problem, (self.best or best).extents)[section]
+            model = strip_model(self.problem, section, counts, span)
+            state = state_from(model, placed)
+            if state is None:
+                continue
+            separate_section(
+                model, state, self.effort, self.seed, self.stop, self.executor,
+                self._limit(section), self._section_offer(model, section),
+            )  # fmt: skip
+            if self.ended is not EndedBy.EFFORT or self.stop.late():
+                return
+
+    def _limit(self, section: int) -> Callable[[float], bool]:
+        """Tell whether an extent of a section makes the whole layout good enough."""
+
+        def enough(extent: float) -> bool:
+            if self.best is None:
+                return False
+            extents = list(self.best.extents)
+            extents[section] = extent
+            return self.stop.reached(cloth_length(self.problem, tuple(extents))) is not None
+
+        return enough
+
+    def _section_offer(self, model: Model, section: int) -> Callable[[State], bool]:
+        def offer(state: State) -> bool:
+            if self.best is None:
+                return False
+            rest = [
+                p
+                for p in self.best.placements
+                if self.problem.items[p.item].slots[p.slot].section != section
+            ]
+            extents = list(self.best.extents)
+            extents[section] = state.extent(model)
+            return self.offer(
+                Layout(tuple(rest) + placements(model, state), tuple(extents)), "separation"
+            )
+
+        return offer
+
+
+class _Bounded:
+    """One solve in a bounded container."""
+
+    def __init__(
+        self, problem: Problem, effort: Effort, seed: int, report: OnProgress, stop: Stop
+    ) -> None:
+        self.problem = problem
+        self.effort = effort
+        self.seed = seed
+        self.report = report
+        self.stop = stop
+
+    def run(self) -> Layout:
+        model = bounded_model(self.problem)
+        constructor = _constructor(model, _priorities(self.problem, model))
+        units = max(1, len(model.units))
+        best: list[Built] = []
+        ended = EndedBy.EFFORT
+
+        def better(built: Built) -> bool:
+            best[:] = [built]
+            self.report(Progress(built.cost[1], "order"))
+            return built.state.complete
+
+        try:
+            improve_order(
+                constructor,
+                max(4, self.effort.placements // units),
+                np.random.default_rng(self.seed),
+                self.stop.late,
+                better,
+            )
+        except KeyboardInterrupt:
+            if not best:
+                raise
+            ended = EndedBy.INTERRUPT
+        state = best[0].state
+        unplaced = tuple(
+            model.items[kind]
+            for unit, kind in enumerate(model.units)
+            if state.choice[unit] < 0
+        )
+        if ended is EndedBy.EFFORT and not unplaced:
+            ended = EndedBy.BOUND
+        return Layout(placements(model, state), (state.extent(model),), ended, unplaced)
+
+
+def _constructor(model: Model, priorities: np.ndarray | None = None) -> Constructor:
+    table = NoFitTable(model.bases, model.gap)
+    return Constructor(
+        model, Positions(model, table), model.areas if priorities is None else priorities
+    )
+
+
+def _priorities(problem: Problem, model: Model) -> np.ndarray:
+    """Worth of each unit: its item's priority, or its area."""
+    return np.array(
+        [
+            model.areas[unit]
+            if problem.items[model.items[kind]].priority is None
+            else problem.items[model.items[kind]].priority
+            for unit, kind in enumerate(model.units)
+        ]
+    )
+
+
+def _extents(results: list[tuple[Model, Built] | None]) -> tuple[float, ...]:
+    return tuple(0.0 if result is None else result[1].cost[1] for result in results)
+
+
+def _section_part(
+    problem: Problem, layout: Layout, section: int
+) -> tuple[dict[int, int], tuple]:
+    placed = tuple(
+        p for p in layout.placements if problem.items[p.item].slots[p.slot].section == section
+    )
+    counts: dict[int, int] = {}
+    for p in placed:
+        counts[p.item] = counts.get(p.item, 0) + 1
+    return dict(sorted(counts.items())), placed
+
+
+def _require_room(problem: Problem) -> None:
+    """Refuse items that no slot takes, before any search.
+
+    Raises
+    ------
+    NoLayoutError
+    """
+    if not isinstance(problem.container, Strip):
+        return
+    for index, item in enumerate(problem.items):
+        sections = sorted({slot.section for slot in item.slots})
+        if not any(_has_room(problem, index, section) for section in sections):
+            raise NoLayoutError(item.key, _no_room(item))
+
+
+def _has_room(problem: Problem, index: int, section: int) -> bool:
+    from layout.layout import posed
+
+    if not isinstance(problem.container, Strip):
+        return False
+    item = problem.items[index]
+    spread = problem.container.sections[section].spread
+    for slot in item.slots:
+        if slot.section != section:
+            continue
+        for pose in slot.poses:
+            height = float(np.ptp(posed(item.shapes[slot.shape], pose)[:, 1]))
+            if height <= spread.zones[slot.zone].height + 1e-6:
+                return True
+    return False
+
+
+def _no_room(item: Item) -> str:
+    return f"'{item.key}' is wider in every permitted turn than every zone that it may lie in"

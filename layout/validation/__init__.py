@@ -1,0 +1,1 @@
+"""The parts of the independent validator, one rule of the design in each."""

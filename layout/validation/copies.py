@@ -1,0 +1,103 @@
+"""The copies that a layout yields, as they lie on the cloth."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from shapely.geometry import Polygon
+from shapely.geometry.polygon import orient
+
+from fabrics.spread import Ply
+from layout.layout import FloatArray, Layout, Placement, Span, posed, spans
+from layout.problem import Bounded, Item, Problem
+
+
+@dataclass(frozen=True)
+class ClothCopy:
+    """One copy on the cloth.
+
+    Attributes
+    ----------
+    key : str
+        Piece.
+    placement, section : int
+    plies : tuple of str
+        The ply that it is cut from; two for a whole that lies across a fold.
+    outline : Polygon
+        Cloth coordinates, mm, counter-clockwise.
+    parts : tuple of Polygon
+        The outline ply by ply.
+    hand : str
+        "drawn", "other" or "either".
+    heading_deg : float
+    """
+
+    key: str
+    placement: int
+    section: int
+    plies: tuple[str, ...]
+    outline: Polygon
+    parts: tuple[Polygon, ...]
+    hand: str
+    heading_deg: float
+
+
+_FLAT = Ply("cloth", 1, 1, 0, 0.0, -math.inf, math.inf)
+
+
+def cloth_copies(problem: Problem, layout: Layout) -> tuple[ClothCopy, ...]:
+    """Follow every placement through its plies."""
+    container = problem.container
+    result = []
+    laid = () if isinstance(container, Bounded) else spans(problem, layout.extents)
+    for index, placement in enumerate(layout.placements):
+        item = problem.items[placement.item]
+        slot = item.slots[placement.slot]
+        points = posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y)
+        if isinstance(container, Bounded):
+            plies, span = [_FLAT], Span(0.0, 0.0, 0.0, 0.0)
+        else:
+            spread = container.sections[slot.section].spread
+            plies = [spread.plies[ply] for ply in slot.plies]
+            span = laid[slot.section]
+        parts = [_on_ply(ply, points, span) for ply in plies]
+        if slot.fold_edge is not None:
+            whole = parts[0].union(parts[-1])
+            if whole.geom_type != "Polygon":
+                whole = parts[0]
+            names = tuple(ply.name for ply in plies)
+            result.append(
+                ClothCopy(
+                    item.key, index, slot.section, names, orient(whole), tuple(parts), "either",
+                    _heading(plies[0], placement),
+                )  # fmt: skip
+            )
+            continue
+        for ply, part in zip(plies, parts, strict=True):
+            result.append(
+                ClothCopy(
+                    item.key, index, slot.section, (ply.name,), part, (part,),
+                    _hand(problem, item, ply, placement), _heading(ply, placement),
+                )  # fmt: skip
+            )
+    return tuple(result)
+
+
+def _on_ply(ply: Ply, points: FloatArray, span: Span) -> Polygon:
+    return orient(Polygon(ply.to_cloth(points, span.lay_length, span.start)))
+
+
+def _hand(problem: Problem, item: Item, ply: Ply, placement: Placement) -> str:
+    wanted = problem.wanted.get(item.key)
+    if wanted is not None and wanted.either:
+        return "either"
+    # Turning the piece over and a ply that lies face down each change the hand.
+    return "other" if (ply.sx * ply.sy < 0) != placement.pose.flip else "drawn"
+
+
+def _heading(ply: Ply, placement: Placement) -> float:
+    turn = math.radians(placement.pose.angle_deg)
+    direction = np.array([ply.sx * math.cos(turn), ply.sy * math.sin(turn)])
+    return math.degrees(math.atan2(direction[1], direction[0])) % 360.0
