@@ -12,7 +12,7 @@ from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from layout.bounds import Bound, best_bound
 from layout.effort import Effort
-from layout.layout import EndedBy, Layout, cloth_length
+from layout.layout import Layout, cloth_length
 from layout.problem import Section
 from layout.progress import Progress
 from layout.solver import NoLayoutError, solve
@@ -60,6 +60,7 @@ class FoldResult:
     length: float
     bought: float
     joined: tuple[tuple[str, int, float], ...]
+    demands: tuple[Demand, ...]
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,7 @@ class _Variant:
     sections: tuple[Section, ...]
     built: BuiltProblem
     joined: tuple[tuple[str, int, float], ...]
+    demands: tuple[Demand, ...]
 
 
 OnLayout = Callable[[float], None]
@@ -100,7 +102,7 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldRe
             failure = str(error)
     if not glances:
         return FoldFailure(fold, failure, False)
-    glances.sort(key=lambda result: result.length)
+    glances.sort(key=_rank)
     kept = glances[:KEPT_VARIANTS]
     return min((deepen(job, result, effort) for result in kept), key=_rank)
 
@@ -113,24 +115,32 @@ def deepen(
     on_length: OnLayout | None = None,
 ) -> FoldResult:
     """Search on from a result; never returns a worse one."""
-    variant = _Variant(result.sections, result.built, result.joined)
-    found = _search(job, result.fold, variant, effort, result.layout, executor, on_length)
-    if _rank(found) <= _rank(result) or found.layout.ended_by is EndedBy.INTERRUPT:
-        return found if found.length <= result.length else replace(result, layout=result.layout.with_ending(found.layout.ended_by))
-    return replace(result, layout=result.layout.with_ending(found.layout.ended_by))
+    variant = _Variant(result.sections, result.built, result.joined, result.demands)
+    return _search(job, result.fold, variant, effort, result.layout, executor, on_length)
 
 
 def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldResult:
     """Return the better of an open result and a folded one opened out, as an open result."""
+    built = single.built
     if single.joined != folded.joined:
-        return single
-    start = opened_out(FoldedResult(folded.built, folded.layout), single.built)
+        # Strips were joined in the fold that lie whole here: open them out joined, too.
+        rule = repeat_rule(job.fabric, folded.demands)
+        none = (0,) * len(folded.demands)
+        tried = build(folded.demands, single.sections, job.fabric, job.gap, rule, none)
+        if isinstance(tried, Misfit):
+            return single
+        built = tried
+    start = opened_out(FoldedResult(folded.built, folded.layout), built)
     if start is None:
         return single
-    length = cloth_length(single.built.problem, start.extents)
-    if length >= single.length or not _sound(single.built, start):
+    length = cloth_length(built.problem, start.extents)
+    bought = _bought(job, length)
+    if (bought, length) >= (single.bought, single.length) or not _sound(built, start):
         return single
-    return replace(single, layout=start, length=length, bought=_bought(job, length))
+    return replace(
+        single, built=built, layout=start, length=length, bought=bought,
+        joined=folded.joined, demands=folded.demands,
+    )  # fmt: skip
 
 
 def bound_of(result: FoldResult) -> Bound:
@@ -144,8 +154,9 @@ def _sound(built: BuiltProblem, layout: Layout) -> bool:
     return not validate(built.problem, layout)
 
 
-def _rank(result: FoldResult) -> tuple[float, float]:
-    return result.bought, result.length
+def _rank(result: FoldResult) -> tuple[float, int, float]:
+    """What is better: less bought, then fewer joins, then less length."""
+    return result.bought, sum(parts for _, parts, _ in result.joined), result.length
 
 
 def _bought(job: FabricJob, length: float) -> float:
@@ -157,43 +168,66 @@ def _variants(job: FabricJob, fold: Fold) -> Iterator[_Variant | Misfit]:
     rule = repeat_rule(job.fabric, job.demands)
     options = spread_options(fold, job.fabric, job.demands, rule, job.gap, job.system)
     for option in options:
-        demands, joined = _fitting(job, option.sections)
-        if isinstance(demands, Misfit):
-            yield demands
+        fitted, parts = _fitting(job, option.sections)
+        if isinstance(fitted, Misfit):
+            yield fitted
             continue
-        args = (demands, option.sections, job.fabric, job.gap, rule)
-        for pairing in pairings(*args):
-            built = build(*args, pairing)
-            if isinstance(built, Misfit):
-                yield built
-            else:
-                yield _Variant(option.sections, built, joined)
+        for chosen in dict.fromkeys((parts, _joined_once_more(job, parts))):
+            demands = _split_demands(job, dict(chosen))
+            args = (demands, option.sections, job.fabric, job.gap, rule)
+            for pairing in pairings(*args):
+                built = build(*args, pairing)
+                if isinstance(built, Misfit):
+                    yield built
+                else:
+                    yield _Variant(option.sections, built, _joins(job, dict(chosen)), demands)
+
+
+Parts = tuple[tuple[str, int], ...]
+"""Strips that are cut in parts, by demand key."""
+
+
+def _joined_once_more(job: FabricJob, parts: Parts) -> Parts:
+    """Cut every joinable strip in one part more than it needs: short parts may save cloth."""
+    more = dict(parts)
+    for demand in job.demands:
+        count = more.get(demand.key, 1) + 1
+        if can_split(demand, count):
+            more[demand.key] = count
+    return tuple(more.items())
+
+
+def _split_demands(job: FabricJob, parts: dict[str, int]) -> tuple[Demand, ...]:
+    demands: list[Demand] = []
+    for demand in job.demands:
+        count = parts.get(demand.key, 1)
+        demands += split(demand, count, job.fabric, job.makes) if count > 1 else [demand]
+    return tuple(demands)
+
+
+def _joins(job: FabricJob, parts: dict[str, int]) -> tuple[tuple[str, int, float], ...]:
+    return tuple(
+        (demand.key, parts[demand.key], extra_length(demand, parts[demand.key]))
+        for demand in job.demands
+        if demand.key in parts
+    )
 
 
 def _fitting(
     job: FabricJob, sections: tuple[Section, ...]
-) -> tuple[tuple[Demand, ...] | Misfit, tuple[tuple[str, int, float], ...]]:
+) -> tuple[tuple[Demand, ...] | Misfit, Parts]:
     """Cut joinable strips in as few parts as make everything fit these sections."""
     parts: dict[str, int] = {}
     rule = repeat_rule(job.fabric, job.demands)
     while True:
-        demands: list[Demand] = []
-        for demand in job.demands:
-            count = parts.get(demand.key, 1)
-            demands += split(demand, count, job.fabric, job.makes) if count > 1 else [demand]
-        tried = tuple(demands)
+        tried = _split_demands(job, parts)
         args = (tried, sections, job.fabric, job.gap, rule)
         built = build(*args, pairings(*args)[0])
         if not isinstance(built, Misfit):
-            joined = tuple(
-                (demand.key, parts[demand.key], extra_length(demand, parts[demand.key]))
-                for demand in job.demands
-                if demand.key in parts
-            )
-            return tried, joined
+            return tried, tuple(parts.items())
+        key = built.demand.key
         owner = next(
-            (d for d in job.demands if built.demand.key == d.key
-             or built.demand.key.startswith(f"{d.key} part ")), None
+            (d for d in job.demands if key == d.key or key.startswith(f"{d.key} part ")), None
         )
         if owner is None or not can_split(owner, parts.get(owner.key, 1) + 1):
             return built, ()
@@ -226,8 +260,9 @@ def _search(
     )
     length = cloth_length(problem, layout.extents)
     return FoldResult(
-        fold, variant.sections, variant.built, layout, length, _bought(job, length), variant.joined
-    )
+        fold, variant.sections, variant.built, layout, length, _bought(job, length),
+        variant.joined, variant.demands,
+    )  # fmt: skip
 
 
 def _target(job: FabricJob, built: BuiltProblem) -> float:

@@ -90,6 +90,11 @@ def forbid(fold: Fold, fabric: Fabric, repeat: RepeatRule) -> None:
             f"fold crosswise: the plies of a crosswise fold run in opposite directions and "
             f"'{fabric.name}' is one-way cloth; turned (crosswise, cut and turned) keeps heads alike"
         )
+    if fabric.flaws and fold in (Fold.CROSSWISE, Fold.TURNED):
+        raise ContradictionError(
+            f"fold {fold.value}: where the flaws of '{fabric.name}' come to lie depends on where it "
+            "is folded across; a lengthwise spread or an open layout keeps clear of them"
+        )
     if not repeat.active or fabric.repeat is None or fold is Fold.OPEN:
         return
     if fabric.repeat.axis is None and fabric.repeat.across > 0.0:

@@ -28,6 +28,9 @@ ARC_STEPS = 3
 HOLE_SHARE = 1e-9
 """Holes of a no-fit polygon below this share of its area are rounding."""
 
+LEVEL = 1e-9
+"""Slope (radians) below which an edge counts as level."""
+
 MOST_KEPT = 20_000
 """No-fit polygons kept in a process (about 1 kB each)."""
 
@@ -153,9 +156,19 @@ def _union(
 
 def minkowski(a: FloatArray, b: FloatArray) -> FloatArray:
     """Minkowski sum of two convex counter-clockwise rings: their edges in order of angle."""
-    a = np.roll(a, -int(np.lexsort((a[:, 0], a[:, 1]))[0]), 0)
-    b = np.roll(b, -int(np.lexsort((b[:, 0], b[:, 1]))[0]), 0)
+    a, b = _from_lowest(a), _from_lowest(b)
     edges = np.vstack([np.roll(a, -1, 0) - a, np.roll(b, -1, 0) - b])
-    angle = np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + 1e-12, 2 * np.pi)
+    angle = np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + LEVEL, 2 * np.pi)
     edges = edges[np.argsort(angle, kind="stable")]
     return np.asarray(a[0] + b[0] + np.vstack([[0.0, 0.0], np.cumsum(edges, 0)[:-1]]))
+
+
+def _from_lowest(ring: FloatArray) -> FloatArray:
+    """Begin a ring at its lowest corner, of a level bottom edge at the left end.
+
+    Rounding tilts level edges: corners that are hardly higher count as lowest too, as edges that
+    fall by as little count as rising.
+    """
+    size = float(np.ptp(ring, axis=0).max())
+    low = ring[:, 1] <= ring[:, 1].min() + LEVEL * size
+    return np.roll(ring, -int(np.argmin(np.where(low, ring[:, 0], np.inf))), 0)
