@@ -36,6 +36,9 @@ FloatArray = NDArray[np.float64]
 EPS_MM = 1e-9
 """Widths below this are no width (mm)."""
 
+MEET_MM = 1e-5
+"""Two fold depths may exceed half the width by this much: selvages that meet, after rounding."""
+
 
 class SpreadError(ValueError):
     """A spread that no cloth can be laid in; the message says why."""
@@ -253,7 +256,7 @@ def _depths(
     if fold is Fold.DOUBLE:
         first = width / 4 if d1 is None else d1
         second = width / 4 if d2 is None else d2
-        if first <= 0 or second <= 0 or first + second > width / 2 + EPS_MM:
+        if first <= 0 or second <= 0 or first + second > width / 2 + MEET_MM:
             raise SpreadError(
                 f"the two depths of a double fold are positive and together at most "
                 f"{width / 2:g} mm, got {first:g} and {second:g}"

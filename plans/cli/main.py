@@ -1,0 +1,104 @@
+"""The front door: commands that load when they are called, and errors as exit codes."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+
+import click
+
+from plans.cli.exit_codes import ExitCode
+
+COMMANDS = {
+    "plan": ("plans.cli.plan", "Plan how a garment's pieces lie, and how much cloth to buy."),
+    "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),
+    "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelf, or show one."),
+    "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
+    "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
+}
+
+SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 98}
+
+
+class _OnDemand(click.Group):
+    """A group whose commands are imported only when they run, so that help is instant."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(COMMANDS[cmd_name][0])
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+@click.group(cls=_OnDemand, context_settings=SETTINGS)
+@click.version_option(package_name="laywright", message="laywright %(version)s")
+def front_door() -> None:
+    """Plan how sewing-pattern pieces lie on cloth before anyone cuts.
+
+    \b
+    Example:
+      laywright plan layered-top --cloth base=demo-cotton-lawn --cloth overlay=demo-sheer-voile
+    """
+
+
+def run() -> None:
+    """Run the command line and exit with its code."""
+    sys.exit(_code(sys.argv[1:]))
+
+
+def _code(arguments: list[str]) -> int:
+    try:
+        result = front_door.main(args=arguments, prog_name="laywright", standalone_mode=False)
+        return int(result) if isinstance(result, int) else ExitCode.DONE
+    except click.exceptions.Exit as stop:
+        return stop.exit_code
+    except click.Abort:
+        click.echo("interrupted", err=True)
+        return ExitCode.INTERRUPTED
+    except KeyboardInterrupt:
+        click.echo("interrupted; nothing was finished, nothing was written", err=True)
+        return ExitCode.INTERRUPTED
+    except click.ClickException as error:
+        error.show()
+        return ExitCode.INPUT
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return ExitCode.DONE
+    except Exception as error:
+        return _explain(error)
+
+
+def _explain(error: Exception) -> int:
+    """Say what went wrong in a line or a few, and choose the exit code."""
+    from pieces.findings import InputError
+    from plans.errors import NothingFitsError, PlanError
+
+    if isinstance(error, InputError):
+        for finding in error.findings:
+            click.echo(f"error: {finding}", err=True)
+        return ExitCode.INPUT
+    if isinstance(error, NothingFitsError):
+        click.echo(f"no layout fits: {error}", err=True)
+        return ExitCode.NO_LAYOUT
+    if isinstance(error, PlanError):
+        click.echo(f"error: {error}", err=True)
+        return ExitCode.INPUT
+    if os.environ.get("LAYWRIGHT_DEBUG"):
+        import traceback
+
+        traceback.print_exception(error)
+    click.echo(
+        f"a fault in laywright, not in your files: {type(error).__name__}: {error}\n"
+        "nothing was written; set LAYWRIGHT_DEBUG=1 to see where it happened",
+        err=True,
+    )
+    return ExitCode.FAULT

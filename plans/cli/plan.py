@@ -1,0 +1,144 @@
+"""`laywright plan`: from a garment and cloth to a folder with everything to cut from."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from fabrics.spread import Fold
+from plans.cli.exit_codes import ExitCode
+from plans.cli.options import Length, assignments, paper_option, system_option
+
+FOLDS = ["auto", *(fold.value for fold in Fold)]
+
+
+@click.command()
+@click.argument("garment")
+@click.option(
+    "--cloth",
+    multiple=True,
+    metavar="ROLE=FABRIC",
+    help="Fabric of a role: a name on the shelf, a file, or a width such as 140cm.",
+)
+@click.option(
+    "--fold", type=click.Choice(FOLDS), default="auto", show_default=True, help="How it is folded."
+)
+@click.option(
+    "--makes",
+    type=click.IntRange(1, 100),
+    default=1,
+    show_default=True,
+    help="How many of the garment from one purchase.",
+)
+@click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
+@click.option(
+    "--ends",
+    type=Length(),
+    default=0.0,
+    help="Length lost to squaring off, both ends together.  [default: 0]",
+)
+@click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.  [default: 0]")
+@click.option(
+    "--measured-width",
+    multiple=True,
+    metavar="ROLE=LENGTH",
+    help="Width that the washed cloth of a role really has.",
+)
+@click.option(
+    "--effort",
+    type=click.Choice(["quick", "normal", "thorough"]),
+    default="normal",
+    show_default=True,
+    help="How long to search.",
+)
+@click.option("--seed", type=int, default=1, show_default=True, help="Same seed, same plan.")
+@system_option
+@paper_option
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Folder to write.  [default: GARMENT-plan]"
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON and nothing else.")
+def command(
+    garment: str,
+    cloth: tuple[str, ...],
+    fold: str,
+    makes: int,
+    gap: float,
+    ends: float,
+    margin: float,
+    measured_width: tuple[str, ...],
+    effort: str,
+    seed: int,
+    units: str,
+    paper: str,
+    out: Path | None,
+    as_json: bool,
+) -> int:
+    """Plan how a garment's pieces lie, and how much cloth to buy.
+
+    GARMENT is a name on the shelf or a file. Writes a PDF, an SVG and a PNG for each fabric, one
+    HTML report and the plan as JSON into a folder. With --json the folder is written only if --out
+    names it.
+
+    \b
+    Example:
+      laywright plan layered-top --cloth base=demo-cotton-lawn --cloth overlay=115cm --makes 2
+    """
+    from fabrics.shelf import find_fabric
+    from pieces.lengths import System, parse_length
+    from pieces.readers.garment_toml import load_garment
+    from pieces.shelf import find_garment
+    from plans.cli.progress import progress_line
+    from plans.folder import check_target, write_folder
+    from plans.measured import with_measured_width
+    from plans.order import Order
+    from plans.plan_json import plan_to_json
+    from plans.planner import plan_garment
+
+    loaded = load_garment(find_garment(garment))
+    fabrics = {role: find_fabric(text) for role, text in assignments(cloth, "--cloth")}
+    for role, text in assignments(measured_width, "--measured-width"):
+        if role not in fabrics:
+            raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--measured-width")
+        try:
+            width = parse_length(text)
+        except ValueError as error:
+            raise click.BadParameter(str(error), param_hint="--measured-width") from error
+        fabrics[role] = with_measured_width(fabrics[role], width)
+    target = out or Path(f"{loaded.name}-plan")
+    writes = out is not None or not as_json
+    if writes:
+        check_target(target)
+    system = System(units)
+    order = Order(
+        garment=loaded,
+        cloth=fabrics,
+        fold=fold,
+        makes=makes,
+        gap=gap,
+        ends=ends,
+        margin=margin,
+        effort=effort,
+        seed=seed,
+        system=system,
+    )
+    with progress_line(sys.stderr) as on_progress:
+        plan = plan_garment(order, on_progress)
+    interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
+    if writes:
+        write_folder(plan, target, system, paper)
+    if as_json:
+        click.echo(json.dumps(plan_to_json(plan), indent=1))
+    else:
+        from plans.facts import plan_text
+
+        click.echo(plan_text(plan, system), nl=False)
+        click.echo(f"\nWritten to {target}{'/' if not str(target).endswith('/') else ''}")
+    if not plan.complete:
+        click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)
+    return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE
+
+

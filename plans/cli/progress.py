@@ -1,0 +1,36 @@
+"""Progress on standard error: one line that is written over, only on a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TextIO
+
+from plans.order import OnProgress, PlanProgress
+
+
+@contextmanager
+def progress_line(stream: TextIO) -> Iterator[OnProgress | None]:
+    """Give a callback that shows the current best length; None where no one would see it."""
+    if not stream.isatty():
+        yield None
+        return
+    best: dict[tuple[str, str], float] = {}
+
+    def show(progress: PlanProgress) -> None:
+        best[(progress.fabric, progress.fold)] = progress.length_mm
+        lengths = {
+            fold: length for (fabric, fold), length in best.items() if fabric == progress.fabric
+        }
+        fold = min(lengths, key=lambda name: lengths[name])
+        text = f"{progress.fabric}: shortest so far {lengths[fold] / 10:.1f} cm ({fold})"
+        stream.write(f"\r{text[:96]:<96}")
+        stream.flush()
+
+    stream.write("\rsearching ...")
+    stream.flush()
+    try:
+        yield show
+    finally:
+        stream.write("\r" + " " * 96 + "\r")
+        stream.flush()

@@ -1,0 +1,324 @@
+"""The facts of a plan in words and figures, as rows that every output renders alike."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+
+from fabrics.fold_words import taught_name
+from fabrics.spread import Fold
+from pieces.lengths import INCH_MM, System, format_length, format_purchase, format_tape
+from plans.plan import FabricPlan, Line, PlacedPiece, Plan
+
+COLUMNS = 98
+
+PLY_WORDS = {
+    "lower": "lower",
+    "upper": "upper",
+    "flap1": "upper",
+    "flap2": "upper",
+}
+"""What a person calls a ply; machine names are kept in the JSON."""
+
+PIN_HEADS = ("no.", "piece", "cut", "through", "tail: end", "edge", "head: end", "edge", "measured")
+CUT_HEADS = ("order", "piece", "role", "cut", "placements", "how")
+FOLD_HEADS = ("fold", "length", "to buy", "remark")
+
+
+def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
+    """Write a purchase in the shop's own measure: eighths of a yard, or metres."""
+    return format_purchase(length, System.IMPERIAL if entry.fabric.imperial else system)
+
+
+def shopping_line(entry: FabricPlan, system: System) -> str:
+    """Say what to ask for in the shop."""
+    text = (
+        f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
+        f"at least {_up_to_tape(entry.min_width, system)} wide"
+    )
+    if entry.purchase.cost is not None:
+        text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
+    return text + "."
+
+
+def _up_to_tape(width: float, system: System) -> str:
+    """Round a least width up to what a tape shows."""
+    step = INCH_MM / 8.0 if system is System.IMPERIAL else 10.0
+    return format_length(math.ceil(width / step - 1e-6) * step, system)
+
+
+def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
+    """Follow the purchase line by line, from the lay to the till."""
+
+    def tape(length: float) -> str:
+        return format_length(length, system)
+
+    fabric, bought = entry.fabric, entry.purchase
+    extent = entry.length - entry.ends
+    lines = [Line("pieces reach along the washed cloth", "from the layout", tape(extent))]
+    if entry.ends:
+        lines.append(
+            Line("squared-off ends", f"{tape(extent)} + {tape(entry.ends)}", tape(entry.length))
+        )
+    if fabric.washed:
+        lines.append(Line("shrinkage", "the cloth is washed already", tape(bought.unwashed)))
+    elif fabric.shrink_along:
+        kept = 1.0 - fabric.shrink_along
+        lines.append(
+            Line(
+                f"before washing ({fabric.shrink_along * 100:g} % shrinks away)",
+                f"{tape(entry.length)} / {kept:g}",
+                tape(bought.unwashed),
+            )
+        )
+    if bought.margin:
+        lines.append(
+            Line(
+                "safety margin",
+                f"{tape(bought.unwashed)} + {tape(bought.margin)}",
+                tape(bought.unwashed + bought.margin),
+            )
+        )
+    step = purchase_text(entry, fabric.step, system)
+    least = f", at least {purchase_text(entry, fabric.minimum, system)}" if fabric.minimum else ""
+    lines.append(
+        Line(
+            "to buy",
+            f"rounded up to steps of {step}{least}",
+            purchase_text(entry, bought.bought, system),
+        )
+    )
+    if bought.cost is not None and fabric.price is not None:
+        unit = purchase_text(entry, fabric.price_unit, system)
+        lines.append(
+            Line(
+                "cost",
+                f"{bought.bought / fabric.price_unit:g} x {fabric.price:.2f} for {unit}",
+                f"{bought.cost:.2f} {bought.currency}".strip(),
+            )
+        )
+    usable = fabric.width_cut - 2.0 * fabric.selvage_cut
+    how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
+    if not fabric.washed and fabric.shrink_across:
+        how = f"({how}) x {1.0 - fabric.shrink_across:g} after washing"
+    lines.append(Line("usable width", how, tape(usable)))
+    return tuple(lines)
+
+
+def account(entry: FabricPlan) -> tuple[Line, ...]:
+    """Share out the cloth bought, washed, full width; adds up to 100 %."""
+    rows = (
+        ("pieces", "everything that is cut", entry.pieces_share),
+        ("leftovers worth keeping", _leftover_words(entry), entry.leftover_share),
+        ("scrap", "selvages, covered strips, ends, slivers", entry.scrap_share),
+    )
+    shown = _adding_up([share for _, _, share in rows])
+    lines = [
+        Line(what, how, f"{text} %") for (what, how, _), text in zip(rows, shown, strict=True)
+    ]
+    waste = f"{sum(float(text) for text in shown[1:]):.1f}"
+    lines.append(Line("waste", "all that is not pieces", f"{waste} %"))
+    return tuple(lines)
+
+
+def _leftover_words(entry: FabricPlan) -> str:
+    count = len(entry.leftovers)
+    return "none" if not count else f"{count} region{'s' if count > 1 else ''}"
+
+
+def _adding_up(shares: list[float]) -> list[str]:
+    """Percentages with one decimal that add up to 100.0 (largest remainders)."""
+    tenths = [share * 1000.0 for share in shares]
+    floors = [math.floor(value + 1e-9) for value in tenths]
+    missing = round(sum(tenths)) - sum(floors)
+    order = sorted(range(len(shares)), key=lambda k: floors[k] - tenths[k])
+    for k in order[: max(0, missing)]:
+        floors[k] += 1
+    return [f"{value / 10:.1f}" for value in floors]
+
+
+def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
+    """Name the figures that stand at the head of a fabric's plan."""
+    above = 100.0 * (entry.length / entry.bound - 1.0) if entry.bound > 0.0 else 0.0
+    return (
+        ("fabric", entry.fabric.title),
+        ("for", ", ".join(entry.roles)),
+        ("fold", taught_name(Fold(entry.fold))),
+        ("to buy", purchase_text(entry, entry.purchase.bought, system)),
+        ("exact length", format_length(entry.length, system)),
+        (
+            "no layout is shorter than",
+            f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
+            f"{above:.1f} % above",
+        ),
+        ("packing boxes would have needed", format_length(entry.boxes, system)),
+        ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
+        ("narrowest width for this layout", _up_to_tape(entry.min_width, system)),
+    )
+
+
+def ended_words(entry: FabricPlan) -> str:
+    """Say if the search was cut short; empty otherwise."""
+    return {
+        "time": "The search ended on its time limit; another run may differ.",
+        "interrupt": "The search was interrupted; a full run may find a shorter layout.",
+    }.get(entry.ended_by, "")
+
+
+def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
+    """One row for each placement: where both ends of its grain arrow lie."""
+    rows = []
+    for placed in entry.placements:
+        tail, head = placed.pins
+        rows.append(
+            (
+                str(placed.number),
+                placed.piece + (" (face down)" if placed.face_down else ""),
+                placed.label,
+                through(placed),
+                format_tape(tail.from_end, system),
+                format_tape(tail.from_edge, system),
+                format_tape(head.from_end, system),
+                format_tape(head.from_edge, system),
+                "on the fold" if placed.on_fold else f"from {placed.pin_edge}",
+            )
+        )
+    return tuple(rows)
+
+
+def through(placed: PlacedPiece) -> str:
+    """Which plies a placement is cut through, in words."""
+    if placed.on_fold:
+        return "both, on fold"
+    if len(placed.plies) == 2:
+        return "both plies"
+    if "upper ply only" in placed.note:
+        return "upper only"
+    return "single ply"
+
+
+def pin_words(entry: FabricPlan, system: System) -> str:
+    """Explain the pinning table in a sentence."""
+    unit = "inches" if system is System.IMPERIAL else "cm"
+    ends = {
+        Fold.CROSSWISE: "the crosswise fold",
+        Fold.TURNED: "the edge cut along the fold",
+    }
+    kinds = {section.spread.fold for section in entry.sections if section.extent > 0.0}
+    from_what = " or ".join(dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds))
+    return (
+        f"Distances in {unit}. Each piece is pinned by the two ends of its grain arrow: `end` is "
+        f"measured from {from_what}, `edge` from the fold or selvage named in the last column "
+        "(selvage: the one at the bottom of the drawing)."
+    )
+
+
+def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
+    """Pieces in the order of cutting: section by section, large before small within reach."""
+    groups: dict[tuple[int, str, str], list[PlacedPiece]] = {}
+    for placed in sorted(entry.placements, key=_cutting_order):
+        groups.setdefault((placed.section, placed.piece, through(placed)), []).append(placed)
+    rows = []
+    for order, ((section, piece, how), placed_here) in enumerate(groups.items(), start=1):
+        first = placed_here[0]
+        copies = sum(len(placed.copies) for placed in placed_here)
+        name = entry.sections[section].name
+        where = f", section {name}" if len(entry.sections) > 1 else ""
+        notes = "; ".join(dict.fromkeys(p.note for p in placed_here if p.note))
+        rows.append(
+            (
+                str(order),
+                piece,
+                first.role,
+                f"{first.label} ({copies} from here)",
+                ", ".join(str(placed.number) for placed in placed_here),
+                how + where + (f"; {notes}" if notes and notes != "upper ply only" else ""),
+            )
+        )
+    return tuple(rows)
+
+
+def _cutting_order(placed: PlacedPiece) -> tuple[int, int, int]:
+    # One-ply cuts come last in their section: the upper ply is then lifted off.
+    return placed.section, int("upper ply only" in placed.note), placed.number
+
+
+def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
+    """What every fold would have needed, the chosen one first."""
+    rows = [
+        (
+            taught_name(Fold(entry.fold)),
+            format_length(entry.length, system),
+            purchase_text(entry, entry.purchase.bought, system),
+            "this plan",
+        )
+    ]
+    for report in sorted(
+        entry.other_folds, key=lambda r: (r.buy is None, r.buy or 0.0, r.length or 0.0)
+    ):
+        name = taught_name(Fold(report.fold))
+        if report.buy is None or report.length is None:
+            rows.append((name, "-", "-", report.reason))
+            continue
+        saving = entry.purchase.bought - report.buy
+        remark = report.reason
+        if saving > 0.01:
+            remark = f"would save {purchase_text(entry, saving, system)}"
+        rows.append(
+            (
+                name,
+                format_length(report.length, system),
+                purchase_text(entry, report.buy, system),
+                remark,
+            )
+        )
+    return tuple(rows)
+
+
+def plan_text(plan: Plan, system: System) -> str:
+    """Write a plan for a terminal, 98 columns at most."""
+    makes = f", {plan.makes} of them" if plan.makes > 1 else ""
+    lines = [f"{plan.title}{makes}", ""]
+    for entry in plan.fabrics:
+        lines += [*_fabric_text(entry, system), ""]
+    if plan.missing_roles:
+        lines += [f"Not planned: {', '.join(plan.missing_roles)}", ""]
+    lines.append("Shopping list")
+    lines += [line for entry in plan.fabrics for line in _wrapped(shopping_line(entry, system), "  ")]
+    lines.append("")
+    for caution in plan.cautions:
+        lines += _wrapped(caution, "")
+    return "\n".join(lines) + "\n"
+
+
+def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
+    lines: list[str] = []
+    figures = key_figures(entry, system)
+    width = max(len(name) for name, _ in figures)
+    for name, value in figures:
+        lines += _wrapped(f"{name.ljust(width)}  {value}", " " * (width + 2), "")
+    for section in entry.sections:
+        if section.extent > 0.0:
+            prefix = f"Section {section.name}: " if len(entry.sections) > 1 else ""
+            lines += _wrapped(prefix + section.how, "  ", "")
+    for line in (*arithmetic(entry, system), *account(entry)):
+        lines.append(_three(line))
+    if len(entry.other_folds):
+        lines.append("  other folds:")
+        for name, length, buy, remark in fold_rows(entry, system)[1:]:
+            lines += _wrapped(f"{name:<26} {length:>10} {buy:>10}  {remark}", " " * 53, "    ")
+    for note in (*entry.notes, ended_words(entry)):
+        if note:
+            lines += _wrapped(f"* {note}", "    ", "  ")
+    return lines
+
+
+def _three(line: Line) -> str:
+    text = f"  {line.what:<37} {line.how}"
+    return f"{text[:83]:<84}{line.result:>13}"
+
+
+def _wrapped(text: str, indent: str, first: str | None = None) -> list[str]:
+    return textwrap.wrap(
+        text, COLUMNS, initial_indent=indent if first is None else first, subsequent_indent=indent
+    )

@@ -1,0 +1,106 @@
+"""One self-contained HTML report: inline SVG, no network, no scripts, prints well."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+from pathlib import Path
+
+from pieces.lengths import System
+from plans import facts
+from plans.picture import svg_text
+from plans.plan import FabricPlan, Plan
+
+STYLE = """
+:root { color-scheme: light; }
+body { font: 16px/1.45 Georgia, 'Times New Roman', serif; color: #1b1b1b; background: #fff;
+  max-width: 72rem; margin: 1.5rem auto; padding: 0 1.2rem; }
+h1 { font-size: 1.7rem; margin: 0 0 .3rem; }
+h2 { font-size: 1.3rem; border-bottom: 2px solid #1b1b1b; padding-bottom: .15rem; margin-top: 2.2rem; }
+h3 { font-size: 1.02rem; margin: 1.3rem 0 .4rem; }
+table { border-collapse: collapse; width: 100%; font-size: .88rem; }
+th, td { text-align: left; vertical-align: top; padding: .22rem .7rem .22rem 0;
+  border-bottom: 1px solid #cfcfcf; }
+th { border-bottom: 1.5px solid #1b1b1b; }
+td.figure, th.figure { text-align: right; font-variant-numeric: tabular-nums; }
+figure { margin: 1rem 0; overflow-x: auto; }
+figure svg { width: 100%; height: auto; max-height: 60rem; }
+.ask { font-size: 1.08rem; font-weight: bold; }
+.caution { border-left: 4px solid #1b1b1b; padding-left: .8rem; }
+@media print { body { margin: 0; max-width: none; font-size: 11pt; }
+  section { break-before: page; } figure, tr, h3 { break-inside: avoid; } h3 { break-after: avoid; } }
+"""
+
+
+def write_html(plan: Plan, path: Path, system: System) -> None:
+    """Write the report of all fabrics of a plan."""
+    path.write_text(html_text(plan, system), encoding="utf-8")
+
+
+def html_text(plan: Plan, system: System) -> str:
+    """Return the report as HTML text."""
+    makes = f", {plan.makes} of them" if plan.makes > 1 else ""
+    body = [f"<h1>{escape(plan.title)}{makes}</h1>"]
+    if plan.missing_roles:
+        body.append(f"<p><strong>Not planned: {escape(', '.join(plan.missing_roles))}</strong></p>")
+    body.append("<h3>Shopping list</h3>")
+    body += [
+        f'<p class="ask">{escape(facts.shopping_line(entry, system))}</p>' for entry in plan.fabrics
+    ]
+    body += [f'<p class="caution">{escape(caution)}</p>' for caution in plan.cautions]
+    body += [_fabric(entry, k, system) for k, entry in enumerate(plan.fabrics)]
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(plan.title)}: cutting plan</title>\n<style>{STYLE}</style>\n</head>\n"
+        "<body>\n" + "\n".join(body) + "\n</body>\n</html>\n"
+    )
+
+
+def _fabric(entry: FabricPlan, index: int, system: System) -> str:
+    parts = [f"<h2>{escape(entry.fabric.title)}</h2>"]
+    parts.append(_table((), facts.key_figures(entry, system)))
+    for section in entry.sections:
+        if section.extent > 0.0:
+            name = f"Section {section.name}: " if len(entry.sections) > 1 else ""
+            parts.append(f"<p>{escape(name + section.how)}</p>")
+    parts.append(f"<figure>{_inline(svg_text(entry, system), index)}</figure>")
+    for note in (*entry.notes, facts.ended_words(entry)):
+        if note:
+            parts.append(f"<p>{escape(note)}</p>")
+    parts.append("<h3>Pinning table</h3>")
+    parts.append(f"<p>{escape(facts.pin_words(entry, system)).replace('`', '')}</p>")
+    parts.append(_table(facts.PIN_HEADS, facts.pin_rows(entry, system), (4, 5, 6, 7)))
+    parts.append("<h3>Cutting list</h3>")
+    parts.append(_table(facts.CUT_HEADS, facts.cutting_rows(entry)))
+    parts.append("<h3>How the purchase comes about</h3>")
+    lines = tuple((line.what, line.how, line.result) for line in facts.arithmetic(entry, system))
+    parts.append(_table(("step", "from", "result"), lines, (2,)))
+    parts.append("<h3>Where the cloth goes</h3>")
+    lines = tuple((line.what, line.how, line.result) for line in facts.account(entry))
+    parts.append(_table(("part", "what it is", "share"), lines, (2,)))
+    if entry.other_folds:
+        parts.append("<h3>Other folds</h3>")
+        parts.append(_table(facts.FOLD_HEADS, facts.fold_rows(entry, system)))
+    return "<section>\n" + "\n".join(parts) + "\n</section>"
+
+
+def _table(
+    heads: tuple[str, ...], rows: tuple[tuple[str, ...], ...], figures: tuple[int, ...] = ()
+) -> str:
+    def cells(row: tuple[str, ...], tag: str) -> str:
+        return "".join(
+            f'<{tag}{" class=figure" if k in figures else ""}>{escape(cell)}</{tag}>'
+            for k, cell in enumerate(row)
+        )
+
+    head = f"<tr>{cells(heads, 'th')}</tr>" if heads else ""
+    return "<table>" + head + "".join(f"<tr>{cells(row, 'td')}</tr>" for row in rows) + "</table>"
+
+
+def _inline(svg: str, index: int) -> str:
+    """Strip the XML head, and make ids unique among the pictures of one page."""
+    svg = svg[svg.index("<svg") :]
+    svg = re.sub(r'\bid="', f'id="f{index}-', svg)
+    svg = re.sub(r'href="#', f'href="#f{index}-', svg)
+    return re.sub(r"url\(#", f"url(#f{index}-", svg)

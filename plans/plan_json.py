@@ -1,0 +1,360 @@
+"""A plan as versioned JSON, and back. Lengths in mm, cloth coordinates of the washed cloth.
+
+The names at the top and under `fabrics` are fixed, so that others can check a plan; what else
+`show` needs to draw it again stands under `details`.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from fabrics.buying import Purchase
+from fabrics.fabric import Fabric, Repeat
+from fabrics.spread import Faces, Fold, make_spread
+from pieces.geometry_types import Point, Ring
+from plans.errors import PlanError
+from plans.plan import (
+    Copy,
+    FabricPlan,
+    FoldReport,
+    Leftover,
+    PinPoint,
+    PlacedPiece,
+    Plan,
+    SectionPlan,
+)
+
+FORMAT = "laywright-plan"
+VERSION = 1
+
+DECIMALS = 6
+"""Decimals of mm that are kept."""
+
+
+class PlanFileError(PlanError):
+    """A file that is no plan of this format and version; the message says what is wrong."""
+
+
+def plan_to_json(plan: Plan) -> dict[str, Any]:
+    """Turn a plan into plain data for JSON."""
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "garment": plan.garment,
+        "title": plan.title,
+        "makes": plan.makes,
+        "complete": plan.complete,
+        "missing_roles": list(plan.missing_roles),
+        "cautions": list(plan.cautions),
+        "fabrics": [_fabric_plan(entry) for entry in plan.fabrics],
+    }
+
+
+def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
+    fabric = entry.fabric
+    return {
+        "roles": list(entry.roles),
+        "fabric": fabric.name,
+        "width_mm": _number(fabric.width),
+        "selvage_mm": _number(fabric.selvage),
+        "width_cut_mm": _number(fabric.width_cut),
+        "selvage_cut_mm": _number(fabric.selvage_cut),
+        "one_way": fabric.one_way,
+        "gap_mm": _number(entry.gap),
+        "ends_mm": _number(entry.ends),
+        "fold": entry.fold,
+        "sections": [
+            {
+                "name": section.name,
+                "d1_mm": _number(section.spread.d1),
+                "d2_mm": _number(section.spread.d2),
+                "cloth_from_mm": _number(section.cloth_from),
+                "cloth_to_mm": _number(section.cloth_to),
+                "fold": section.spread.fold.value,
+                "extent_mm": _number(section.extent),
+                "lay_length_mm": _number(section.lay_length),
+                "start_mm": _number(section.start),
+                "how": section.how,
+            }
+            for section in entry.sections
+        ],
+        "length_mm": _number(entry.length),
+        "bound_mm": _number(entry.bound),
+        "bound_kind": entry.bound_kind,
+        "boxes_mm": _number(entry.boxes),
+        "buy_mm": _number(entry.purchase.bought),
+        "min_width_mm": _number(entry.min_width),
+        "utilisation": _number(entry.utilisation),
+        "waste": _number(entry.waste),
+        "leftover_share": _number(entry.leftover_share),
+        "scrap_share": _number(entry.scrap_share),
+        "cost": None if entry.purchase.cost is None else round(entry.purchase.cost, 2),
+        "currency": entry.purchase.currency,
+        "ended_by": entry.ended_by,
+        "placements": [_placement(placed) for placed in entry.placements],
+        "details": {
+            "fabric": _fabric(fabric),
+            "purchase": {
+                "exact_mm": _number(entry.purchase.exact),
+                "unwashed_mm": _number(entry.purchase.unwashed),
+                "margin_mm": _number(entry.purchase.margin),
+                "bought_washed_mm": _number(entry.purchase.bought_washed),
+            },
+            "leftovers": [
+                {
+                    "outline": _ring(leftover.outline),
+                    "holes": [_ring(hole) for hole in leftover.holes],
+                    "area_mm2": _number(leftover.area),
+                    "rectangle_mm": [_number(value) for value in leftover.rectangle],
+                }
+                for leftover in entry.leftovers
+            ],
+            "other_folds": [
+                {
+                    "fold": report.fold,
+                    "buy_mm": _number(report.buy),
+                    "length_mm": _number(report.length),
+                    "reason": report.reason,
+                }
+                for report in entry.other_folds
+            ],
+            "notes": list(entry.notes),
+        },
+    }
+
+
+def _placement(placed: PlacedPiece) -> dict[str, Any]:
+    return {
+        "piece": placed.piece,
+        "plies": list(placed.plies),
+        "copies": [
+            {
+                "outline": _ring(copy.outline),
+                "hand": copy.hand,
+                "ply": copy.ply,
+                "heading_deg": _number(copy.heading_deg),
+            }
+            for copy in placed.copies
+        ],
+        "number": placed.number,
+        "role": placed.role,
+        "label": placed.label,
+        "section": placed.section,
+        "lay_outline": _ring(placed.outline),
+        "lay_grain": [_point(point) for point in placed.grain],
+        "face_down": placed.face_down,
+        "on_fold": placed.on_fold,
+        "fold_edge": None if placed.fold_edge is None else [_point(p) for p in placed.fold_edge],
+        "note": placed.note,
+        "pin_edge": placed.pin_edge,
+        "pins": [[_number(pin.from_end), _number(pin.from_edge)] for pin in placed.pins],
+    }
+
+
+def _fabric(fabric: Fabric) -> dict[str, Any]:
+    repeat = fabric.repeat
+    return {
+        "title": fabric.title,
+        "washed": fabric.washed,
+        "faces_alike": fabric.faces_alike,
+        "faces": fabric.faces.value,
+        "repeat": None if repeat is None else [repeat.along, repeat.across, repeat.axis],
+        "shrink_along": fabric.shrink_along,
+        "shrink_across": fabric.shrink_across,
+        "price": fabric.price,
+        "price_unit_mm": fabric.price_unit,
+        "step_mm": fabric.step,
+        "minimum_mm": fabric.minimum,
+        "on_hand_mm": fabric.on_hand,
+        "flaws": [_ring(flaw) for flaw in fabric.flaws],
+        "imperial": fabric.imperial,
+        "colour": fabric.colour,
+        "fibre": fabric.fibre,
+        "description": fabric.description,
+    }
+
+
+def _number(value: float | None) -> float | None:
+    if value is None:
+        return None
+    if not math.isfinite(value):
+        raise PlanFileError(f"{value} is no figure of a plan")
+    return round(float(value), DECIMALS) + 0.0
+
+
+def _point(point: Point) -> list[float]:
+    return [round(point[0], DECIMALS) + 0.0, round(point[1], DECIMALS) + 0.0]
+
+
+def _ring(ring: Ring) -> list[list[float]]:
+    return [_point(point) for point in ring]
+
+
+def plan_from_json(data: Any) -> Plan:
+    """Read a plan back from plain data.
+
+    Raises
+    ------
+    PlanFileError
+        If it is no plan, of a later version, or a field is missing or of the wrong kind.
+    """
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
+        raise PlanFileError(f'is no plan: its format is not "{FORMAT}"')
+    if data.get("version") != VERSION:
+        raise PlanFileError(
+            f"is a plan of version {data.get('version')!r}; this program reads version {VERSION}"
+        )
+    try:
+        return Plan(
+            garment=str(data["garment"]),
+            title=str(data["title"]),
+            makes=int(data["makes"]),
+            fabrics=tuple(_read_fabric_plan(entry) for entry in data["fabrics"]),
+            missing_roles=tuple(data["missing_roles"]),
+            cautions=tuple(data["cautions"]),
+        )
+    except KeyError as error:
+        raise PlanFileError(f"is a damaged plan: field {error} is missing") from error
+    except (TypeError, ValueError, IndexError) as error:
+        raise PlanFileError(f"is a damaged plan: {error}") from error
+
+
+def _read_fabric_plan(data: dict[str, Any]) -> FabricPlan:
+    details = data["details"]
+    fabric = _read_fabric(data, details["fabric"])
+    bought = details["purchase"]
+    leftover_share, scrap_share = float(data["leftover_share"]), float(data["scrap_share"])
+    return FabricPlan(
+        roles=tuple(data["roles"]),
+        fabric=fabric,
+        fold=str(data["fold"]),
+        sections=tuple(_read_section(entry, fabric) for entry in data["sections"]),
+        placements=tuple(_read_placement(entry) for entry in data["placements"]),
+        gap=float(data["gap_mm"]),
+        ends=float(data["ends_mm"]),
+        length=float(data["length_mm"]),
+        bound=float(data["bound_mm"]),
+        bound_kind=str(data["bound_kind"]),
+        boxes=float(data["boxes_mm"]),
+        purchase=Purchase(
+            exact=float(bought["exact_mm"]),
+            unwashed=float(bought["unwashed_mm"]),
+            margin=float(bought["margin_mm"]),
+            bought=float(data["buy_mm"]),
+            bought_washed=float(bought["bought_washed_mm"]),
+            cost=data["cost"],
+            currency=str(data["currency"]),
+        ),
+        min_width=float(data["min_width_mm"]),
+        utilisation=float(data["utilisation"]),
+        leftovers=tuple(
+            Leftover(
+                _read_ring(entry["outline"]),
+                tuple(_read_ring(hole) for hole in entry["holes"]),
+                float(entry["area_mm2"]),
+                _read_rectangle(entry["rectangle_mm"]),
+            )
+            for entry in details["leftovers"]
+        ),
+        pieces_share=1.0 - leftover_share - scrap_share,
+        leftover_share=leftover_share,
+        scrap_share=scrap_share,
+        other_folds=tuple(
+            FoldReport(entry["fold"], entry["buy_mm"], entry["length_mm"], entry["reason"])
+            for entry in details["other_folds"]
+        ),
+        notes=tuple(details["notes"]),
+        ended_by=str(data["ended_by"]),
+    )
+
+
+def _read_fabric(data: dict[str, Any], more: dict[str, Any]) -> Fabric:
+    repeat = more["repeat"]
+    return Fabric(
+        name=str(data["fabric"]),
+        title=str(more["title"]),
+        width=float(data["width_mm"]),
+        selvage=float(data["selvage_mm"]),
+        washed=bool(more["washed"]),
+        one_way=bool(data["one_way"]),
+        faces_alike=bool(more["faces_alike"]),
+        faces=Faces(more["faces"]),
+        repeat=None if repeat is None else Repeat(*repeat),
+        shrink_along=float(more["shrink_along"]),
+        shrink_across=float(more["shrink_across"]),
+        price=more["price"],
+        currency=str(data["currency"]),
+        price_unit=float(more["price_unit_mm"]),
+        step=float(more["step_mm"]),
+        minimum=float(more["minimum_mm"]),
+        on_hand=more["on_hand_mm"],
+        flaws=tuple(_read_ring(flaw) for flaw in more["flaws"]),
+        imperial=bool(more["imperial"]),
+        colour=str(more["colour"]),
+        fibre=str(more["fibre"]),
+        description=str(more["description"]),
+    )
+
+
+def _read_section(data: dict[str, Any], fabric: Fabric) -> SectionPlan:
+    fold = Fold(data["fold"])
+    given = fold in (Fold.PARTIAL, Fold.DOUBLE)
+    spread = make_spread(
+        fold,
+        fabric.width_cut,
+        fabric.selvage_cut,
+        float(data["d1_mm"]) if given else None,
+        float(data["d2_mm"]) if fold is Fold.DOUBLE else None,
+        fabric.faces,
+    )
+    return SectionPlan(
+        name=str(data["name"]),
+        spread=spread,
+        extent=float(data["extent_mm"]),
+        lay_length=float(data["lay_length_mm"]),
+        start=float(data["start_mm"]),
+        cloth_from=float(data["cloth_from_mm"]),
+        cloth_to=float(data["cloth_to_mm"]),
+        how=str(data["how"]),
+    )
+
+
+def _read_placement(data: dict[str, Any]) -> PlacedPiece:
+    edge = data["fold_edge"]
+    tail, head = (PinPoint(float(a), float(b)) for a, b in data["pins"])
+    grain = _read_ring(data["lay_grain"])
+    return PlacedPiece(
+        number=int(data["number"]),
+        piece=str(data["piece"]),
+        role=str(data["role"]),
+        label=str(data["label"]),
+        section=int(data["section"]),
+        plies=tuple(data["plies"]),
+        outline=_read_ring(data["lay_outline"]),
+        grain=(grain[0], grain[1]),
+        face_down=bool(data["face_down"]),
+        on_fold=bool(data["on_fold"]),
+        fold_edge=None if edge is None else (_read_ring(edge)[0], _read_ring(edge)[1]),
+        note=str(data["note"]),
+        pin_edge=str(data["pin_edge"]),
+        pins=(tail, head),
+        copies=tuple(
+            Copy(
+                _read_ring(copy["outline"]),
+                str(copy["hand"]),
+                str(copy["ply"]),
+                float(copy["heading_deg"]),
+            )
+            for copy in data["copies"]
+        ),
+    )
+
+
+def _read_ring(points: list[list[float]]) -> Ring:
+    return tuple((float(x), float(y)) for x, y in points)
+
+
+def _read_rectangle(values: list[float]) -> tuple[float, float, float, float]:
+    x1, y1, x2, y2 = (float(value) for value in values)
+    return (x1, y1, x2, y2)

@@ -1,0 +1,94 @@
+"""Plain text tables of what is on the shelves; 100 columns at most."""
+
+from __future__ import annotations
+
+import textwrap
+
+from fabrics.fabric import Fabric
+from fabrics.spread import Faces
+from pieces.garment import Garment
+from pieces.lengths import System, format_length, format_purchase
+
+COLUMNS = 98
+
+
+def shelf_table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+    """Align rows under heads; the last column wraps."""
+    widths = [
+        max(len(str(row[k])) for row in [heads, *rows]) for k in range(len(heads) - 1)
+    ]
+    room = max(20, COLUMNS - sum(widths) - 2 * len(widths))
+    lines = []
+    for row in [heads, *rows]:
+        wrapped = textwrap.wrap(row[-1], room) or [""]
+        first = "  ".join(cell.ljust(width) for cell, width in zip(row[:-1], widths, strict=True))
+        lines.append(f"{first}  {wrapped[0]}".rstrip())
+        indent = " " * (sum(widths) + 2 * len(widths))
+        lines += [indent + more for more in wrapped[1:]]
+    return "\n".join(lines)
+
+
+def garment_table(garment: Garment, system: System) -> str:
+    """Describe the pieces of a garment: size, turns, how often they are cut in which role."""
+    lines = [garment.title]
+    lines += textwrap.wrap(garment.description, COLUMNS)
+    if garment.caution:
+        lines += textwrap.wrap(f"Caution: {garment.caution}", COLUMNS)
+    rows = []
+    for piece in garment.pieces:
+        xs = [x for x, _ in piece.outline]
+        ys = [y for _, y in piece.outline]
+        size = (
+            f"{format_length(max(xs) - min(xs), system)} x "
+            f"{format_length(max(ys) - min(ys), system)}"
+        )
+        cuts = "; ".join(f"{cut.role}: {cut.label}" for cut in piece.cuts) or "pattern only"
+        notes = f" ({'; '.join(piece.notes)})" if piece.notes else ""
+        rows.append((piece.name, size, piece.turns.value, cuts + notes))
+    lines += ["", shelf_table(("piece", "drawn size", "turns", "cut"), rows)]
+    return "\n".join(lines)
+
+
+def fabric_table(fabric: Fabric, system: System) -> str:
+    """Describe a fabric, a property on each line."""
+
+    def length(value: float) -> str:
+        return format_length(value, system)
+
+    rows: list[tuple[str, ...]] = [("width", f"{length(fabric.width)} as bought")]
+    if fabric.width_cut != fabric.width:
+        rows.append(("width after washing", length(fabric.width_cut)))
+    rows.append(("selvage", f"{length(fabric.selvage)} at each side"))
+    rows.append(("washed", "yes" if fabric.washed else "no"))
+    if fabric.shrink_along or fabric.shrink_across:
+        rows.append(
+            (
+                "shrinkage",
+                f"{fabric.shrink_along * 100:g} % along, {fabric.shrink_across * 100:g} % across",
+            )
+        )
+    rows.append(("one way", "yes: nap, pile, print or knit" if fabric.one_way else "no"))
+    rows.append(("faces", "alike" if fabric.faces_alike else "differ"))
+    together = "right sides together" if fabric.faces is Faces.IN else "right sides out"
+    rows.append(("when folded", together))
+    if fabric.repeat is not None:
+        repeat = f"{length(fabric.repeat.along)} along, {length(fabric.repeat.across)} across"
+        if fabric.repeat.axis is not None:
+            repeat += f", an axis {length(fabric.repeat.axis)} from the selvage"
+        rows.append(("repeat", repeat))
+    if fabric.price is not None:
+        unit = format_purchase(fabric.price_unit, System.IMPERIAL if fabric.imperial else system)
+        rows.append(("price", f"{fabric.price:.2f} {fabric.currency} for {unit}"))
+    step = format_purchase(fabric.step, System.IMPERIAL if fabric.imperial else system)
+    rows.append(("sold by", step if fabric.imperial else length(fabric.step)))
+    if fabric.minimum:
+        rows.append(("least cut", length(fabric.minimum)))
+    if fabric.on_hand is not None:
+        rows.append(("on hand", length(fabric.on_hand)))
+    if fabric.flaws:
+        rows.append(("flaws", f"{len(fabric.flaws)} to keep clear of"))
+    for name, value in (("colour", fabric.colour), ("fibre", fabric.fibre)):
+        if value:
+            rows.append((name, value))
+    lines = [fabric.title, *textwrap.wrap(fabric.description, COLUMNS), ""]
+    return "\n".join(lines) + "\n" + shelf_table(("property", "value"), rows)
