@@ -243,7 +243,7 @@ def _label(
         (f"{number} {placed.piece}",),
         (number,),
     )
-    spot = find_spot(visible, wordings, scale)
+    spot = find_spot(visible, wordings, scale, placed.grain)
     if spot is not None:
         taken.append(text_box(spot, scale))
         axes.text(

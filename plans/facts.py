@@ -20,7 +20,10 @@ PLY_WORDS = {
 }
 """What a person calls a ply; machine names are kept in the JSON."""
 
-PIN_HEADS = ("no.", "piece", "cut", "through", "tail: end", "edge", "head: end", "edge", "measured")
+PIN_HEADS = (
+    "no.", "piece", "cut", "through", "tail, end", "tail, edge", "head, end", "head, edge",
+    "edge is",
+)  # fmt: skip
 CUT_HEADS = ("order", "piece", "role", "cut", "placements", "how")
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
 
@@ -180,7 +183,7 @@ def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
                 format_tape(tail.from_edge, system),
                 format_tape(head.from_end, system),
                 format_tape(head.from_edge, system),
-                "on the fold" if placed.on_fold else f"from {placed.pin_edge}",
+                f"the {placed.pin_edge}",
             )
         )
     return tuple(rows)
@@ -207,9 +210,9 @@ def pin_words(entry: FabricPlan, system: System) -> str:
     kinds = {section.spread.fold for section in entry.sections if section.extent > 0.0}
     from_what = " or ".join(dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds))
     return (
-        f"Distances in {unit}. Each piece is pinned by the two ends of its grain arrow: `end` is "
-        f"measured from {from_what}, `edge` from the fold or selvage named in the last column "
-        "(selvage: the one at the bottom of the drawing)."
+        f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
+        f"'end' is measured from {from_what}, 'edge' from the fold or selvage named in the last "
+        "column (the selvage at the bottom of the drawing)."
     )
 
 
@@ -302,7 +305,7 @@ def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
             prefix = f"Section {section.name}: " if len(entry.sections) > 1 else ""
             lines += _wrapped(prefix + section.how, "  ", "")
     for line in (*arithmetic(entry, system), *account(entry)):
-        lines.append(_three(line))
+        lines += _three(line)
     if len(entry.other_folds):
         lines.append("  other folds:")
         for name, length, buy, remark in fold_rows(entry, system)[1:]:
@@ -313,9 +316,16 @@ def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
     return lines
 
 
-def _three(line: Line) -> str:
-    text = f"  {line.what:<37} {line.how}"
-    return f"{text[:83]:<84}{line.result:>13}"
+def _three(line: Line) -> list[str]:
+    """Three columns: what, how (wrapped), result."""
+    hows = textwrap.wrap(line.how, 46) or [""]
+    whats = textwrap.wrap(line.what, 34) or [""]
+    rows = []
+    for k in range(max(len(hows), len(whats))):
+        what = whats[k] if k < len(whats) else ""
+        how = hows[k] if k < len(hows) else ""
+        rows.append(f"  {what:<35} {how:<47}{line.result if k == 0 else '':>13}".rstrip())
+    return rows
 
 
 def _wrapped(text: str, indent: str, first: str | None = None) -> list[str]:

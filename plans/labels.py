@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon, box
+from shapely.geometry import LineString, Polygon, box
 
+from pieces.geometry_types import Point
 from plans.look import LARGEST_TEXT, SMALLEST_TEXT
 
 POINT_MM = 25.4 / 72.0
@@ -30,18 +32,33 @@ class LabelSpot:
 @lru_cache(maxsize=4096)
 def text_width(text: str) -> float:
     """Width of a text at size 1, in sizes."""
-    from matplotlib.font_manager import FontProperties
-    from matplotlib.textpath import TextPath
+    return sum(_advance(letter) for letter in text)
 
-    if not text.strip():
-        return 0.5
-    return float(TextPath((0, 0), text, size=100, prop=FontProperties()).get_extents().x1) / 100.0
+
+@lru_cache(maxsize=1024)
+def _advance(letter: str) -> float:
+    """Advance of one letter of the drawing font at size 1."""
+    glyph = _font().load_char(ord(letter))
+    return float(glyph.linearHoriAdvance) / 65536.0 / 100.0
+
+
+@lru_cache(maxsize=1)
+def _font() -> Any:
+    from matplotlib.font_manager import findfont
+    from matplotlib.ft2font import FT2Font
+
+    font = FT2Font(findfont("DejaVu Sans"))
+    font.set_size(100.0, 72.0)
+    return font
 
 
 def find_spot(
-    outline: Polygon, wordings: tuple[tuple[str, ...], ...], mm_per_mm: float
+    outline: Polygon,
+    wordings: tuple[tuple[str, ...], ...],
+    mm_per_mm: float,
+    arrow: tuple[Point, Point] | None = None,
 ) -> LabelSpot | None:
-    """Find room for the first wording that fits inside an outline.
+    """Find room for the first wording that fits inside an outline, clear of the arrow if it can.
 
     Parameters
     ----------
@@ -51,8 +68,23 @@ def find_spot(
         Lines of text, the fullest wording first.
     mm_per_mm : float
         Cloth mm shown by one mm of paper.
+    arrow : (Point, Point), optional
+        Grain arrow, cloth mm.
     """
-    centres = _centres(outline)
+    if arrow is not None:
+        clear = outline.difference(LineString(arrow).buffer(0.9 * mm_per_mm))
+        spot = _first_fit(clear, wordings[:1], mm_per_mm)
+        if spot is not None and spot.size >= 6.0:
+            return spot
+    return _first_fit(outline, wordings, mm_per_mm)
+
+
+def _first_fit(
+    clear: Polygon,
+    wordings: tuple[tuple[str, ...], ...],
+    mm_per_mm: float,
+) -> LabelSpot | None:
+    centres = _centres(clear)
     sizes = [LARGEST_TEXT, 8.0, 7.0, 6.2, 5.4, SMALLEST_TEXT]
     for lines in wordings:
         for size in sizes:
@@ -60,7 +92,7 @@ def find_spot(
             wide = (max(text_width(line) for line in lines) + 0.5) * unit
             high = (len(lines) * LINE_HEIGHT + 0.3) * unit
             for turn, (w, h) in ((0.0, (wide, high)), (90.0, (high, wide))):
-                spot = _fitting(outline, centres, w, h)
+                spot = _fitting(clear, centres, w, h)
                 if spot is not None:
                     return LabelSpot(lines, spot[0], spot[1], size, turn)
     return None
@@ -75,8 +107,8 @@ def _centres(outline: Polygon) -> np.ndarray:
     inside = shapely.contains(outline, places)
     if not inside.any():
         return np.array([outline.representative_point().coords[0]])
-    distances = shapely.distance(outline.exterior, places[inside])
-    return np.asarray(grid[inside][np.argsort(-distances)][:24])
+    distances = shapely.distance(outline.boundary, places[inside])
+    return np.asarray(grid[inside][np.argsort(-distances)][:40])
 
 
 def _fitting(

@@ -119,7 +119,7 @@ class Pages:
             for n, line in enumerate(lines):
                 right = k in numeric
                 self.write_at(
-                    x + (width - 2.0 if right else 0.0), self.at + (n + 0.5) * height, line, size,
+                    x + (width - 3.0 if right else 0.0), self.at + (n + 0.5) * height, line, size,
                     bold=bold, right=right,
                 )  # fmt: skip
             x += width

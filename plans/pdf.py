@@ -8,7 +8,7 @@ from pathlib import Path
 from pieces.lengths import System, format_length
 from plans import facts, look
 from plans.diagram import MARGIN_MM, draw_section
-from plans.paper import EDGE_MM, PAPERS, Pages
+from plans.paper import EDGE_MM, PAPERS, Pages, wrap
 from plans.plan import FabricPlan, Plan
 
 TITLE_MM = 30.0
@@ -37,7 +37,7 @@ def write_pdf(plan: Plan, entry: FabricPlan, path: Path, system: System, paper: 
     import matplotlib as mpl
     from matplotlib.backends.backend_pdf import PdfPages
 
-    pages = Pages(PAPERS[paper], f"{plan.title} - {entry.fabric.title} - laywright")
+    pages = Pages(_turned(entry, PAPERS[paper]), f"{plan.title} - {entry.fabric.title} - laywright")
     for index, section in enumerate(entry.sections):
         if section.extent > 0.0:
             _lay_pages(pages, plan, entry, index, system)
@@ -53,6 +53,13 @@ def write_pdf(plan: Plan, entry: FabricPlan, path: Path, system: System, paper: 
                 color=look.QUIET,
             )  # fmt: skip
             pdf.savefig(figure)
+
+
+def _turned(entry: FabricPlan, paper: tuple[float, float]) -> tuple[float, float]:
+    """Landscape, or upright where the lay is much wider than long."""
+    longest = max(section.extent for section in entry.sections)
+    highest = entry.sections[0].spread.lay_height
+    return paper if longest > 0.75 * highest else (paper[1], paper[0])
 
 
 def _lay_pages(pages: Pages, plan: Plan, entry: FabricPlan, index: int, system: System) -> None:
@@ -145,16 +152,16 @@ def _title(
             f"{format_length(section.cloth_from, system)} to "
             f"{format_length(section.cloth_to, system)}. "
         )
-    from plans.paper import wrap
-
-    for line in wrap(f"{figures['fold'].capitalize()}. {where}{section.how}", wide - 24.0, 8.5)[:2]:
-        pages.write_at(EDGE_MM, y, line, 8.5)
-        y += 4.2
+    words = f"{figures['fold'].capitalize()}. {where}{section.how}"
+    size = 8.5 if len(wrap(words, wide - 2 * EDGE_MM, 8.5)) < 3 else 7.0
+    for line in wrap(words, wide - 2 * EDGE_MM, size):
+        pages.write_at(EDGE_MM, y, line, size)
+        y += 0.5 * size
     pages.write_at(
         EDGE_MM, y,
         f"Washed cloth {format_length(entry.length, system)} long. Thick broken line: fold edge. "
         "Hatched: face down. Crossed out: selvage or covered strip.",
-        7.5, color=look.QUIET,
+        7.0, color=look.QUIET,
     )  # fmt: skip
 
 
@@ -164,7 +171,7 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.paragraph(facts.pin_words(entry, system), 8.0)
     pages.table(
         facts.PIN_HEADS, facts.pin_rows(entry, system),
-        (4, 24, 15, 12, 9, 9, 9, 9, 13), numeric=(4, 5, 6, 7),
+        (5, 24, 15, 12, 9, 10, 10, 10, 13), numeric=(4, 5, 6, 7),
     )  # fmt: skip
     pages.heading("Cutting list")
     pages.table(facts.CUT_HEADS, facts.cutting_rows(entry), (6, 20, 12, 24, 18, 34))

@@ -113,7 +113,7 @@ def _draw(
     cuts = "; ".join(dict.fromkeys(cut.label for cut in piece.cuts))
     size = f"{format_length(wide, system)} x {format_length(high, system)}"
     outline = Polygon([(x + dx, y + dy) for x, y in piece.outline])
-    spot = find_spot(outline, ((piece.name, cuts, size), (piece.name, cuts)), scale)
+    spot = find_spot(outline, ((piece.name, cuts, size), (piece.name, cuts)), scale, ((x1, y1), (x2, y2)))
     if spot is None:
         axes.text(
             left, top - high - 1.5 * scale, f"{piece.name}: {cuts}, {size}", fontsize=6.2,

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
-from fabrics.spread import Fold, Spread
+from fabrics.spread import Spread
 from layout.layout import FloatArray, Layout, Placement, Span, posed
 from layout.problem import Problem, Slot, Strip
 from pieces.geometry_types import Point, Ring
@@ -109,7 +107,7 @@ def _pins(
     # A section after a cut begins a gap before its pieces; squared-off ends come before the first.
     lead = 0.0 if spread.doubled else span.start - span.begin + ends / 2.0
     lines = [edge.at for edge in spread.fold_edges if edge.along]
-    name = "fold" if lines else "selvage"
+    name = ("fold" if len(lines) == 1 else "nearer fold") if lines else "selvage"
     lines = lines or [0.0]
     middle = float(arrow[:, 1].mean())
     line = min(lines, key=lambda at: abs(at - middle))
@@ -127,18 +125,6 @@ def _note(demand: Demand, spread: Spread, slot: Slot) -> str:
     if demand.half is not None and slot.fold_edge is None:
         notes.append("opened out to the whole piece")
     return "; ".join(notes)
-
-
-def end_name(fold: Fold) -> str:
-    """What distances along the lay are measured from."""
-    if fold is Fold.CROSSWISE:
-        return "fold"
-    return "cut along the fold" if fold is Fold.TURNED else "cut end"
-
-
-def grain_angle(tail: Point, head: Point) -> float:
-    """Heading of an arrow, degrees in [0, 360)."""
-    return math.degrees(math.atan2(head[1] - tail[1], head[0] - tail[0])) % 360.0
 
 
 def _point(values: FloatArray) -> Point:
