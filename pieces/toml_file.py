@@ -158,6 +158,8 @@ class Table:
         if not isinstance(value, list) or len(value) != 2:
             self.fault(field, f"{value!r} is not a point", "write [x, y]")
             return None
+        # Nought is nought in every unit.
+        value = ["0 mm" if part == 0 and part is not False else part for part in value]
         x = self.length_of(field, value[0], None, signed=True)
         y = self.length_of(field, value[1], None, signed=True)
         return None if x is None or y is None else (x, y)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from shapely.geometry import Polygon, box
 
 from fabrics.buying import purchase
@@ -16,7 +18,7 @@ from plans.leftovers import find_leftovers
 from plans.min_width import least_width
 from plans.notes import notes_for
 from plans.placed import placed_pieces
-from plans.plan import FabricPlan, FoldReport, PlacedPiece, SectionPlan
+from plans.plan import FabricPlan, FoldReport, SectionPlan
 
 
 def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...]) -> FabricPlan:
@@ -35,7 +37,11 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
             f"the layout of '{job.fabric.name}' ({chosen.fold.value}) was refused: {listed}"
         )
     laid = spans(problem, chosen.layout.extents)
-    placements = placed_pieces(chosen.built, chosen.layout, laid, job.ends)
+    used = [k for k, extent in enumerate(chosen.layout.extents) if extent > 0.0]
+    placements = tuple(
+        replace(placed, section=used.index(placed.section))
+        for placed in placed_pieces(chosen.built, chosen.layout, laid, job.ends)
+    )
     length = chosen.length + job.ends
     bought = purchase(length, job.fabric, job.margin)
     bound = bound_of(chosen)
@@ -61,7 +67,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         roles=job.roles,
         fabric=job.fabric,
         fold=chosen.fold.value,
-        sections=_sections(job, chosen, placements),
+        sections=_sections(job, chosen, used),
         placements=placements,
         gap=job.gap,
         ends=job.ends,
@@ -82,14 +88,12 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     )
 
 
-def _sections(
-    job: FabricJob, chosen: FoldResult, placements: tuple[PlacedPiece, ...]
-) -> tuple[SectionPlan, ...]:
+def _sections(job: FabricJob, chosen: FoldResult, used: list[int]) -> tuple[SectionPlan, ...]:
     """Describe the sections that carry anything; with `ends` shared out at the raw ends."""
     laid = spans(chosen.built.problem, chosen.layout.extents)
-    used = [k for k, extent in enumerate(chosen.layout.extents) if extent > 0.0]
     result = []
-    for k, (section, span) in enumerate(zip(chosen.sections, laid, strict=True)):
+    for k in used:
+        section, span = chosen.sections[k], laid[k]
         spread = section.spread
         before = 0.0 if k == used[0] else job.ends / 2.0
         after = job.ends if k == used[-1] else job.ends / 2.0

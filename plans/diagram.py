@@ -179,8 +179,9 @@ def _flaws(axes: Axes, entry: FabricPlan, section: SectionPlan, low: float, high
                     linewidth=1.0, hatch="+++", zorder=5,
                 )  # fmt: skip
                 axes.annotate(
-                    "flaw", points.mean(axis=0), fontsize=5, color=look.FLAW, ha="center",
-                    va="bottom", zorder=9,
+                    "flaw", (points[:, 0].max(), points[:, 1].mean()), fontsize=5.5,
+                    color=look.FLAW, ha="left", va="center", xytext=(2, 0),
+                    textcoords="offset points", zorder=9,
                 )  # fmt: skip
 
 

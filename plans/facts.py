@@ -58,7 +58,7 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
 
     fabric, bought = entry.fabric, entry.purchase
     extent = entry.length - entry.ends
-    lines = [Line("pieces reach along the washed cloth", "from the layout", tape(extent))]
+    lines = [Line("pieces, along the washed cloth", "from the layout", tape(extent))]
     if entry.ends:
         lines.append(
             Line("squared-off ends", f"{tape(extent)} + {tape(entry.ends)}", tape(entry.length))

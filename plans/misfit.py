@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from layout.problem import Pose
@@ -15,7 +17,7 @@ def misfit_message(
 ) -> str:
     """One sentence with the piece, what it needs, what the cloth leaves, and what would do."""
     units = system or (System.IMPERIAL if fabric.imperial else System.METRIC)
-    ring = demand.half if demand.half is not None and _folds(fold) else demand.whole
+    ring = demand.half if demand.half is not None and _layers(fold) > 1 else demand.whole
     needed = min(extent(ring, Pose(angle))[1] for angle in demand.angles(fabric.one_way))
     room = room_across(fold, fabric)
     if needed <= room + 1e-6:
@@ -24,24 +26,27 @@ def misfit_message(
             "there is no fold for it and no room to open it out; another fold or an open layout "
             "would do"
         )
-    layers = 2 if _folds(fold) else 1
-    width = layers * needed + 2 * fabric.selvage_cut
+    layers = _layers(fold)
+    width = layers * (needed + fabric.selvage_cut) + (0 if layers > 1 else fabric.selvage_cut)
     if not fabric.washed:
         width /= 1.0 - fabric.shrink_across
     return (
         f"piece '{demand.key}': needs {format_length(needed, units)} across the cloth in its best "
         f"permitted turn, {format_length(needed - room, units)} more than the "
         f"{format_length(room, units)} that '{fabric.name}' leaves ({fold.value}); cloth at least "
-        f"{format_length(width, units)} wide would do"
+        f"{format_length(math.ceil(width), units)} wide would do"
         + ("" if fold is Fold.OPEN else ", or an open layout if the whole piece fits that")
     )
 
 
 def room_across(fold: Fold, fabric: Fabric) -> float:
     """Widest usable strip of lay that a kind of fold can give, mm."""
-    usable = fabric.width_cut - 2.0 * fabric.selvage_cut
-    return usable / 2.0 if _folds(fold) else usable
+    layers = _layers(fold)
+    if layers == 1:
+        return fabric.width_cut - 2.0 * fabric.selvage_cut
+    return fabric.width_cut / layers - fabric.selvage_cut
 
 
-def _folds(fold: Fold) -> bool:
-    return fold in (Fold.LENGTHWISE, Fold.DOUBLE)
+def _layers(fold: Fold) -> int:
+    """Into how many strips a fold parts the width."""
+    return {Fold.LENGTHWISE: 2, Fold.DOUBLE: 4}.get(fold, 1)

@@ -67,9 +67,11 @@ def _shape(table: Table, base: Draft | None) -> Draft | None:
 
 
 def _drawn_edges(table: Table) -> tuple[Edge, ...] | None:
-    start = table.point("start", table.data.get("start", [0, 0]))
+    start = table.point("start", table.data["start"]) if table.has("start") else (0.0, 0.0)
     listed = table.data["edges"]
-    if start is None or not isinstance(listed, list) or not listed:
+    if start is None:
+        return None
+    if not isinstance(listed, list) or not listed:
         table.fault("edges", "needs at least one edge", "write edges = [ { name = ..., to = ... } ]")
         return None
     edges: list[Edge] = []
