@@ -227,22 +227,21 @@ class _StripSearch:
                 continue
             separate_section(
                 model, state, self.effort, self.seed, self.stop, self.executor,
-                self._limit(section), self._section_offer(model, section),
+                self._enough(section), self._section_offer(model, section),
             )  # fmt: skip
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
 
-    def _limit(self, section: int) -> Callable[[float], bool]:
-        """Tell whether an extent of a section makes the whole layout good enough."""
-
-        def enough(extent: float) -> bool:
-            if self.best is None:
-                return False
-            extents = list(self.best.extents)
-            extents[section] = extent
-            return self.stop.reached(cloth_length(self.problem, tuple(extents))) is not None
-
-        return enough
+    def _enough(self, section: int) -> float:
+        """Extent of a section (mm) at which the whole layout is good enough."""
+        if self.best is None:
+            return 0.0
+        extents = list(self.best.extents)
+        spare = cloth_length(self.problem, self.best.extents) - max(
+            self.stop.target, self.stop.bound
+        )
+        doubled = self.container.sections[section].spread.doubled
+        return extents[section] - spare / (2.0 if doubled else 1.0)
 
     def _section_offer(self, model: Model, section: int) -> Callable[[State], bool]:
         def offer(state: State) -> bool:

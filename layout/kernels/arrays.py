@@ -1,0 +1,58 @@
+"""The plain arrays that kernels work on, bundled so that calls stay readable."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+
+class NoFits(NamedTuple):
+    """No-fit polygons of all pairs of shapes, with their grids (see `grid.build_grids`)."""
+
+    pair: Any
+    """(K, K) int32: polygon of a fixed shape and a moving one."""
+    bounds: Any
+    inverse: Any
+    cells: int
+    cell: Any
+    candidates: Any
+    edges: Any
+    first: Any
+    slack: float
+
+
+class Ways(NamedTuple):
+    """Ways of lying (the choices of all kinds, one after another)."""
+
+    first: Any
+    """(kinds + 1,) int32: where each kind's ways begin."""
+    shape: Any
+    box: Any
+    """(ways, 5): x_from, x_reach, y_from, y_to, x_fixed (nan if x is free)."""
+    pitch: Any
+    """(ways, 4): pitch_x, phase_x, pitch_y, phase_y."""
+    extent: Any
+    """(ways, 4): the shape's x_min, y_min, x_max, y_max."""
+
+
+class Units(NamedTuple):
+    """The state of a search: movable units first, then fixed obstacles."""
+
+    kind: Any
+    way: Any
+    x: Any
+    y: Any
+    shape: Any
+    box: Any
+    """(4, units): x_min, x_max, y_min, y_max as they lie."""
+    weight: Any
+    reach: Any
+    """(units,): size of each unit, mm: the scale of its small moves."""
+
+
+class Tunables(NamedTuple):
+    """Numbers of candidate positions for one move."""
+
+    uniform: int = 15
+    local: int = 15
+    touching: int = 20
+    contact_rounds: int = 4

@@ -1,0 +1,318 @@
+"""Relocating one unit: candidates, descent, and exact contact moves.
+
+Contact moves push a unit out of one neighbour, or solve for the corner that two neighbours (or a
+neighbour and a wall) leave. Positions are judged by weighted overlap with every other unit.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from layout.kernels.compiled import kernel
+from layout.kernels.depth import depth, way_out
+
+
+@kernel
+def random(seed):  # type: ignore[no-untyped-def]
+    """Next number in [0, 1) (xorshift: Marsaglia, Journal of Statistical Software 8, 2003)."""
+    s = seed[0]
+    s ^= s << np.uint64(13)
+    s ^= s >> np.uint64(7)
+    s ^= s << np.uint64(17)
+    seed[0] = s
+    return (s >> np.uint64(11)) * (1.0 / 9007199254740992.0)
+
+
+@kernel
+def snapped(value, low, high, pitch, phase):  # type: ignore[no-untyped-def]
+    """Bring a coordinate into [low, high] and onto its lattice."""
+    value = min(max(value, low), high)
+    if pitch > 0.0:
+        value = phase + math.floor((value - phase) / pitch + 0.5) * pitch
+        if value < low - 1e-9:
+            value += pitch
+        if value > high + 1e-9:
+            value -= pitch
+    return value
+
+
+@kernel
+def overlap(i, shape, x, y, ext, limit, count, pos_x, pos_y, shapes, box, weight,
+            pair, bounds, inverse, cells, cell, candidates, edges, slack, done):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Weighted overlap of unit i at (x, y) with all others; gives up beyond `limit`."""
+    total = 0.0
+    done[0] += 1
+    x0 = x + ext[0] - slack
+    x1 = x + ext[2] + slack
+    y0 = y + ext[1] - slack
+    y1 = y + ext[3] + slack
+    for j in range(count):
+        if x0 >= box[1, j] or x1 <= box[0, j] or y0 >= box[3, j] or y1 <= box[2, j] or j == i:
+            continue
+        q = pair[shapes[j], shape]
+        d = depth(
+            q, x - pos_x[j], y - pos_y[j], bounds, inverse, cells, cell, candidates, edges, slack
+        )
+        if d > 0.0:
+            total += weight[i, j] * d
+            if total >= limit:
+                return total
+    return total
+
+
+@kernel
+def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
+            seed, units, ways, nofits, count, done):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Coordinate descent with steps that grow on success and halve on failure."""
+    shape = ways.shape[way]
+    ext = ways.extent[way]
+    pitch = ways.pitch[way]
+    step_x = step if high_x > low_x else 0.0
+    step_y = step if high_y > low_y else 0.0
+    if pitch[0] > 0.0 and step_x > 0.0:
+        step_x = max(step_x, pitch[0])
+    if pitch[2] > 0.0 and step_y > 0.0:
+        step_y = max(step_y, pitch[2])
+    while (step_x > least or step_y > least) and value > 0.0:
+        if pitch[0] > 0.0 and step_x < 0.5 * pitch[0]:
+            step_x = 0.0
+        if pitch[2] > 0.0 and step_y < 0.5 * pitch[2]:
+            step_y = 0.0
+        if step_x <= least and step_y <= least:
+            break
+        axis = int(random(seed) * 4)
+        if step_x <= least:
+            axis = 1
+        elif step_y <= least:
+            axis = 0
+        dx = step_x if axis != 1 else 0.0
+        dy = step_y if axis != 0 else 0.0
+        if axis == 3:
+            dy = -dy
+        x1 = snapped(x + dx, low_x, high_x, pitch[0], pitch[1])
+        y1 = snapped(y + dy, low_y, high_y, pitch[2], pitch[3])
+        x2 = snapped(x - dx, low_x, high_x, pitch[0], pitch[1])
+        y2 = snapped(y - dy, low_y, high_y, pitch[2], pitch[3])
+        first = overlap(i, shape, x1, y1, ext, value, count, units.x, units.y, units.shape,
+                        units.box, units.weight, nofits.pair, nofits.bounds, nofits.inverse,
+                        nofits.cells, nofits.cell, nofits.candidates, nofits.edges,
+                        nofits.slack, done)  # fmt: skip
+        best = min(value, first)
+        second = overlap(i, shape, x2, y2, ext, best, count, units.x, units.y, units.shape,
+                         units.box, units.weight, nofits.pair, nofits.bounds, nofits.inverse,
+                         nofits.cells, nofits.cell, nofits.candidates, nofits.edges,
+                         nofits.slack, done)  # fmt: skip
+        better = True
+        if second < best:
+            x = x2
+            y = y2
+            value = second
+        elif first < value:
+            x = x1
+            y = y1
+            value = first
+        else:
+            better = False
+        if axis == 0:
+            step_x *= 1.1 if better else 0.5
+        elif axis == 1:
+            step_y *= 1.1 if better else 0.5
+        else:
+            factor = 1.1 if better else math.sqrt(0.5)
+            step_x *= factor
+            step_y *= factor
+    return x, y, value
+
+
+@kernel
+def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
+          scratch, units, ways, nofits, count, done):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Contact moves: out of one neighbour, or into the corner of two."""
+    shape = ways.shape[way]
+    ext = ways.extent[way]
+    pitch = ways.pitch[way]
+    out_x = scratch[4]
+    out_y = scratch[5]
+    deep = scratch[6]
+    out = scratch[7]
+    slack = nofits.slack
+    for _ in range(rounds):
+        if value <= 0.0:
+            break
+        done[0] += 1
+        near = 0
+        x0 = x + ext[0] - slack
+        x1 = x + ext[2] + slack
+        y0 = y + ext[1] - slack
+        y1 = y + ext[3] + slack
+        for j in range(count):
+            if (
+                x0 >= units.box[1, j] or x1 <= units.box[0, j]
+                or y0 >= units.box[3, j] or y1 <= units.box[2, j] or j == i
+            ):  # fmt: skip
+                continue
+            d = way_out(
+                nofits.pair[units.shape[j], shape], x - units.x[j], y - units.y[j],
+                nofits.bounds, nofits.inverse, nofits.cells, nofits.cell, nofits.candidates,
+                nofits.edges, slack, out,
+            )  # fmt: skip
+            if d > 0.0 and near < 6:
+                out_x[near] = out[0]
+                out_y[near] = out[1]
+                deep[near] = d
+                near += 1
+        best_x = x
+        best_y = y
+        best = value
+        for a in range(near):
+            for b in range(a, near + 2):
+                if a == b:
+                    vx = out_x[a]
+                    vy = out_y[a]
+                else:
+                    ax = out_x[a] / deep[a]
+                    ay = out_y[a] / deep[a]
+                    # The last two are walls: slide along one.
+                    bx = 0.0 if b == near else 1.0
+                    by = 1.0 if b == near else 0.0
+                    reach = 0.0
+                    if b < near:
+                        bx = out_x[b] / deep[b]
+                        by = out_y[b] / deep[b]
+                        reach = deep[b]
+                    det = ax * by - ay * bx
+                    if abs(det) < 0.05:
+                        continue
+                    vx = (deep[a] * by - reach * ay) / det * 1.000001
+                    vy = (ax * reach - bx * deep[a]) / det * 1.000001
+                tx = snapped(x + vx, low_x, high_x, pitch[0], pitch[1])
+                ty = snapped(y + vy, low_y, high_y, pitch[2], pitch[3])
+                tried = overlap(i, shape, tx, ty, ext, best, count, units.x, units.y, units.shape,
+                                units.box, units.weight, nofits.pair, nofits.bounds,
+                                nofits.inverse, nofits.cells, nofits.cell, nofits.candidates,
+                                nofits.edges, slack, done)  # fmt: skip
+                if tried < best:
+                    best = tried
+                    best_x = tx
+                    best_y = ty
+        if best >= value * 0.9999:
+            break
+        x = best_x
+        y = best_y
+        value = best
+    return x, y, value
+
+
+@kernel
+def room(way, length, ways):  # type: ignore[no-untyped-def]
+    """Box of reference positions of a way in a lay of this length: x from, to, y from, to."""
+    b = ways.box[way]
+    low_x = b[0]
+    high_x = length - b[1]
+    if not math.isnan(b[4]):
+        low_x = b[4]
+        high_x = b[4] if length - b[1] >= b[4] - 1e-7 else -1e300
+    low_y = b[2]
+    high_y = b[3]
+    pitch = ways.pitch[way]
+    if pitch[0] > 0.0:
+        low_x = pitch[1] + math.ceil((low_x - pitch[1]) / pitch[0] - 1e-9) * pitch[0]
+        high_x = pitch[1] + math.floor((high_x - pitch[1]) / pitch[0] + 1e-9) * pitch[0]
+    if pitch[2] > 0.0:
+        low_y = pitch[3] + math.ceil((low_y - pitch[3]) / pitch[2] - 1e-9) * pitch[2]
+        high_y = pitch[3] + math.floor((high_y - pitch[3]) / pitch[2] + 1e-9) * pitch[2]
+    return low_x, high_x, low_y, high_y
+
+
+@kernel
+def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, movable, done):  # type: ignore[no-untyped-def]
+    """Move unit i to the best place found, if that lessens its weighted overlap."""
+    old_way = units.way[i]
+    low_x, high_x, low_y, high_y = room(old_way, length, ways)
+    value = overlap(i, ways.shape[old_way], units.x[i], units.y[i], ways.extent[old_way], 1e300,
+                    count, units.x, units.y, units.shape, units.box, units.weight, nofits.pair,
+                    nofits.bounds, nofits.inverse, nofits.cells, nofits.cell, nofits.candidates,
+                    nofits.edges, nofits.slack, done)  # fmt: skip
+    if value <= 0.0:
+        return
+    kind = units.kind[i]
+    begin = ways.first[kind]
+    options = ways.first[kind + 1] - begin
+    size = units.reach[i]
+    best = 1e300
+    best_x = units.x[i]
+    best_y = units.y[i]
+    best_way = old_way
+    for c in range(tunables.uniform + tunables.local + tunables.touching):
+        way = begin + int(random(seed) * options)
+        low_x, high_x, low_y, high_y = room(way, length, ways)
+        if high_x < low_x - 1e-7 or high_y < low_y - 1e-7:
+            continue
+        if c < tunables.uniform:
+            x = low_x + random(seed) * (high_x - low_x)
+            y = low_y + random(seed) * (high_y - low_y)
+        elif c < tunables.uniform + tunables.local:
+            x = units.x[i] + (random(seed) - 0.5) * size
+            y = units.y[i] + (random(seed) - 0.5) * size
+        else:
+            # A corner of another unit's no-fit polygon: touching it.
+            j = int(random(seed) * count)
+            if j == i:
+                continue
+            q = nofits.pair[units.shape[j], ways.shape[way]]
+            e = nofits.first[q] + int(random(seed) * (nofits.first[q + 1] - nofits.first[q]))
+            x = units.x[j] + nofits.edges[e, 0]
+            y = units.y[j] + nofits.edges[e, 1]
+            off = 0.2 * size
+            if x < low_x - off or x > high_x + off or y < low_y - off or y > high_y + off:
+                continue
+        x = snapped(x, low_x, high_x, ways.pitch[way, 0], ways.pitch[way, 1])
+        y = snapped(y, low_y, high_y, ways.pitch[way, 2], ways.pitch[way, 3])
+        tried = overlap(i, ways.shape[way], x, y, ways.extent[way], best, count, units.x, units.y,
+                        units.shape, units.box, units.weight, nofits.pair, nofits.bounds,
+                        nofits.inverse, nofits.cells, nofits.cell, nofits.candidates,
+                        nofits.edges, nofits.slack, done)  # fmt: skip
+        if tried < best:
+            best = tried
+            best_x = x
+            best_y = y
+            best_way = way
+            if best == 0.0:
+                break
+    if best > 0.0:
+        low_x, high_x, low_y, high_y = room(old_way, length, ways)
+        x, y, here = descend(i, old_way, units.x[i], units.y[i], value, size * 0.02, size * 0.002,
+                             low_x, high_x, low_y, high_y, seed, units, ways, nofits, count,
+                             done)  # fmt: skip
+        if best < 1e299:
+            low_x, high_x, low_y, high_y = room(best_way, length, ways)
+            best_x, best_y, best = descend(i, best_way, best_x, best_y, best, size * 0.05,
+                                           size * 0.002, low_x, high_x, low_y, high_y, seed,
+                                           units, ways, nofits, count, done)  # fmt: skip
+        if here <= best:
+            best = here
+            best_x = x
+            best_y = y
+            best_way = old_way
+        if best > 0.0:
+            low_x, high_x, low_y, high_y = room(best_way, length, ways)
+            best_x, best_y, best = touch(i, best_way, best_x, best_y, best,
+                                         tunables.contact_rounds, low_x, high_x, low_y, high_y,
+                                         scratch, units, ways, nofits, count, done)  # fmt: skip
+    if best < value:
+        put(i, best_way, best_x, best_y, units, ways)
+
+
+@kernel
+def put(i, way, x, y, units, ways):  # type: ignore[no-untyped-def]
+    """Lay unit i down."""
+    units.way[i] = way
+    units.x[i] = x
+    units.y[i] = y
+    units.shape[i] = ways.shape[way]
+    units.box[0, i] = x + ways.extent[way, 0]
+    units.box[1, i] = x + ways.extent[way, 2]
+    units.box[2, i] = y + ways.extent[way, 1]
+    units.box[3, i] = y + ways.extent[way, 3]

@@ -1,0 +1,94 @@
+"""Rounds of guided local search: relocate what overlaps, weigh what goes on overlapping.
+
+Weights of overlapping pairs grow, those of others decay (guided local search: Egeblad, Nielsen and
+Odgaard, EJOR 183, 2007; Umetani et al. 2009).
+"""
+
+from __future__ import annotations
+
+from layout.kernels.compiled import kernel
+from layout.kernels.depth import depth
+from layout.kernels.moves import put, random, relocate
+
+SOLVED, STUCK, SPENT, GOING = 1, 2, 3, 0
+"""How a stretch of rounds ends."""
+
+
+@kernel
+def overlaps(matrix, count, movable, units, nofits):  # type: ignore[no-untyped-def]
+    """Fill the matrix of true depths (0 if they only touch) and return their sum."""
+    total = 0.0
+    slack = nofits.slack
+    for i in range(movable):
+        for j in range(i + 1, count):
+            d = 0.0
+            if not (
+                units.box[0, i] >= units.box[1, j] or units.box[1, i] <= units.box[0, j]
+                or units.box[2, i] >= units.box[3, j] or units.box[3, i] <= units.box[2, j]
+            ):  # fmt: skip
+                d = depth(
+                    nofits.pair[units.shape[j], units.shape[i]], units.x[i] - units.x[j],
+                    units.y[i] - units.y[j], nofits.bounds, nofits.inverse, nofits.cells,
+                    nofits.cell, nofits.candidates, nofits.edges, slack,
+                )  # fmt: skip
+                if d <= slack:
+                    d = 0.0
+            matrix[i, j] = d
+            matrix[j, i] = d
+            total += d
+    return total
+
+
+@kernel
+def separate(rounds, patience, length, limit, tunables, seed, memory, best_way, best_x, best_y,
+             matrix, order, scratch, count, movable, units, ways, nofits, done):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Run up to `rounds` rounds at a fixed lay length (mm).
+
+    `memory` holds the least total overlap so far and the rounds since; the state of the least is
+    kept in `best_way`, `best_x`, `best_y`. Ends SOLVED without overlap, STUCK after `patience`
+    rounds without progress, SPENT when `done` reaches `limit` evaluations, else GOING.
+    """
+    for i in range(movable):
+        put(i, units.way[i], units.x[i], units.y[i], units, ways)
+    for _ in range(rounds):
+        total = overlaps(matrix, count, movable, units, nofits)
+        if total < memory[0]:
+            memory[0] = total
+            memory[1] = 0.0
+            for i in range(movable):
+                best_way[i] = units.way[i]
+                best_x[i] = units.x[i]
+                best_y[i] = units.y[i]
+        else:
+            memory[1] += 1.0
+        if total == 0.0:
+            return SOLVED
+        if memory[1] > patience:
+            return STUCK
+        if done[0] >= limit:
+            return SPENT
+        deepest = 0.0
+        for i in range(movable):
+            for j in range(i + 1, count):
+                deepest = max(deepest, matrix[i, j])
+        hit_count = 0
+        for i in range(movable):
+            hit = False
+            for j in range(count):
+                if matrix[i, j] > 0.0:
+                    units.weight[i, j] *= 1.2 + 0.8 * matrix[i, j] / deepest
+                    hit = True
+                else:
+                    units.weight[i, j] = max(1.0, units.weight[i, j] * 0.95)
+            if hit:
+                order[hit_count] = i
+                hit_count += 1
+        for a in range(hit_count - 1, 0, -1):
+            b = int(random(seed) * (a + 1))
+            keep = order[a]
+            order[a] = order[b]
+            order[b] = keep
+        for a in range(hit_count):
+            relocate(order[a], length, tunables, seed, scratch, units, ways, nofits, count,
+                     movable, done)  # fmt: skip
+    return GOING
