@@ -16,11 +16,15 @@ class Effort(Enum):
     QUICK = "quick"
     NORMAL = "normal"
     THOROUGH = "thorough"
+    ENDLESS = "endless"
+    """Until a time limit or an interrupt; for benchmarks."""
 
     @property
     def placements(self) -> int:
         """Units placed by the constructive search."""
-        return {"glance": 60, "quick": 600, "normal": 1200, "thorough": 2400}[self.value]
+        return {"glance": 60, "quick": 600, "normal": 600, "thorough": 1200, "endless": 60}[
+            self.value
+        ]
 
     @property
     def evaluations(self) -> int:
@@ -30,4 +34,5 @@ class Effort(Enum):
             "quick": 0,
             "normal": 8_000_000,
             "thorough": 110_000_000,
+            "endless": 10**15,
         }[self.value]

@@ -132,13 +132,13 @@ def faults(edges: tuple[Edge, ...]) -> list[str]:
     if len(ring) < 3:
         return ["an outline needs at least three points"]
     polygon = Polygon(ring)
-    if abs(signed_area(ring)) < 1.0:
-        found.append("the outline encloses no area")
-    elif not polygon.is_valid:
+    if not polygon.is_valid and len({*ring}) > 2 and polygon.convex_hull.area >= 1.0:
         reason = explain_validity(polygon)
         where = reason[reason.find("[") + 1 : reason.find("]")].split()
         place = f" near ({_cm((float(where[0]), float(where[1])))})" if len(where) == 2 else ""
         found.append(f"the outline crosses itself{place}")
+    elif abs(signed_area(ring)) < 1.0:
+        found.append("the outline encloses no area")
     return found
 
 

@@ -1,16 +1,17 @@
-"""Independent searches on one model, in whatever executor there is; the best one counts.
+"""Independent searches on one model; the best one counts.
 
 The members are fixed and do not talk, so that the result does not depend on how many workers run
-them. A member that could not be run elsewhere runs here.
+them. By default they are threads of this process: kernels run without the interpreter's lock, and
+threads share the no-fit polygons and start at once. An executor given instead (local processes, a
+cluster's) gets each member as a task of plain data.
 """
 
 from __future__ import annotations
 
-import os
-import signal
+import threading
 import time
 from collections.abc import Callable
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from layout.effort import Effort
@@ -37,21 +38,22 @@ class MemberTask:
 
 
 def run_member(task: MemberTask) -> State:
-    """Run one search to the end of its work."""
-    return _explore(task, lambda _state, extent: extent <= task.enough)
-
-
-def _explore(task: MemberTask, on_better: Callable[[State, float], bool]) -> State:
+    """Run one search to the end of its work, in whatever process this is."""
     from layout.search.explore import Explorer
     from layout.search.pack import pack
 
     begun = time.monotonic()
-    packed = pack(task.model, NoFitTable(task.model.bases, task.model.gap))
 
     def late() -> bool:
         return task.seconds is not None and time.monotonic() - begun >= task.seconds
 
-    return Explorer(packed, task.state, task.evaluations, task.seed, late, on_better).run()
+    def good_enough(_: State, extent: float) -> bool:
+        return extent <= task.enough
+
+    packed = pack(task.model, NoFitTable(task.model.bases, task.model.gap))
+    return Explorer(
+        packed, task.state, task.evaluations, task.seed, late, good_enough
+    ).run()  # fmt: skip
 
 
 def separate_section(
@@ -64,42 +66,91 @@ def separate_section(
     enough: float,
     offer: Callable[[State], bool],
 ) -> None:
-    """Run the portfolio on one section and offer what is better, as it is found or at the end."""
-    remaining = stop.remaining()
+    """Run the portfolio on one section and offer what is better, as it is found.
+
+    Parameters
+    ----------
+    model, state : Model, State
+        The section and its start.
+    effort, seed : Effort, int
+        Work and seed of the portfolio.
+    stop : Stop
+        Its time limit counts.
+    executor : Executor, optional
+    enough : float
+        Extent (mm) that is good enough.
+    offer : callable
+        Takes each better state; returns whether it is good enough.
+    """
     tasks = [
-        MemberTask(model, state, effort.evaluations, seed * 1000 + member, enough, remaining)
+        MemberTask(
+            model, state, effort.evaluations, seed * 1000 + member, enough, stop.remaining()
+        )
         for member in range(MEMBERS)
     ]
-    if executor is not None:
-        for future in [executor.submit(run_member, task) for task in tasks]:
-            offer(future.result())
+    if executor is None:
+        _Threads(tasks, stop, offer).run()
         return
-    if (os.cpu_count() or 1) < 2:
-        for task in tasks:
-            if _run_here(task, offer):
-                return
-        return
-    _in_processes(tasks, offer)
+    for future in [executor.submit(run_member, task) for task in tasks]:
+        offer(future.result())
 
 
-def _run_here(task: MemberTask, offer: Callable[[State], bool]) -> bool:
-    return offer(_explore(task, lambda found, extent: offer(found) or extent <= task.enough))
+class _Threads:
+    """The members as threads, on one set of no-fit polygons."""
 
+    def __init__(
+        self, tasks: list[MemberTask], stop: Stop, offer: Callable[[State], bool]
+    ) -> None:
+        self.tasks = tasks
+        self.stop = stop
+        self.offer = offer
+        self.ended = threading.Event()
+        self.lock = threading.Lock()
+        self.failure: BaseException | None = None
 
-def _in_processes(tasks: list[MemberTask], offer: Callable[[State], bool]) -> None:
-    """Run the first member here, where its progress shows, and the others beside it."""
-    with ProcessPoolExecutor(len(tasks) - 1, initializer=_ignore_interrupts) as pool:
-        others = [pool.submit(run_member, task) for task in tasks[1:]]
+    def run(self) -> None:
+        """Run all members; the first in this thread, so that an interrupt reaches it."""
+        from layout.search.pack import pack
+
+        model = self.tasks[0].model
+        packed = pack(model, NoFitTable(model.bases, model.gap))
+        threads = [
+            threading.Thread(target=self._guarded, args=(packed, task)) for task in self.tasks[1:]
+        ]
+        for thread in threads:
+            thread.start()
         try:
-            _run_here(tasks[0], offer)
-            for future in others:
-                offer(future.result())
+            self._member(packed, self.tasks[0])
+            for thread in threads:
+                thread.join()
         except BaseException:
-            for process in list((pool._processes or {}).values()):
-                process.terminate()
-            pool.shutdown(wait=False, cancel_futures=True)
+            self.ended.set()
+            for thread in threads:
+                thread.join()
             raise
+        if self.failure is not None:
+            raise self.failure
 
+    def _guarded(self, packed: object, task: MemberTask) -> None:
+        try:
+            self._member(packed, task)
+        except BaseException as error:
+            self.failure = error
 
-def _ignore_interrupts() -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    def _member(self, packed: object, task: MemberTask) -> None:
+        from layout.search.explore import Explorer
+        from layout.search.pack import Packed
+
+        if not isinstance(packed, Packed):
+            raise TypeError("members search packed models")
+
+        def over() -> bool:
+            return self.ended.is_set() or self.stop.late()
+
+        def better(state: State, extent: float) -> bool:
+            with self.lock:
+                self.offer(state)
+            # Only what this member found itself ends it: members do not talk.
+            return extent <= task.enough
+
+        Explorer(packed, task.state, task.evaluations, task.seed, over, better).run()

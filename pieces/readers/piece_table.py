@@ -24,11 +24,16 @@ PIECE_KEYS = (
 
 GRAIN_WORDS = {"up": (0.0, 1.0), "down": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
 
+NOTHING = Draft(name="", edges=(), grain=((0.0, 0.0), (1.0, 0.0)))
+"""A draft without an outline."""
+
 
 def read_draft(table: Table, base: Draft | None) -> Draft | None:
     """Read a piece; `base` is the draft that it is like. None if it cannot be drawn at all."""
     draft = _shape(table, base)
     if draft is None:
+        # What does not depend on the outline is read all the same, for its faults.
+        _labels(table, NOTHING, None)
         return None
     known = len(table.findings)
     draft = replace(draft, name=table.data["name"])
@@ -52,18 +57,14 @@ def _shape(table: Table, base: Draft | None) -> Draft | None:
     if ways == ["strip"]:
         return _strip(table)
     edges = _drawn_edges(table) if ways == ["edges"] else _path_edges(table)
-    if edges is None:
-        return None
-    found = faults(edges)
-    for fault in found:
+    found = faults(edges) if edges else ["unreadable"]
+    for fault in found if edges else []:
         table.fault(ways[0], fault)
-    if found:
+    grain = _grain(table, () if found or edges is None else edges)
+    draft = _net(table, NOTHING)
+    if found or edges is None or grain is None:
         return None
-    grain = _grain(table, edges)
-    if grain is None:
-        return None
-    draft = Draft(name="", edges=edges, grain=grain)
-    return _net(table, draft)
+    return replace(draft, edges=edges, grain=grain)
 
 
 def _drawn_edges(table: Table) -> tuple[Edge, ...] | None:
@@ -176,7 +177,7 @@ def _grain(table: Table, edges: tuple[Edge, ...]) -> tuple[Point, Point] | None:
         if value not in GRAIN_WORDS:
             table.fault("grain", f"'{value}' is no direction", f"one of {', '.join(GRAIN_WORDS)}")
             return None
-        return _centred_arrow(edges, GRAIN_WORDS[value])
+        return _centred_arrow(edges, GRAIN_WORDS[value]) if edges else None
     if not isinstance(value, list) or len(value) != 2:
         table.fault("grain", "is not an arrow", "write the tail and head [[x, y], [x, y]]")
         return None
@@ -298,7 +299,7 @@ def _notches(table: Table, draft: Draft) -> tuple[tuple[str, float], ...]:
 def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
     turns = Turns(table.text("turns", draft.turns.value, [t.value for t in Turns]))
     joining = _joining(table) if table.has("joinable") else draft.joining
-    if joining is not None and draft.strip is None:
+    if joining is not None and draft.strip is None and not table.has("strip"):
         table.fault("joinable", "only a strip may be joined", "draw it as strip = { ... }")
     return replace(
         draft,

@@ -1,0 +1,1 @@
+"""Benchmarks; never run as tests."""

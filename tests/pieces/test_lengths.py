@@ -1,0 +1,106 @@
+"""Lengths: every spelling that people type, exact, and printed as a tape shows them."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pieces.lengths import (
+    LengthError,
+    System,
+    format_length,
+    format_purchase,
+    parse_length,
+    round_up_to_step,
+    unit_system,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("12 cm", 120.0),
+        ("5mm", 5.0),
+        ("2.5 in", 63.5),
+        ('2 1/2"', 63.5),
+        ("2½ in", 63.5),
+        ("1 3/8 yd", 1257.3),
+        ("0.7 m", 700.0),
+        ("0,7 m", 700.0),
+        ("3/4 inch", 19.05),
+        ("2 yards", 1828.8),
+        # Exact definitions, international yard and pound agreement, 1959.
+        ("1 in", 25.4),
+        ("1 yd", 914.4),
+        ("1 ft", 304.8),
+        # Home-pattern seam of 5/8 in = 1.5875 cm (bambersew.com, pattern symbols).
+        ("5/8 in", 15.875),
+        # Exact fractions of a yard: 1/8 = 11.43 cm, 3/8 = 34.29 cm, 5/8 = 57.15 cm.
+        ("1/8 yd", 114.3),
+        ("3/8 yd", 342.9),
+        ("5/8 yd", 571.5),
+    ],
+)
+def test_every_spelling_is_read_exactly(text: str, mm: float) -> None:
+    """A typed length is the exact rational number of mm."""
+    assert parse_length(text) == mm
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("12", "no unit"),
+        ("12 cn", "unknown unit"),
+        ("abc", "not a length"),
+        ("", "not a length"),
+        ("-3 cm", "negative"),
+        ("1/0 in", "divides by zero"),
+        ("nan cm", "not a length"),
+        ("1 2 cm", "unknown unit"),
+    ],
+)
+def test_bad_lengths_say_why(text: str, part: str) -> None:
+    """A length that cannot be read is refused with the reason."""
+    with pytest.raises(LengthError, match=part):
+        parse_length(text)
+
+
+def test_bare_numbers_take_the_declared_unit() -> None:
+    """A number without a unit is read in the file's unit, as text or as a number."""
+    assert parse_length("12", "cm") == parse_length(12, "cm") == parse_length(12.0, "cm") == 120.0
+    assert parse_length("2 in", "cm") == 50.8
+
+
+@given(st.integers(0, 20000))
+def test_printed_metric_lengths_read_back(tenths: int) -> None:
+    """What is printed in tenths of a cm reads back as the same length."""
+    mm = float(tenths)
+    assert parse_length(format_length(mm, System.METRIC)) == pytest.approx(mm, abs=1e-6)
+
+
+@given(st.integers(0, 3000))
+def test_printed_imperial_lengths_read_back(sixteenths: int) -> None:
+    """What is printed in sixteenths of an inch reads back as the same length."""
+    mm = sixteenths * 25.4 / 16
+    assert parse_length(format_length(mm, System.IMPERIAL)) == pytest.approx(mm, abs=1e-6)
+
+
+def test_steps_ignore_rounding_noise() -> None:
+    """An excess below 0.01 mm does not cost a step: 0.30000000000000004 m is 0.3 m."""
+    assert round_up_to_step(300.00000000000004, 100.0) == 300.0
+    assert round_up_to_step(300.009, 100.0) == 300.0
+    assert round_up_to_step(300.02, 100.0) == 400.0
+
+
+def test_yard_purchases_are_eighths_rounded_up() -> None:
+    """A purchase in a yard shop is shown in eighths, never less than the length."""
+    assert format_purchase(parse_length("12 2/3 yd"), System.IMPERIAL) == "12 3/4 yd"
+    assert format_purchase(1400.0, System.METRIC) == "1.4 m"
+
+
+def test_unit_system_is_told_from_the_unit() -> None:
+    """A width typed in inches means a yard shop."""
+    assert unit_system("54 in") is System.IMPERIAL
+    assert unit_system('54"') is System.IMPERIAL
+    assert unit_system("140cm") is System.METRIC
