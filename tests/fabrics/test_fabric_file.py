@@ -1,0 +1,88 @@
+"""Fabric files, plain widths, and everything that can be wrong with them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from fabrics.fabric_toml import check_fabric, load_fabric, plain_fabric
+from fabrics.shelf import SHELF, find_fabric, shelf_names
+from fabrics.spread import Faces
+from pieces.findings import InputError
+from pieces.lengths import LengthError
+
+
+def faults(folder: Path, text: str) -> str:
+    path = folder / "cloth.toml"
+    path.write_text(text, encoding="utf-8")
+    return "\n".join(str(finding) for finding in check_fabric(path))
+
+
+@pytest.mark.parametrize("name", shelf_names())
+def test_every_demo_fabric_is_sound(name: str) -> None:
+    """Shipped fabrics have no findings and are called demos."""
+    path = SHELF / f"{name}.toml"
+    assert check_fabric(path) == []
+    assert "demo" in load_fabric(path).title
+
+
+def test_the_shelf_spans_the_usual_widths() -> None:
+    """36 in to 60 in and 90 cm to 150 cm, a pile, a knit, a check, a sheer, an interfacing.
+
+    Widths on sale: 35-36, 44-45, 54, 58-60 in (reference.com and others, see buying guides).
+    """
+    found = {name: find_fabric(name) for name in shelf_names()}
+    assert len(found) >= 8
+    widths = [fabric.width for fabric in found.values()]
+    assert min(widths) <= 914.4
+    assert max(widths) >= 1524.0
+    assert any(fabric.one_way for fabric in found.values())
+    assert any(fabric.repeat and fabric.repeat.across for fabric in found.values())
+    assert any(fabric.faces is Faces.OUT for fabric in found.values())
+    assert any(fabric.imperial for fabric in found.values())
+
+
+def test_plain_widths_stand_for_a_fabric() -> None:
+    """10 mm selvages, no nap, no shrinkage; steps of 0.1 m, or 1/8 yd when typed in inches."""
+    metric, inches = plain_fabric("140cm"), plain_fabric("54 in")
+    assert (metric.width, metric.selvage, metric.step) == (1400.0, 10.0, 100.0)
+    assert (inches.width, inches.step) == (pytest.approx(1371.6), pytest.approx(114.3))
+    assert not metric.one_way
+    assert metric.repeat is None
+    with pytest.raises(LengthError):
+        plain_fabric("140")
+    with pytest.raises(LengthError):
+        plain_fabric("1 cm")
+
+
+@pytest.mark.parametrize(
+    ("line", "part"),
+    [
+        ('width = "140"', "no unit"),
+        ("", "width: is missing"),
+        ('width = "140 cm"\nselvage = "75 cm"', "leave nothing"),
+        ('width = "140 cm"\nshrinkage = { along = "100 %" }', "shrinkage.along"),
+        ('width = "140 cm"\nshrinkage = { along = -3 }', "shrinkage.along"),
+        ('width = "140 cm"\nselvedge = "1 cm"', "did you mean 'selvage'"),
+        ('width = "140 cm"\nprice = { amount = -1 }', "negative"),
+        ('width = "140 cm"\nprice = { currency = "EUR" }', "amount: is missing"),
+        ('width = "140 cm"\nrepeat = { across = "6 cm" }', "repeat.axis"),
+        ('width = "140 cm"\nrepeat = { axis = "middle" }', "more than 0"),
+        ('width = "140 cm"\nsold = { by = "ell" }', "one of metre, yard"),
+        ('width = "140 cm"\nflaws = [{ length = "1 cm" }]', "a flaw needs"),
+        ('width = "140 cm"\none_way = "yes"', "neither true nor false"),
+        ('width = "14 m"', "no usual width"),
+    ],
+)
+def test_faults_name_file_and_field(tmp_path: Path, line: str, part: str) -> None:
+    """Each fault is found and named."""
+    text = faults(tmp_path, f'title = "t"\n{line}\n')
+    assert part in text
+    assert "cloth.toml" in text
+
+
+def test_unknown_fabrics_name_the_nearest() -> None:
+    """A slip of the pen is met with the name meant."""
+    with pytest.raises(InputError, match="did you mean 'demo-linen'"):
+        find_fabric("demo-lienn")

@@ -1,0 +1,149 @@
+"""Bounds against exhaustive small cases: a wrong bound is worse than a weak one."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fabrics.spread import Fold, make_spread
+from layout.bounds import area_bound, best_bound, fold_edge_bound, least_width, longest_bound
+from layout.boxes import boxes_length
+from layout.effort import Effort
+from layout.layout import cloth_length
+from layout.problem import Grain, Item, Pose, Problem, Section, Slot, Strip, Wanted
+from layout.solver import solve
+from tests.layout.examples import ALONG, EXAMPLES, folded, rect
+
+UNIT = 50.0
+
+
+def rectangles(sizes: list[tuple[int, int]], height: int) -> Problem:
+    """Rectangles in cells of 50 mm on open cloth without gap or selvage."""
+    spread = make_spread(Fold.OPEN, height * UNIT)
+    items = tuple(
+        Item(str(k), (rect(a * UNIT, b * UNIT),), 1, (Slot(0, 0, (0,), 0, (Pose(0.0),)),))
+        for k, (a, b) in enumerate(sizes)
+    )
+    return Problem(
+        Strip((Section("open", spread),)),
+        items,
+        gap=0.0,
+        wanted={str(k): Wanted(drawn=1) for k in range(len(sizes))},
+    )
+
+
+def shortest(sizes: list[tuple[int, int]], height: int) -> int:
+    """Least length in cells by trying everything: rectangles on whole cells.
+
+    For rectangles in a strip some shortest layout lies on sums of sides, here whole cells.
+    """
+    for length in itertools.count(1):
+        if _fits(sizes, height, length, frozenset()):
+            return length
+    raise AssertionError
+
+
+def _fits(
+    sizes: list[tuple[int, int]], height: int, length: int, taken: frozenset[tuple[int, int]]
+) -> bool:
+    if not sizes:
+        return True
+    a, b = sizes[0]
+    for x in range(length - a + 1):
+        for y in range(height - b + 1):
+            cells = {(x + i, y + j) for i in range(a) for j in range(b)}
+            if not cells & taken and _fits(sizes[1:], height, length, taken | cells):
+                return True
+    return False
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(st.tuples(st.integers(1, 3), st.integers(1, 3)), min_size=1, max_size=4),
+    st.integers(3, 4),
+)
+def test_bounds_never_exceed_the_exhaustive_optimum(
+    sizes: list[tuple[int, int]], height: int
+) -> None:
+    """No bound above the shortest of all layouts; no box packing below it."""
+    problem = rectangles(sizes, height)
+    best = shortest(sizes, height) * UNIT
+    assert best_bound(problem).length <= best + 1e-6
+    boxes = boxes_length(problem)
+    assert boxes is not None
+    assert boxes >= best - 0.5
+    assert cloth_length(problem, solve(problem, Effort.QUICK).extents) >= best - 0.01
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_bound_exceeds_a_found_length(name: str) -> None:
+    """Every kind of spread: bound <= length <= boxes (where boxes mean anything)."""
+    problem = EXAMPLES[name]()
+    length = cloth_length(problem, solve(problem, Effort.QUICK).extents)
+    assert best_bound(problem).length <= length + 1e-6
+    boxes = boxes_length(problem)
+    if boxes is not None:
+        assert boxes >= best_bound(problem).length - 1e-6
+
+
+def test_area_counts_both_plies() -> None:
+    """A pair through two plies takes twice its area, a one-ply cut what it blocks, too."""
+    problem = folded()
+    usable = 2 * 490.0
+    expected = (2 * 200 * 120 + 2 * 0.5 * 300 * (100 + 200)) / usable
+    assert area_bound(problem) == pytest.approx(expected)
+
+
+def test_fold_edges_bound_pieces_that_lie_nowhere_else() -> None:
+    """Three halves of 200 mm on one fold edge need 600 mm and two gaps."""
+    problem = folded()
+    three = replace(problem.items[0], demand=3)
+    assert fold_edge_bound(replace(problem, items=(three,))) == pytest.approx(606.0)
+    assert fold_edge_bound(replace(problem, items=(problem.items[1],))) == 0.0
+
+
+def test_doubled_spreads_need_the_longest_piece_twice() -> None:
+    """On a turned spread both plies carry it, and a gap lies between them."""
+    spread = make_spread(Fold.TURNED, 1000.0, 10.0)
+    item = Item("bar", (rect(400.0, 100.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
+    problem = Problem(Strip((Section("turned", spread),)), (item,))
+    assert longest_bound(problem) == pytest.approx(803.0)
+
+
+def test_least_width_over_all_turns() -> None:
+    """A square's least extent is its side, at whatever angle it was drawn.
+
+    A regular hexagon's is the distance of its sides, sqrt(3) x side (plane geometry).
+    """
+    turn = math.radians(17)
+    square = tuple(
+        (
+            100 * (x * math.cos(turn) - y * math.sin(turn)),
+            100 * (x * math.sin(turn) + y * math.cos(turn)),
+        )
+        for x, y in ((0, 0), (1, 0), (1, 1), (0, 1))
+    )
+    assert least_width(square) == pytest.approx(100.0)
+    hexagon = tuple(
+        (80 * math.cos(math.pi * k / 3), 80 * math.sin(math.pi * k / 3)) for k in range(6)
+    )
+    assert least_width(hexagon) == pytest.approx(80 * math.sqrt(3))
+
+
+def test_pieces_that_turn_any_way_are_bounded_by_their_least_width() -> None:
+    """The bound looks at all angles, not only at those that the search tries."""
+    spread = make_spread(Fold.OPEN, 1000.0)
+    item = Item("felt", (rect(400.0, 100.0),), 1, (Slot(0, 0, (0,), 0, ALONG),))
+    problem = Problem(Strip((Section("open", spread),)), (item,), grain={"felt": Grain(None)})
+    assert longest_bound(problem) == pytest.approx(100.0)
+
+
+def test_boxes_of_rectangles_are_the_rectangles() -> None:
+    """Nine napkins of a third of the width take three rows (rectpack's own answer)."""
+    problem = rectangles([(2, 1)] * 9, 3)
+    assert boxes_length(problem) == pytest.approx(6 * UNIT)

@@ -1,0 +1,132 @@
+"""No-fit polygons against brute force, convex parts, outward simplification."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import affinity
+from shapely.geometry import Polygon
+
+from layout.geometry.convex import convex_parts, is_convex
+from layout.geometry.nofit import NoFitTable, OrientedShape, minkowski
+from layout.geometry.simplify import simplify_outward
+from layout.layout import FloatArray, pose_matrix
+from layout.problem import Pose
+
+POSES = [Pose(angle, flip) for angle in (0.0, 90.0, 180.0, 45.0) for flip in (False, True)]
+
+
+def star(radii: list[float], stretch: float = 1.0) -> FloatArray:
+    """A star-shaped ring with these radii."""
+    count = len(radii)
+    return np.array(
+        [
+            [r * math.cos(2 * math.pi * k / count), stretch * r * math.sin(2 * math.pi * k / count)]
+            for k, r in enumerate(radii)
+        ]
+    )
+
+
+rings = st.builds(star, st.lists(st.floats(20.0, 100.0), min_size=3, max_size=9), st.floats(0.4, 1.5))
+
+
+def oriented(index: int, ring: FloatArray, pose: Pose) -> OrientedShape:
+    points = ring @ pose_matrix(pose).T
+    return OrientedShape(index, pose, points[::-1] if pose.flip else points)
+
+
+@settings(max_examples=60, deadline=None)
+@given(rings, rings, st.sampled_from(POSES), st.sampled_from(POSES), st.sampled_from([0.0, 3.0]))
+def test_no_fit_polygon_tells_overlap_from_clearance(
+    a: FloatArray, b: FloatArray, pose_a: Pose, pose_b: Pose, gap: float
+) -> None:
+    """Inside it the shapes are nearer than the gap, outside they are not (brute force)."""
+    table = NoFitTable((a, b), gap)
+    one, other = oriented(0, a, pose_a), oriented(1, b, pose_b)
+    found = table.rings(one, other)
+    nofit = Polygon(found[0], found[1:])
+    fixed, moving = Polygon(one.points), Polygon(other.points)
+    rng = np.random.default_rng(3)
+    x1, y1, x2, y2 = nofit.bounds
+    for x, y in zip(rng.uniform(x1 - 9, x2 + 9, 25), rng.uniform(y1 - 9, y2 + 9, 25), strict=True):
+        distance = fixed.distance(affinity.translate(moving, x, y))
+        inside = nofit.contains(shapely.Point(x, y))
+        if inside:
+            # The disc of the gap is approximated outward by a few per cent.
+            assert distance <= gap * 1.06 + 1e-6
+        else:
+            assert distance >= gap - 1e-6
+            if gap == 0.0 and distance == 0.0:
+                overlap = fixed.intersection(affinity.translate(moving, x, y)).area
+                assert overlap < 1e-3
+
+
+@given(rings, rings)
+def test_convex_sums_have_the_known_area(a: FloatArray, b: FloatArray) -> None:
+    """Area(A + B) = area A + area B + 2 V(A, B); checked as the hull of all vertex sums.
+
+    The mixed area formula is Minkowski's; for convex polygons the sum is the hull of sums.
+    """
+    one = np.array(Polygon(a).convex_hull.exterior.coords)[-2::-1]
+    other = np.array(Polygon(b).convex_hull.exterior.coords)[-2::-1]
+    one = one if Polygon(one).exterior.is_ccw else one[::-1]
+    other = other if Polygon(other).exterior.is_ccw else other[::-1]
+    hull = shapely.MultiPoint([p + q for p in one for q in other]).convex_hull
+    assert Polygon(minkowski(one, other)).area == pytest.approx(hull.area, rel=1e-9)
+
+
+def test_level_edges_tilted_by_rounding() -> None:
+    """A bottom edge that rounding has tilted either way starts the sum at its left end."""
+    for tilt in (1e-13, -1e-13, 0.0):
+        square = np.array([[0.0, 0.0], [10.0, tilt], [10.0, 10.0], [0.0, 10.0]])
+        total = Polygon(minkowski(square, square))
+        assert total.bounds == pytest.approx((0.0, 0.0, 20.0, 20.0))
+
+
+@given(rings)
+def test_convex_parts_make_up_the_polygon(ring: FloatArray) -> None:
+    """Each part is convex, and together they are the whole."""
+    parts = convex_parts(ring)
+    assert all(is_convex(part) for part in parts)
+    assert sum(Polygon(p).area for p in parts) == pytest.approx(Polygon(ring).area, rel=1e-9)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.floats(0.02, 0.2), min_size=3, max_size=3), st.sampled_from([0.1, 0.5, 2.0]))
+def test_simplification_goes_outward_only(swings: list[float], tolerance: float) -> None:
+    """The result contains the true outline and stays within the tolerance of it."""
+    t = np.linspace(0, 2 * math.pi, 200, endpoint=False)
+    r = 150 * (1 + sum(s * np.cos((k + 2) * t + k) for k, s in enumerate(swings)))
+    ring = tuple((float(a), float(b)) for a, b in zip(r * np.cos(t), r * np.sin(t), strict=True))
+    simple, true = Polygon(simplify_outward(ring, tolerance)), Polygon(ring)
+    assert simple.is_valid
+    assert true.difference(simple).area < 1e-6 * true.area
+    assert simple.difference(true.buffer(tolerance * 1.2)).area < 1e-6 * true.area
+    assert len(simple.exterior.coords) < 0.6 * len(ring)
+
+
+def test_fold_edges_do_not_move() -> None:
+    """The fold line stays the outline's edge, whatever is simplified beside it."""
+    t = np.linspace(0, math.pi, 60)
+    ring = tuple((float(100 * math.cos(a)), float(80 * math.sin(a))) for a in t)
+    simple = simplify_outward(ring, 2.0, fixed=(ring[-1], ring[0]))
+    assert simple[:, 1].min() == pytest.approx(0.0, abs=1e-9)
+    on_line = simple[np.abs(simple[:, 1]) < 1e-6]
+    assert len(on_line) >= 2
+
+
+def test_exact_lock_and_key_fits_are_kept() -> None:
+    """A notch and a tongue of the same size: the fitting position is on the boundary."""
+    key = np.array([[0, 0], [40, 0], [40, 10], [0, 10]], dtype=float)
+    lock = np.array(
+        [[0, 0], [100, 0], [100, 30], [70, 30], [70, 20], [30, 20], [30, 30], [0, 30]], dtype=float
+    )
+    table = NoFitTable((lock, key), 0.0)
+    found = table.rings(oriented(0, lock, Pose(0.0)), oriented(1, key, Pose(0.0)))
+    nofit = Polygon(found[0], found[1:])
+    assert nofit.exterior.distance(shapely.Point(30.0, 20.0)) < 1e-9
