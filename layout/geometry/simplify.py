@@ -8,7 +8,9 @@ not overlap in the search does not overlap in truth.
 
 from __future__ import annotations
 
+import heapq
 import math
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,12 +23,13 @@ TOLERANCE_MM = 0.5
 """Greatest distance of the simplified outline from the true one (design)."""
 
 
+@lru_cache(maxsize=4096)
 def simplify_outward(
     ring: Ring,
     tolerance: float = TOLERANCE_MM,
     fixed: tuple[Point, Point] | None = None,
 ) -> FloatArray:
-    """Simplify a counter-clockwise ring outward, shape (N, 2) in mm.
+    """Simplify a counter-clockwise ring outward, shape (N, 2) in mm; do not write to the result.
 
     Parameters
     ----------
@@ -36,63 +39,86 @@ def simplify_outward(
     fixed : (Point, Point), optional
         Ends of a straight edge whose line must not move (a fold edge).
     """
-    points = [(float(x), float(y)) for x, y in ring]
-    locked = [_on_line(points[i], points[(i + 1) % len(points)], fixed) for i in range(len(points))]
-    spent = [0.0] * len(points)
-    while len(points) > 4:
-        step = _cheapest(points, locked, spent, tolerance)
-        if step is None:
-            break
-        _take(step, points, locked, spent)
-    result = np.array(points)
+    result = _Simplifier(ring, tolerance, fixed).run()
     return result if _contains(result, ring, tolerance) else np.array(ring, dtype=float)
 
 
-_Step = tuple[float, bool, int, Point, float]
-"""Area added, whether an edge is left out, index, new corner, deviation."""
+class _Simplifier:
+    """A ring as a linked list, and a heap of the steps that could be taken next.
 
+    `spent[i]` is the deviation that the edge from corner i has taken up, `locked[i]` whether it is
+    the fold edge. A step is noted with the version of its corner, so that stale ones are passed
+    over.
+    """
 
-def _cheapest(
-    points: list[Point], locked: list[bool], spent: list[float], tolerance: float
-) -> _Step | None:
-    best: _Step | None = None
-    count = len(points)
-    for i in range(count):
-        a, b, c = points[i - 1], points[i], points[(i + 1) % count]
-        turn = _cross(a, b, c)
+    def __init__(self, ring: Ring, tolerance: float, fixed: tuple[Point, Point] | None) -> None:
+        count = len(ring)
+        self.points: list[Point] = [(float(x), float(y)) for x, y in ring]
+        self.after = [(i + 1) % count for i in range(count)]
+        self.before = [(i - 1) % count for i in range(count)]
+        self.locked = [
+            _on_line(self.points[i], self.points[(i + 1) % count], fixed) for i in range(count)
+        ]
+        self.spent = [0.0] * count
+        self.version = [0] * count
+        self.alive = [True] * count
+        self.left = count
+        self.tolerance = tolerance
+        self.heap: list[tuple[float, int, int, bool, Point, float]] = []
+        for i in range(count):
+            self._note(i)
+
+    def run(self) -> FloatArray:
+        """Take steps until none is within the tolerance."""
+        while self.heap and self.left > 4:
+            _, i, version, leave_out, corner, deviation = heapq.heappop(self.heap)
+            if self.alive[i] and version == self.version[i]:
+                self._take(i, leave_out, corner, deviation)
+        start = next(i for i, alive in enumerate(self.alive) if alive)
+        order = [start]
+        while self.after[order[-1]] != start:
+            order.append(self.after[order[-1]])
+        return np.array([self.points[i] for i in order])
+
+    def _note(self, i: int) -> None:
+        """Put the step at corner i into the heap, if there is one within the tolerance."""
+        a, c_index = self.before[i], self.after[i]
+        pa, pb, pc = self.points[a], self.points[i], self.points[c_index]
+        turn = _cross(pa, pb, pc)
         if turn <= 0.0:
-            if locked[i - 1] or locked[i]:
-                continue
-            height = -turn / max(math.dist(a, c), 1e-12)
-            deviation = height + max(spent[i - 1], spent[i])
-            if deviation <= tolerance and (best is None or -turn < best[0]):
-                best = (-turn, False, i, b, deviation)
-            continue
-        d = points[(i + 2) % count]
-        if locked[i] or _cross(b, c, d) <= 0.0:
-            continue
-        corner = _prolonged(a, b, d, c)
+            if self.locked[a] or self.locked[i]:
+                return
+            deviation = -turn / max(math.dist(pa, pc), 1e-12) + max(self.spent[a], self.spent[i])
+            if deviation <= self.tolerance:
+                entry = (-turn, i, self.version[i], False, pb, deviation)
+                heapq.heappush(self.heap, entry)
+            return
+        pd = self.points[self.after[c_index]]
+        if self.locked[i] or _cross(pb, pc, pd) <= 0.0:
+            return
+        corner = _prolonged(pa, pb, pd, pc)
         if corner is None:
-            continue
-        area = _cross(b, corner, c)
-        height = abs(area) / max(math.dist(b, c), 1e-12)
-        after = (i + 1) % count
-        deviation = height + max(spent[i - 1], spent[i], spent[after])
-        if deviation <= tolerance and (best is None or abs(area) < best[0]):
-            best = (abs(area), True, i, corner, deviation)
-    return best
+            return
+        area = abs(_cross(pb, corner, pc))
+        height = area / max(math.dist(pb, pc), 1e-12)
+        deviation = height + max(self.spent[a], self.spent[i], self.spent[c_index])
+        if deviation <= self.tolerance:
+            heapq.heappush(self.heap, (area, i, self.version[i], True, corner, deviation))
 
-
-def _take(step: _Step, points: list[Point], locked: list[bool], spent: list[float]) -> None:
-    _, leave_out, i, corner, deviation = step
-    spent[i - 1] = max(spent[i - 1], deviation)
-    if not leave_out:
-        del points[i], locked[i], spent[i]
-        return
-    after = (i + 1) % len(points)
-    points[i] = corner
-    spent[i], locked[i] = max(spent[after], deviation), locked[after]
-    del points[after], locked[after], spent[after]
+    def _take(self, i: int, leave_out: bool, corner: Point, deviation: float) -> None:
+        a, c = self.before[i], self.after[i]
+        self.spent[a] = max(self.spent[a], deviation)
+        if leave_out:
+            # The corner after takes the new place; the edge from it goes on as it was.
+            self.points[c] = corner
+            self.spent[c] = max(self.spent[c], deviation)
+        self.alive[i] = False
+        self.after[a], self.before[c] = c, a
+        self.left -= 1
+        near = [self.before[self.before[a]], self.before[a], a, c, self.after[c]]
+        for k in dict.fromkeys(near):
+            self.version[k] += 1
+            self._note(k)
 
 
 def _prolonged(a: Point, b: Point, d: Point, c: Point) -> Point | None:

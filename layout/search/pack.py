@@ -19,6 +19,9 @@ FloatArray = NDArray[np.float64]
 SLACK_SHARE = 1e-7
 """Slack of touching contacts as a share of the size of the lay; true overlap stays 0."""
 
+GAP_SHARE = 0.55
+"""Share of the gap that each shape's box is grown by; the gap's disc is drawn outward a little."""
+
 GRID_CELLS = ((1500, 24), (5000, 16), (10**9, 10))
 """Cells each way of a no-fit polygon's grid, by how many polygons there are."""
 
@@ -87,6 +90,8 @@ def _ways(model: Model) -> Ways:
             for k in shapes
         ]
     )
+    # Boxes that do not meet must mean shapes that keep the gap: each carries half of it.
+    extent += GAP_SHARE * model.gap * np.array([-1.0, -1.0, 1.0, 1.0])
     box = np.array(
         [
             [c.x_from, c.x_reach, c.y_from, c.y_to, math.nan if c.x_fixed is None else c.x_fixed]
@@ -118,9 +123,10 @@ def units_of(packed: Packed, state: State) -> Units:
             for choice in model.kinds[unit]
         ]
         reach[k] = max(spans)
+    half = GAP_SHARE * model.gap
     for k, obstacle in enumerate(model.obstacles, start=movable):
         x[k], y[k], shape[k] = obstacle.x, obstacle.y, obstacle.shape
         points = model.shapes[obstacle.shape].points + np.array([obstacle.x, obstacle.y])
-        low, high = points.min(axis=0), points.max(axis=0)
+        low, high = points.min(axis=0) - half, points.max(axis=0) + half
         box[:, k] = [low[0], high[0], low[1], high[1]]
     return Units(kind, way, x, y, shape, box, np.ones((count, count)), reach)
