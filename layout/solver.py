@@ -156,12 +156,13 @@ class _StripSearch:
 
     def _decodes(self) -> int:
         units = sum(item.demand for item in self.problem.items)
-        return max(4, self.effort.placements // max(1, units))
+        least = 2 if self.effort is Effort.GLANCE else 4
+        return max(least, self.effort.placements // max(1, units))
 
     def _length_of(self, assignment: Assignment) -> float:
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
-            results.append(self._build(section, counts, 4, results, assignment))
+            results.append(self._build(section, counts, 2, results, assignment))
         return cloth_length(self.problem, _extents(results))
 
     def _build(
@@ -175,7 +176,7 @@ class _StripSearch:
         if not counts:
             return None
         key = (section, counts)
-        if key in self._kept and decodes <= 4 and not self.container.flaws:
+        if key in self._kept and decodes <= 2 and not self.container.flaws:
             return self._kept[key]
         span = self._span(section, before, assignment) if self.container.flaws else None
         model = strip_model(self.problem, section, dict(counts), span)

@@ -6,7 +6,7 @@ In the item frame the grain arrow's tail is the origin and its head lies on the 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -87,6 +87,17 @@ class Demand:
         """Headings on the lay that the search may use, degrees."""
         constrained = one_way and not self.piece.heading_free
         return (ONE_WAY_ANGLES if constrained else ANGLES)[self.piece.turns]
+
+    def for_one(self) -> Demand:
+        """The same demand for a single make."""
+        count = self.cut.count
+        if self.wanted.either:
+            wanted = Wanted(either=count)
+        elif self.wanted.other:
+            wanted = Wanted(drawn=count // 2, other=count // 2)
+        else:
+            wanted = Wanted(drawn=count)
+        return replace(self, wanted=wanted)
 
     def grain_rule(self) -> Grain:
         """What the validator demands of this piece's headings."""

@@ -93,7 +93,7 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldRe
     if not sound:
         misfit = next(variant for variant in variants if isinstance(variant, Misfit))
         return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric), False)
-    glances = []
+    glances = _repeated(job, fold, effort, glance)
     failure = ""
     for variant in sound:
         try:
@@ -105,6 +105,42 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldRe
     glances.sort(key=_rank)
     kept = glances[:KEPT_VARIANTS]
     return min((deepen(job, result, effort) for result in kept), key=_rank)
+
+
+def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> list[FoldResult]:
+    """For several makes: the layout of one, laid that many times one after another.
+
+    It is a start that a short search over all pieces at once often does not find.
+    """
+    if job.makes < 2 or fold in (Fold.CROSSWISE, Fold.TURNED, Fold.SECTIONED):
+        return []
+    if job.fabric.flaws or repeat_rule(job.fabric, job.demands).active:
+        return []
+    one = screen(
+        replace(job, makes=1, demands=tuple(d.for_one() for d in job.demands)), fold, effort, glance
+    )
+    if isinstance(one, FoldFailure):
+        return []
+    demands = _split_demands(job, {name: parts for name, parts, _ in one.joined})
+    rule = repeat_rule(job.fabric, demands)
+    pairing = tuple(job.makes * pairs for pairs in one.built.pairing)
+    built = build(demands, one.sections, job.fabric, job.gap, rule, pairing)
+    if isinstance(built, Misfit):
+        return []
+    step = one.layout.extents[0] + job.gap
+    placements = tuple(
+        replace(placement, x=placement.x + k * step)
+        for k in range(job.makes)
+        for placement in one.layout.placements
+    )
+    layout = Layout(placements, (job.makes * step - job.gap,))
+    length = cloth_length(built.problem, layout.extents)
+    if not _sound(built, layout):
+        return []
+    return [
+        FoldResult(fold, one.sections, built, layout, length, _bought(job, length), one.joined,
+                   demands)
+    ]  # fmt: skip
 
 
 def deepen(

@@ -34,7 +34,7 @@ def misfit_message(
         f"piece '{demand.key}': needs {format_length(needed, units)} across the cloth in its best "
         f"permitted turn, {format_length(needed - room, units)} more than the "
         f"{format_length(room, units)} that '{fabric.name}' leaves ({fold.value}); cloth at least "
-        f"{format_length(math.ceil(width), units)} wide would do"
+        f"{format_length(math.ceil(width - 1e-3), units)} wide would do"
         + ("" if fold is Fold.OPEN else ", or an open layout if the whole piece fits that")
     )
 

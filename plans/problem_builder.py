@@ -19,10 +19,14 @@ from plans.slots import Room, fold_slots, paired_slots, single_slots
 
 @dataclass(frozen=True)
 class BuiltProblem:
-    """A layout problem and which demand each of its items comes from (`origins`, by item)."""
+    """A layout problem, and how it came about.
+
+    `origins` gives the demand of each item, `pairing` the placements cut two at a time.
+    """
 
     problem: Problem
     origins: tuple[Demand, ...]
+    pairing: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -104,7 +108,7 @@ def build(
         wanted={demand.key: demand.wanted for demand in demands},
         grain={demand.key: demand.grain_rule() for demand in demands},
     )
-    return BuiltProblem(problem, tuple(origins))
+    return BuiltProblem(problem, tuple(origins), pairing)
 
 
 def _placements(

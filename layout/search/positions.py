@@ -36,13 +36,21 @@ class Placed:
     y: float
 
 
+@dataclass(frozen=True)
+class _NoFit:
+    """A shrunk no-fit polygon: closed rings of each part (shell first), and its bounds."""
+
+    parts: tuple[tuple[FloatArray, ...], ...]
+    bounds: FloatArray
+
+
 class Positions:
     """Finds positions on one model; keeps the shrunk no-fit polygons of shape pairs."""
 
     def __init__(self, model: Model, table: NoFitTable) -> None:
         self.model = model
         self.table = table
-        self._shrunk: dict[tuple[int, int], tuple[Polygon, FloatArray]] = {}
+        self._shrunk: dict[tuple[int, int], _NoFit] = {}
 
     def best(
         self, choice: Choice, placed: list[Placed], x_limit: float, score: Score
@@ -57,7 +65,7 @@ class Positions:
             return None
         high_x = max(low_x, high_x)
         near = [
-            (p, *self._pair(p.shape, choice.shape))
+            (p, self._pair(p.shape, choice.shape))
             for p in placed
             if self._touches(p, choice, low_x, high_x)
         ]
@@ -74,18 +82,22 @@ class Positions:
                     break
         return best
 
-    def _pair(self, a: int, b: int) -> tuple[Polygon, FloatArray]:
-        """Shrunk no-fit polygon of shapes a and b, and its bounds."""
+    def _pair(self, a: int, b: int) -> _NoFit:
+        """Shrunk no-fit polygon of shapes a and b."""
         found = self._shrunk.get((a, b))
         if found is None:
             rings = self.table.rings(self.model.shapes[a], self.model.shapes[b])
             polygon = Polygon(rings[0], rings[1:]).buffer(-SHRINK_MM, join_style="mitre")
-            found = (polygon, np.array(polygon.bounds))
+            parts = [
+                tuple(shapely.get_coordinates(ring) for ring in (part.exterior, *part.interiors))
+                for part in getattr(polygon, "geoms", [polygon])
+            ]
+            found = _NoFit(tuple(parts), np.array(polygon.bounds))
             self._shrunk[(a, b)] = found
         return found
 
     def _touches(self, p: Placed, choice: Choice, low_x: float, high_x: float) -> bool:
-        bounds = self._pair(p.shape, choice.shape)[1]
+        bounds = self._pair(p.shape, choice.shape).bounds
         return bool(
             p.x + bounds[0] < high_x + 1.0
             and p.x + bounds[2] > low_x - 1.0
@@ -96,7 +108,7 @@ class Positions:
     def _candidates(
         self,
         choice: Choice,
-        near: list[tuple[Placed, Polygon, FloatArray]],
+        near: list[tuple[Placed, _NoFit]],
         low_x: float,
         high_x: float,
     ) -> Iterator[tuple[FloatArray, FloatArray]]:
@@ -119,7 +131,7 @@ class Positions:
 
 
 def _on_upright(
-    choice: Choice, near: list[tuple[Placed, Polygon, FloatArray]], x: float
+    choice: Choice, near: list[tuple[Placed, _NoFit]], x: float
 ) -> tuple[FloatArray, FloatArray]:
     """Positions on one line across the lay."""
     ys = _free_starts(near, 0, x, choice.y_from, choice.y_to)
@@ -131,23 +143,30 @@ def _on_upright(
 
 
 def _region_corners(
-    choice: Choice, near: list[tuple[Placed, Polygon, FloatArray]], low_x: float, high_x: float
+    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
 ) -> tuple[FloatArray, FloatArray]:
     region = box(low_x, choice.y_from, high_x, choice.y_to)
     if near:
-        moved = [shapely.transform(polygon, _shift(p)) for p, polygon, _ in near]
-        region = region.difference(shapely.union_all(moved))
+        region = region.difference(shapely.union_all(_moved(near)))
     points = shapely.get_coordinates(region)
     return points[:, 0], points[:, 1]
 
 
-def _shift(p: Placed) -> Callable[[FloatArray], FloatArray]:
-    offset = np.array([p.x, p.y])
-    return lambda points: points + offset
+def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
+    """No-fit polygons where their placed shapes lie."""
+    result = []
+    for p, nofit in near:
+        offset = np.array([p.x, p.y])
+        for shell, *holes in nofit.parts:
+            if holes:
+                result.append(Polygon(shell + offset, [hole + offset for hole in holes]))
+            else:
+                result.append(shapely.polygons(shell + offset))
+    return result
 
 
 def _free_starts(
-    near: list[tuple[Placed, Polygon, FloatArray]],
+    near: list[tuple[Placed, _NoFit]],
     axis: int,
     value: float,
     low: float,
@@ -166,19 +185,18 @@ def _free_starts(
 
 
 def _blocks(
-    near: list[tuple[Placed, Polygon, FloatArray]], axis: int, value: float
+    near: list[tuple[Placed, _NoFit]], axis: int, value: float
 ) -> list[tuple[float, float]]:
     """Open stretches of a line that no-fit polygons block."""
     result = []
-    for p, polygon, bounds in near:
+    for p, nofit in near:
         offset = (p.x, p.y)
         at = value - offset[axis]
-        if not bounds[axis] < at < bounds[axis + 2]:
+        if not nofit.bounds[axis] < at < nofit.bounds[axis + 2]:
             continue
-        for part in getattr(polygon, "geoms", [polygon]):
+        for part in nofit.parts:
             crossings: list[float] = []
-            for ring in (part.exterior, *part.interiors):
-                points = shapely.get_coordinates(ring)
+            for points in part:
                 level, other = points[:, axis], points[:, 1 - axis]
                 a, b = level[:-1], level[1:]
                 hit = (a <= at) != (b <= at)

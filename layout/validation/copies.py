@@ -44,6 +44,9 @@ class ClothCopy:
     heading_deg: float
 
 
+HAIR_MM = 1e-6
+"""Half the width of a slit that is rounding."""
+
 _FLAT = Ply("cloth", 1, 1, 0, 0.0, -math.inf, math.inf)
 
 
@@ -64,9 +67,7 @@ def cloth_copies(problem: Problem, layout: Layout) -> tuple[ClothCopy, ...]:
             span = laid[slot.section]
         parts = [_on_ply(ply, points, span) for ply in plies]
         if slot.fold_edge is not None:
-            whole = parts[0].union(parts[-1])
-            if whole.geom_type != "Polygon":
-                whole = parts[0]
+            whole = _joined(parts[0], parts[-1])
             names = tuple(ply.name for ply in plies)
             result.append(
                 ClothCopy(
@@ -83,6 +84,13 @@ def cloth_copies(problem: Problem, layout: Layout) -> tuple[ClothCopy, ...]:
                 )  # fmt: skip
             )
     return tuple(result)
+
+
+def _joined(one: Polygon, other: Polygon) -> Polygon:
+    """Join the two sides of a fold; what rounding leaves between them is closed."""
+    grown = [part.buffer(HAIR_MM, join_style="mitre") for part in (one, other)]
+    whole = grown[0].union(grown[1]).buffer(-HAIR_MM, join_style="mitre")
+    return whole if whole.geom_type == "Polygon" else one
 
 
 def _on_ply(ply: Ply, points: FloatArray, span: Span) -> Polygon:
