@@ -207,9 +207,7 @@ def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
         return None
     table = Table(data, parent.file, parent.findings, None, f"flaws[{index}].", parent.unit)
     table.known(("from_end", "from_selvage", "length", "width"))
-    values = [
-        table.length(field) for field in ("from_end", "from_selvage", "length", "width")
-    ]
+    values = [table.length(field) for field in ("from_end", "from_selvage", "length", "width")]
     x, y, length, width = values
     if x is None or y is None or not length or not width:
         table.fault(

@@ -101,12 +101,12 @@ class Ply:
     def to_cloth(self, points: FloatArray, lay_length: float, start: float = 0.0) -> FloatArray:
         """Map lay points, shape (N, 2) in mm, to the cloth."""
         offset = np.array([start + self.along * lay_length, self.y0])
-        return offset + points * np.array([self.sx, self.sy], dtype=float)
+        return np.asarray(offset + points * np.array([self.sx, self.sy], dtype=float))
 
     def from_cloth(self, points: FloatArray, lay_length: float, start: float = 0.0) -> FloatArray:
         """Map cloth points, shape (N, 2) in mm, to the lay."""
         offset = np.array([start + self.along * lay_length, self.y0])
-        return (points - offset) * np.array([self.sx, self.sy], dtype=float)
+        return np.asarray((points - offset) * np.array([self.sx, self.sy], dtype=float))
 
     def heading_on_cloth(self, heading_deg: float) -> float:
         """Heading on the cloth, degrees in [0, 360), of a direction given on the lay."""
@@ -240,9 +240,7 @@ def make_spread(
     return Spread(fold, width, selvage, depth1, depth2, faces, plies, zones, edges)
 
 
-def _depths(
-    fold: Fold, width: float, d1: float | None, d2: float | None
-) -> tuple[float, float]:
+def _depths(fold: Fold, width: float, d1: float | None, d2: float | None) -> tuple[float, float]:
     if fold is Fold.SECTIONED:
         raise SpreadError("a sectioned spread is a sequence of spreads, one for each section")
     if fold is Fold.LENGTHWISE:

@@ -87,9 +87,7 @@ def fold_edge_bound(problem: Problem) -> float:
         ]
         total += item.demand * min(lengths)
         count += item.demand
-    edges = [
-        sum(1 for edge in section.spread.fold_edges if edge.along) for section in sections
-    ]
+    edges = [sum(1 for edge in section.spread.fold_edges if edge.along) for section in sections]
     if not count or not max(edges):
         return 0.0
     gaps = max(0, count - sum(edges)) * problem.gap

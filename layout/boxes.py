@@ -134,7 +134,7 @@ def _pack_once(
     placed = packer.rect_list()
     if len(placed) != len(boxes):
         return math.inf
-    return max(starts[index] + (y + h) / SCALE - gap for index, _, y, _, h, _ in placed)
+    return float(max(starts[index] + (y + h) / SCALE - gap for index, _, y, _, h, _ in placed))
 
 
 def _up(length: float) -> int:

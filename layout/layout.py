@@ -86,7 +86,7 @@ def pose_matrix(pose: Pose) -> FloatArray:
 
 def posed(ring: Ring, pose: Pose, x: float = 0.0, y: float = 0.0) -> FloatArray:
     """Points of a ring in the lay, shape (N, 2) in mm; clockwise if the pose flips."""
-    return np.asarray(ring, dtype=float) @ pose_matrix(pose).T + np.array([x, y])
+    return np.asarray(np.asarray(ring, dtype=float) @ pose_matrix(pose).T + np.array([x, y]))
 
 
 def spans(problem: Problem, extents: tuple[float, ...]) -> tuple[Span, ...]:

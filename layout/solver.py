@@ -6,11 +6,12 @@ from collections.abc import Callable
 from concurrent.futures import Executor
 
 import numpy as np
+from numpy.typing import NDArray
 
 from layout.bounds import best_bound
 from layout.effort import Effort
 from layout.geometry.nofit import NoFitTable
-from layout.layout import EndedBy, Layout, Span, cloth_length, spans
+from layout.layout import EndedBy, Layout, Placement, Span, cloth_length, posed, spans
 from layout.problem import Bounded, Item, Problem, ProblemError, Strip
 from layout.progress import OnProgress, Progress
 from layout.search.construct import Built, Constructor, improve_order
@@ -19,6 +20,8 @@ from layout.search.positions import Positions
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.stop import Stop
+
+FloatArray = NDArray[np.float64]
 
 
 class NoLayoutError(ValueError):
@@ -300,23 +303,21 @@ class _Bounded:
             ended = EndedBy.INTERRUPT
         state = best[0].state
         unplaced = tuple(
-            model.items[kind]
-            for unit, kind in enumerate(model.units)
-            if state.choice[unit] < 0
+            model.items[kind] for unit, kind in enumerate(model.units) if state.choice[unit] < 0
         )
         if ended is EndedBy.EFFORT and not unplaced:
             ended = EndedBy.BOUND
         return Layout(placements(model, state), (state.extent(model),), ended, unplaced)
 
 
-def _constructor(model: Model, priorities: np.ndarray | None = None) -> Constructor:
+def _constructor(model: Model, priorities: FloatArray | None = None) -> Constructor:
     table = NoFitTable(model.bases, model.gap)
     return Constructor(
         model, Positions(model, table), model.areas if priorities is None else priorities
     )
 
 
-def _priorities(problem: Problem, model: Model) -> np.ndarray:
+def _priorities(problem: Problem, model: Model) -> FloatArray:
     """Worth of each unit: its item's priority, or its area."""
     return np.array(
         [
@@ -334,7 +335,7 @@ def _extents(results: list[tuple[Model, Built] | None]) -> tuple[float, ...]:
 
 def _section_part(
     problem: Problem, layout: Layout, section: int
-) -> tuple[dict[int, int], tuple]:
+) -> tuple[dict[int, int], tuple[Placement, ...]]:
     placed = tuple(
         p for p in layout.placements if problem.items[p.item].slots[p.slot].section == section
     )
@@ -360,8 +361,6 @@ def _require_room(problem: Problem) -> None:
 
 
 def _has_room(problem: Problem, index: int, section: int) -> bool:
-    from layout.layout import posed
-
     if not isinstance(problem.container, Strip):
         return False
     item = problem.items[index]

@@ -25,9 +25,7 @@ def strip_draft(
         raise OutlineError("a strip needs a length and a width of more than 0")
     corners: tuple[Point, ...] = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
     names = ("long", "end", "other long", "other end")
-    edges = tuple(
-        Edge(edge, (corners[k], corners[(k + 1) % 4])) for k, edge in enumerate(names)
-    )
+    edges = tuple(Edge(edge, (corners[k], corners[(k + 1) % 4])) for k, edge in enumerate(names))
     return Draft(
         name=name,
         edges=edges,
@@ -81,4 +79,3 @@ def split_strip(piece: Piece, parts: int) -> tuple[Piece, ...]:
         )
         for k in range(1, parts + 1)
     )
-

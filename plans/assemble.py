@@ -110,5 +110,3 @@ def _sections(job: FabricJob, chosen: FoldResult, used: list[int]) -> tuple[Sect
             )
         )
     return tuple(result)
-
-

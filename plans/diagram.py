@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
@@ -99,7 +99,11 @@ def _edges(axes: Axes, section: SectionPlan, scale: float, low: float, high: flo
     height = spread.lay_height
     names: dict[float, str] = {}
     for edge in spread.fold_edges:
-        style = {"color": look.INK, "linewidth": look.FOLD_WIDTH, "linestyle": (0, (7, 2, 1.5, 2))}
+        style: dict[str, Any] = {
+            "color": look.INK,
+            "linewidth": look.FOLD_WIDTH,
+            "linestyle": look.FOLD_STYLE,
+        }
         if edge.along:
             axes.plot([low, high], [edge.at, edge.at], zorder=6, **style)
             names[edge.at] = "fold"
@@ -108,7 +112,9 @@ def _edges(axes: Axes, section: SectionPlan, scale: float, low: float, high: flo
     for at in (0.0, height):
         name = names.get(at)
         if name is None:
-            name = "both selvages" if spread.fold is Fold.LENGTHWISE or spread.doubled else "selvage"
+            name = (
+                "both selvages" if spread.fold is Fold.LENGTHWISE or spread.doubled else "selvage"
+            )
         offset = -2.2 * scale if at == 0.0 else 2.2 * scale
         axes.text(
             low + (high - low) * 0.06, at + offset, name, fontsize=6.5, color=look.INK,

@@ -116,9 +116,7 @@ def account(entry: FabricPlan) -> tuple[Line, ...]:
         ("scrap", "selvages, covered strips, ends, slivers", entry.scrap_share),
     )
     shown = _adding_up([share for _, _, share in rows])
-    lines = [
-        Line(what, how, f"{text} %") for (what, how, _), text in zip(rows, shown, strict=True)
-    ]
+    lines = [Line(what, how, f"{text} %") for (what, how, _), text in zip(rows, shown, strict=True)]
     waste = f"{sum(float(text) for text in shown[1:]):.1f}"
     lines.append(Line("waste", "all that is not pieces", f"{waste} %"))
     return tuple(lines)
@@ -208,7 +206,9 @@ def pin_words(entry: FabricPlan, system: System) -> str:
         Fold.TURNED: "the edge cut along the fold",
     }
     kinds = {section.spread.fold for section in entry.sections if section.extent > 0.0}
-    from_what = " or ".join(dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds))
+    from_what = " or ".join(
+        dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds)
+    )
     return (
         f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
         f"'end' is measured from {from_what}, 'edge' from the fold or selvage named in the last "
@@ -287,7 +287,9 @@ def plan_text(plan: Plan, system: System) -> str:
     if plan.missing_roles:
         lines += [f"Not planned: {', '.join(plan.missing_roles)}", ""]
     lines.append("Shopping list")
-    lines += [line for entry in plan.fabrics for line in _wrapped(shopping_line(entry, system), "  ")]
+    lines += [
+        line for entry in plan.fabrics for line in _wrapped(shopping_line(entry, system), "  ")
+    ]
     lines.append("")
     for caution in plan.cautions:
         lines += _wrapped(caution, "")

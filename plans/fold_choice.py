@@ -21,9 +21,13 @@ def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
     """
     least = results[shortest(results)].bought
     fair = [
-        fold for fold, result in results.items() if within_one_step(result.bought, least, job.fabric)
+        fold
+        for fold, result in results.items()
+        if within_one_step(result.bought, least, job.fabric)
     ]
-    return min(fair, key=lambda fold: (simplicity(fold), results[fold].bought, results[fold].length))
+    return min(
+        fair, key=lambda fold: (simplicity(fold), results[fold].bought, results[fold].length)
+    )
 
 
 def simplicity(fold: Fold) -> int:

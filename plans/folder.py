@@ -43,7 +43,9 @@ def check_target(target: Path) -> None:
         with tempfile.TemporaryDirectory(dir=parent, prefix=".laywright-"):
             pass
     except OSError as error:
-        raise FolderError(f"--out {target}: {parent} cannot be written: {error.strerror}") from error
+        raise FolderError(
+            f"--out {target}: {parent} cannot be written: {error.strerror}"
+        ) from error
 
 
 def _is_plan(target: Path) -> bool:

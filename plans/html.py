@@ -16,7 +16,8 @@ STYLE = """
 body { font: 16px/1.45 Georgia, 'Times New Roman', serif; color: #1b1b1b; background: #fff;
   max-width: 72rem; margin: 1.5rem auto; padding: 0 1.2rem; }
 h1 { font-size: 1.7rem; margin: 0 0 .3rem; }
-h2 { font-size: 1.3rem; border-bottom: 2px solid #1b1b1b; padding-bottom: .15rem; margin-top: 2.2rem; }
+h2 { font-size: 1.3rem; border-bottom: 2px solid #1b1b1b; padding-bottom: .15rem;
+  margin-top: 2.2rem; }
 h3 { font-size: 1.02rem; margin: 1.3rem 0 .4rem; }
 table { border-collapse: collapse; width: 100%; font-size: .88rem; }
 th, td { text-align: left; vertical-align: top; padding: .22rem .7rem .22rem 0;
@@ -28,7 +29,8 @@ figure svg { width: 100%; height: auto; max-height: 60rem; }
 .ask { font-size: 1.08rem; font-weight: bold; }
 .caution { border-left: 4px solid #1b1b1b; padding-left: .8rem; }
 @media print { body { margin: 0; max-width: none; font-size: 11pt; }
-  section { break-before: page; } figure, tr, h3 { break-inside: avoid; } h3 { break-after: avoid; } }
+  section { break-before: page; } figure, tr, h3 { break-inside: avoid; }
+  h3 { break-after: avoid; } }
 """
 
 
@@ -90,7 +92,7 @@ def _table(
 ) -> str:
     def cells(row: tuple[str, ...], tag: str) -> str:
         return "".join(
-            f'<{tag}{" class=figure" if k in figures else ""}>{escape(cell)}</{tag}>'
+            f"<{tag}{' class=figure' if k in figures else ''}>{escape(cell)}</{tag}>"
             for k, cell in enumerate(row)
         )
 

@@ -72,7 +72,9 @@ def largest_rectangle(region: Polygon) -> tuple[float, float, float, float]:
     region's edge; never reaches outside.
     """
     xs, ys = _lines(region, 0), _lines(region, 1)
-    cells = shapely.box(*np.broadcast_arrays(xs[:-1, None], ys[None, :-1], xs[1:, None], ys[None, 1:]))
+    cells = shapely.box(
+        *np.broadcast_arrays(xs[:-1, None], ys[None, :-1], xs[1:, None], ys[None, 1:])
+    )
     shapely.prepare(region)
     inside = shapely.covers(region.buffer(1e-6), cells)
     best = _best_block(inside, np.diff(xs), np.diff(ys))
@@ -89,7 +91,9 @@ def _lines(region: Polygon, axis: int) -> FloatArray:
     lines = np.concatenate([np.linspace(low, high, GRID), corners])
     lines = np.unique(np.round(lines, 3))
     if len(lines) > 3 * GRID:
-        lines = np.unique(np.concatenate([np.linspace(low, high, GRID), lines[:: len(lines) // GRID]]))
+        lines = np.unique(
+            np.concatenate([np.linspace(low, high, GRID), lines[:: len(lines) // GRID]])
+        )
     return np.asarray(lines)
 
 
@@ -145,9 +149,7 @@ def _grown(
 
 
 def _large(along: float, across: float, least: tuple[float, float]) -> bool:
-    return (along >= least[0] and across >= least[1]) or (
-        along >= least[1] and across >= least[0]
-    )
+    return (along >= least[0] and across >= least[1]) or (along >= least[1] and across >= least[0])
 
 
 def _polygons(geometry: Polygon | MultiPolygon) -> list[Polygon]:

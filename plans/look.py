@@ -18,6 +18,7 @@ FLAW = "#b03a2e"
 FACE_DOWN_HATCH = "////"
 DEAD_HATCH = "xxx"
 FOLD_WIDTH = 2.2
+FOLD_STYLE = (0, (7, 2, 1.5, 2))
 OUTLINE_WIDTH = 0.9
 """Line widths in points."""
 

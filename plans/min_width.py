@@ -55,11 +55,11 @@ def _least_spread_width(spread: Spread, used: dict[int, tuple[float, float]]) ->
             return spread.width - 2.0 * max(0.0, spare)
         low, high = used[0]
         return high - low + 2.0 * selvage
-    spare = [_slack(zone, used.get(index), spread) for index, zone in enumerate(spread.zones)]
-    singles = [s for s, zone in zip(spare, spread.zones, strict=True) if len(zone.plies) == 1]
+    spares = [_slack(zone, used.get(index), spread) for index, zone in enumerate(spread.zones)]
+    singles = [s for s, zone in zip(spares, spread.zones, strict=True) if len(zone.plies) == 1]
     if spread.fold is Fold.LENGTHWISE or not singles:
         # Only doubled cloth: what is given up beside the pieces is given up on both plies.
-        return spread.width - 2.0 * sum(spare)
+        return spread.width - 2.0 * sum(spares)
     return spread.width - sum(singles)
 
 

@@ -12,9 +12,7 @@ from plans.demand import Demand
 from plans.slots import extent
 
 
-def misfit_message(
-    demand: Demand, fold: Fold, fabric: Fabric, system: System | None = None
-) -> str:
+def misfit_message(demand: Demand, fold: Fold, fabric: Fabric, system: System | None = None) -> str:
     """One sentence with the piece, what it needs, what the cloth leaves, and what would do."""
     units = system or (System.IMPERIAL if fabric.imperial else System.METRIC)
     ring = demand.half if demand.half is not None and _layers(fold) > 1 else demand.whole

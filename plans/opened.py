@@ -67,14 +67,12 @@ def _place(
                 points = posed(item.shapes[slot.shape], candidate)
                 shift = low - points.min(axis=0)
                 if np.abs(points.max(axis=0) + shift - high).max() <= SAME_MM:
-                    return Placement(
-                        index, slot_index, candidate, float(shift[0]), float(shift[1])
-                    )
+                    return Placement(index, slot_index, candidate, float(shift[0]), float(shift[1]))
     return None
 
 
 def _same_poses(pose: Pose, permitted: tuple[Pose, ...], demand: Demand) -> list[Pose]:
-    """Permitted poses that give the outline of `pose`: itself, or its mirror where that is alike."""
+    """Permitted poses that give the outline of `pose`: itself, or its mirror if alike."""
     found = [p for p in permitted if p.flip == pose.flip and abs(_turn(p, pose)) < 1e-9]
     if not demand.hands_matter:
         outline = _at_origin(demand, pose)
@@ -94,4 +92,3 @@ def _at_origin(demand: Demand, pose: Pose) -> Polygon:
 
 def _turn(a: Pose, b: Pose) -> float:
     return (a.angle_deg - b.angle_deg + 180.0) % 360.0 - 180.0
-

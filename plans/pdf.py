@@ -136,9 +136,7 @@ def _title(
     pages.write_at(wide - EDGE_MM, y, f"{sheet}scale 1 : {scale:g}", 8.0, right=True)
     y += 6.0
     figures = dict(facts.key_figures(entry, system))
-    pages.write_at(
-        EDGE_MM, y, f"{entry.fabric.title}  for {figures['for']}", 9.5, bold=True
-    )
+    pages.write_at(EDGE_MM, y, f"{entry.fabric.title}  for {figures['for']}", 9.5, bold=True)
     pages.write_at(
         wide - EDGE_MM, y,
         f"buy {figures['to buy']}, at least {figures['narrowest width for this layout']} wide",

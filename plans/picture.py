@@ -32,9 +32,7 @@ def lay_figure(entry: FabricPlan, system: System) -> Figure:
     shown = [k for k, section in enumerate(entry.sections) if section.extent > 0.0]
     longest = max(entry.sections[k].extent for k in shown)
     highest = entry.sections[shown[0]].spread.lay_height
-    scale = max(
-        longest / (WIDEST_MM - 2 * MARGIN_MM), highest / (TALLEST_MM - 2 * MARGIN_MM), 3.0
-    )
+    scale = max(longest / (WIDEST_MM - 2 * MARGIN_MM), highest / (TALLEST_MM - 2 * MARGIN_MM), 3.0)
     wide = max(longest / scale + 2 * MARGIN_MM, 150.0)
     heights = [entry.sections[k].spread.lay_height / scale + 2 * MARGIN_MM for k in shown]
     tall = HEAD_MM + sum(heights) + BETWEEN_MM * len(shown)

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from shapely.geometry import Polygon
 
+from pieces.garment import Garment
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from pieces.piece import Piece
-from pieces.garment import Garment
 from plans import look
 from plans.errors import PlanError
 from plans.labels import find_spot
@@ -100,7 +100,7 @@ def _draw(
     if piece.fold is not None:
         xs, ys = moved(piece.fold)
         axes.plot(
-            xs, ys, color=look.INK, linewidth=look.FOLD_WIDTH, linestyle=(0, (7, 2, 1.5, 2)),
+            xs, ys, color=look.INK, linewidth=look.FOLD_WIDTH, linestyle=look.FOLD_STYLE,
             zorder=4,
         )  # fmt: skip
     (x1, x2), (y1, y2) = moved(piece.grain)
@@ -113,7 +113,9 @@ def _draw(
     cuts = "; ".join(dict.fromkeys(cut.label for cut in piece.cuts))
     size = f"{format_length(wide, system)} x {format_length(high, system)}"
     outline = Polygon([(x + dx, y + dy) for x, y in piece.outline])
-    spot = find_spot(outline, ((piece.name, cuts, size), (piece.name, cuts)), scale, ((x1, y1), (x2, y2)))
+    spot = find_spot(
+        outline, ((piece.name, cuts, size), (piece.name, cuts)), scale, ((x1, y1), (x2, y2))
+    )
     if spot is None:
         axes.text(
             left, top - high - 1.5 * scale, f"{piece.name}: {cuts}, {size}", fontsize=6.2,

@@ -111,9 +111,7 @@ def _pins(
     lines = lines or [0.0]
     middle = float(arrow[:, 1].mean())
     line = min(lines, key=lambda at: abs(at - middle))
-    tail, head = (
-        PinPoint(float(x) + lead, abs(float(y) - line)) for x, y in arrow.tolist()
-    )
+    tail, head = (PinPoint(float(x) + lead, abs(float(y) - line)) for x, y in arrow.tolist())
     return name, (tail, head)
 
 

@@ -86,7 +86,9 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
         "buy_mm": _number(entry.purchase.bought),
         "min_width_mm": _number(entry.min_width),
         "utilisation": _number(entry.utilisation),
-        "waste": _number(round(entry.leftover_share, DECIMALS) + round(entry.scrap_share, DECIMALS)),
+        "waste": _number(
+            round(entry.leftover_share, DECIMALS) + round(entry.scrap_share, DECIMALS)
+        ),
         "leftover_share": _number(entry.leftover_share),
         "scrap_share": _number(entry.scrap_share),
         "cost": None if entry.purchase.cost is None else round(entry.purchase.cost, 2),

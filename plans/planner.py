@@ -190,9 +190,7 @@ def _finish(
     if interrupted:
         chosen = replace(chosen, layout=chosen.layout.with_ending(EndedBy.INTERRUPT))
     others = tuple(
-        _fold_report(job, outcome)
-        for fold, outcome in results.items()
-        if fold is not chosen.fold
+        _fold_report(job, outcome) for fold, outcome in results.items() if fold is not chosen.fold
     )
     return assemble(job, chosen, others)
 

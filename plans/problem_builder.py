@@ -191,12 +191,8 @@ def pairings(
     found = [base]
     if base != most:
         found.append(most)
-    has_single = any(
-        len(zone.plies) == 1 for section in sections for zone in section.spread.zones
-    )
-    has_double = any(
-        len(zone.plies) == 2 for section in sections for zone in section.spread.zones
-    )
+    has_single = any(len(zone.plies) == 1 for section in sections for zone in section.spread.zones)
+    has_double = any(len(zone.plies) == 2 for section in sections for zone in section.spread.zones)
     if has_single and has_double and any(base):
         largest = max(
             (index for index, pairs in enumerate(base) if pairs), key=lambda i: demands[i].area

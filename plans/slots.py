@@ -104,9 +104,7 @@ def fold_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tupl
         if not poses:
             continue
         lattice = room.repeat.lattice_on_fold(demand, spread, edge)
-        result.append(
-            Slot(section, zone_index, zone.plies, HALF, poses, edge_index, lattice)
-        )
+        result.append(Slot(section, zone_index, zone.plies, HALF, poses, edge_index, lattice))
     return tuple(result)
 
 
@@ -125,9 +123,7 @@ def _free_slots(
 ) -> list[Slot]:
     # A design across the cloth puts a turned-over piece in another phase: a slot of its own.
     groups = [(flip,) for flip in flips] if room.repeat.active and demand.match else [flips]
-    slots = [
-        _free_slot(demand, section, index, plies, group, spread, room) for group in groups
-    ]
+    slots = [_free_slot(demand, section, index, plies, group, spread, room) for group in groups]
     return [slot for slot in slots if slot is not None]
 
 
@@ -187,4 +183,4 @@ def _lies_on(demand: Demand, pose: Pose, edge: FoldEdge) -> bool:
     axis = 1 if edge.along else 0
     body = float(points[:, axis].max() + points[:, axis].min()) / 2.0
     line = (a[axis] + b[axis]) / 2.0
-    return (body - line) * edge.side > 0
+    return bool((body - line) * edge.side > 0)

@@ -57,6 +57,7 @@ def spread_options(
     forbid(fold, fabric, repeat)
     if fold is Fold.SECTIONED:
         return _sectioned(fabric, demands, repeat, gap, system)
+    depths: list[tuple[float | None, float | None]]
     if fold is Fold.PARTIAL:
         depths = [(depth, None) for depth in _partial_depths(fabric, demands, repeat, gap, system)]
     elif fold is Fold.DOUBLE:
@@ -88,12 +89,13 @@ def forbid(fold: Fold, fabric: Fabric, repeat: RepeatRule) -> None:
     if fold is Fold.CROSSWISE and fabric.one_way:
         raise ContradictionError(
             f"fold crosswise: the plies of a crosswise fold run in opposite directions and "
-            f"'{fabric.name}' is one-way cloth; turned (crosswise, cut and turned) keeps heads alike"
+            f"'{fabric.name}' is one-way cloth; turned (crosswise, cut and turned) keeps heads "
+            "alike"
         )
     if fabric.flaws and fold in (Fold.CROSSWISE, Fold.TURNED):
         raise ContradictionError(
-            f"fold {fold.value}: where the flaws of '{fabric.name}' come to lie depends on where it "
-            "is folded across; a lengthwise spread or an open layout keeps clear of them"
+            f"fold {fold.value}: where the flaws of '{fabric.name}' come to lie depends on where "
+            "it is folded across; a lengthwise spread or an open layout keeps clear of them"
         )
     if not repeat.active or fabric.repeat is None or fold is Fold.OPEN:
         return
@@ -120,9 +122,7 @@ def _try_spread(
     fabric: Fabric, fold: Fold, first: float | None, second: float | None
 ) -> Spread | None:
     try:
-        return make_spread(
-            fold, fabric.width_cut, fabric.selvage_cut, first, second, fabric.faces
-        )
+        return make_spread(fold, fabric.width_cut, fabric.selvage_cut, first, second, fabric.faces)
     except SpreadError:
         return None
 

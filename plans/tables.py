@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 
 from fabrics.fabric import Fabric
 from fabrics.spread import Faces
@@ -12,11 +13,9 @@ from pieces.lengths import System, format_length, format_purchase
 COLUMNS = 98
 
 
-def shelf_table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+def shelf_table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
     """Align rows under heads; the last column wraps."""
-    widths = [
-        max(len(str(row[k])) for row in [heads, *rows]) for k in range(len(heads) - 1)
-    ]
+    widths = [max(len(str(row[k])) for row in [heads, *rows]) for k in range(len(heads) - 1)]
     room = max(20, COLUMNS - sum(widths) - 2 * len(widths))
     lines = []
     for row in [heads, *rows]:

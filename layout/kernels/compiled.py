@@ -19,9 +19,12 @@ from numba import njit  # noqa: E402
 Kernel = Callable[..., Any]
 
 
+_njit: Any = njit
+
+
 def kernel(function: Kernel) -> Any:
     """Compile a kernel that allocates nothing."""
-    return njit(_nrt=False, cache=True, nogil=True, error_model="numpy")(function)
+    return _njit(_nrt=False, cache=True, nogil=True, error_model="numpy")(function)
 
 
 def allocating_kernel(function: Kernel) -> Any:

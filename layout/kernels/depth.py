@@ -15,7 +15,7 @@ from layout.kernels.grid import INSIDE, MIXED_IN, MIXED_OUT
 
 
 @kernel
-def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack):  # type: ignore[no-untyped-def]
+def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack):
     """Depth of relative position (x, y) in no-fit polygon q, plus slack; 0 where it is clear.
 
     Parameters
@@ -90,7 +90,7 @@ def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack):  # t
 
 
 @kernel
-def way_out(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack, out):  # type: ignore[no-untyped-def]
+def way_out(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack, out):
     """As `depth`; `out[0:2]` is the vector that moves the position just out of the polygon."""
     column = int((x - bounds[q, 0]) * inverse[q, 0])
     row = int((y - bounds[q, 1]) * inverse[q, 1])

@@ -13,7 +13,7 @@ OUTSIDE, INSIDE, MIXED_OUT, MIXED_IN = 0, 1, 2, 3
 
 
 @kernel
-def distance_squared(px, py, ax, ay, dx, dy, inverse):  # type: ignore[no-untyped-def]
+def distance_squared(px, py, ax, ay, dx, dy, inverse):
     """Squared distance of a point from the edge at (ax, ay) with vector (dx, dy)."""
     t = min(max(((px - ax) * dx + (py - ay) * dy) * inverse, 0.0), 1.0)
     ex = px - ax - t * dx
@@ -22,7 +22,7 @@ def distance_squared(px, py, ax, ay, dx, dy, inverse):  # type: ignore[no-untype
 
 
 @allocating_kernel
-def build_grids(edges, first, bounds, cells, slack):  # type: ignore[no-untyped-def]
+def build_grids(edges, first, bounds, cells, slack):
     """Classify the cells of every no-fit polygon.
 
     Parameters

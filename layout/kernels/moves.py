@@ -15,7 +15,7 @@ from layout.kernels.depth import depth, way_out
 
 
 @kernel
-def random(seed):  # type: ignore[no-untyped-def]
+def random(seed):
     """Next number in [0, 1) (xorshift: Marsaglia, Journal of Statistical Software 8, 2003)."""
     s = seed[0]
     s ^= s << np.uint64(13)
@@ -26,7 +26,7 @@ def random(seed):  # type: ignore[no-untyped-def]
 
 
 @kernel
-def snapped(value, low, high, pitch, phase):  # type: ignore[no-untyped-def]
+def snapped(value, low, high, pitch, phase):
     """Bring a coordinate into [low, high] and onto its lattice."""
     value = min(max(value, low), high)
     if pitch > 0.0:
@@ -40,7 +40,7 @@ def snapped(value, low, high, pitch, phase):  # type: ignore[no-untyped-def]
 
 @kernel
 def overlap(i, shape, x, y, ext, limit, count, pos_x, pos_y, shapes, box, weight,
-            pair, bounds, inverse, cells, cell, candidates, edges, slack, done):  # type: ignore[no-untyped-def]  # fmt: skip
+            pair, bounds, inverse, cells, cell, candidates, edges, slack, done):  # fmt: skip
     """Weighted overlap of unit i at (x, y) with all others; gives up beyond `limit`."""
     total = 0.0
     done[0] += 1
@@ -64,7 +64,7 @@ def overlap(i, shape, x, y, ext, limit, count, pos_x, pos_y, shapes, box, weight
 
 @kernel
 def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
-            seed, units, ways, nofits, count, done):  # type: ignore[no-untyped-def]  # fmt: skip
+            seed, units, ways, nofits, count, done):  # fmt: skip
     """Coordinate descent with steps that grow on success and halve on failure."""
     shape = ways.shape[way]
     ext = ways.extent[way]
@@ -128,7 +128,7 @@ def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
 
 @kernel
 def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
-          scratch, units, ways, nofits, count, done):  # type: ignore[no-untyped-def]  # fmt: skip
+          scratch, units, ways, nofits, count, done):  # fmt: skip
     """Contact moves: out of one neighbour, or into the corner of two."""
     shape = ways.shape[way]
     ext = ways.extent[way]
@@ -206,7 +206,7 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
 
 
 @kernel
-def room(way, length, ways):  # type: ignore[no-untyped-def]
+def room(way, length, ways):
     """Box of reference positions of a way in a lay of this length: x from, to, y from, to."""
     b = ways.box[way]
     low_x = b[0]
@@ -227,7 +227,7 @@ def room(way, length, ways):  # type: ignore[no-untyped-def]
 
 
 @kernel
-def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, movable, done):  # type: ignore[no-untyped-def]
+def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, movable, done):
     """Move unit i to the best place found, if that lessens its weighted overlap."""
     old_way = units.way[i]
     low_x, high_x, low_y, high_y = room(old_way, length, ways)
@@ -306,7 +306,7 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
 
 
 @kernel
-def put(i, way, x, y, units, ways):  # type: ignore[no-untyped-def]
+def put(i, way, x, y, units, ways):
     """Lay unit i down."""
     units.way[i] = way
     units.x[i] = x

@@ -15,7 +15,7 @@ SOLVED, STUCK, SPENT, GOING = 1, 2, 3, 0
 
 
 @kernel
-def overlaps(matrix, count, movable, units, nofits):  # type: ignore[no-untyped-def]
+def overlaps(matrix, count, movable, units, nofits):
     """Fill the matrix of true depths (0 if they only touch) and return their sum."""
     total = 0.0
     slack = nofits.slack
@@ -41,7 +41,7 @@ def overlaps(matrix, count, movable, units, nofits):  # type: ignore[no-untyped-
 
 @kernel
 def separate(rounds, patience, length, limit, tunables, seed, memory, best_way, best_x, best_y,
-             matrix, order, scratch, count, movable, units, ways, nofits, done):  # type: ignore[no-untyped-def]  # fmt: skip
+             matrix, order, scratch, count, movable, units, ways, nofits, done):  # fmt: skip
     """Run up to `rounds` rounds at a fixed lay length (mm).
 
     `memory` holds the least total overlap so far and the rounds since; the state of the least is

@@ -230,9 +230,7 @@ def _bounds(item: Item, slot: Slot, pose: Pose) -> tuple[FloatArray, FloatArray]
     return points.min(axis=0), points.max(axis=0)
 
 
-def _choices(
-    item: Item, number: int, slot: Slot, spread: Spread, shapes: _Shapes
-) -> list[Choice]:
+def _choices(item: Item, number: int, slot: Slot, spread: Spread, shapes: _Shapes) -> list[Choice]:
     zone = spread.zones[slot.zone]
     result = []
     for pose in slot.poses:
@@ -285,4 +283,4 @@ def lattice_steps(low: float, high: float, pitch: float, phase: float) -> FloatA
     """Positions phase + k * pitch in [low, high]."""
     first = math.ceil((low - phase) / pitch - 1e-9)
     last = math.floor((high - phase) / pitch + 1e-9)
-    return phase + pitch * np.arange(first, last + 1)
+    return np.asarray(phase + pitch * np.arange(first, last + 1, dtype=float))

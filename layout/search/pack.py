@@ -85,10 +85,7 @@ def _ways(model: Model) -> Ways:
     first = np.cumsum([0, *(len(kind) for kind in model.kinds)]).astype(np.int32)
     shapes = np.array([choice.shape for choice in choices], dtype=np.int32)
     extent = np.array(
-        [
-            [*model.shapes[k].points.min(axis=0), *model.shapes[k].points.max(axis=0)]
-            for k in shapes
-        ]
+        [[*model.shapes[k].points.min(axis=0), *model.shapes[k].points.max(axis=0)] for k in shapes]
     )
     # Boxes that do not meet must mean shapes that keep the gap: each carries half of it.
     extent += GAP_SHARE * model.gap * np.array([-1.0, -1.0, 1.0, 1.0])

@@ -83,9 +83,7 @@ def separate_section(
         Takes each better state; returns whether it is good enough.
     """
     tasks = [
-        MemberTask(
-            model, state, effort.evaluations, seed * 1000 + member, enough, stop.remaining()
-        )
+        MemberTask(model, state, effort.evaluations, seed * 1000 + member, enough, stop.remaining())
         for member in range(MEMBERS)
     ]
     if executor is None:
@@ -98,9 +96,7 @@ def separate_section(
 class _Threads:
     """The members as threads, on one set of no-fit polygons."""
 
-    def __init__(
-        self, tasks: list[MemberTask], stop: Stop, offer: Callable[[State], bool]
-    ) -> None:
+    def __init__(self, tasks: list[MemberTask], stop: Stop, offer: Callable[[State], bool]) -> None:
         self.tasks = tasks
         self.stop = stop
         self.offer = offer

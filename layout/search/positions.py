@@ -205,7 +205,6 @@ def _blocks(
             crossings.sort()
             shift = offset[1 - axis]
             result += [
-                (s + shift, e + shift)
-                for s, e in zip(crossings[::2], crossings[1::2], strict=True)
+                (s + shift, e + shift) for s, e in zip(crossings[::2], crossings[1::2], strict=True)
             ]
     return result

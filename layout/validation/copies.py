@@ -71,17 +71,29 @@ def cloth_copies(problem: Problem, layout: Layout) -> tuple[ClothCopy, ...]:
             names = tuple(ply.name for ply in plies)
             result.append(
                 ClothCopy(
-                    item.key, index, slot.section, names, orient(whole), tuple(parts), "either",
+                    item.key,
+                    index,
+                    slot.section,
+                    names,
+                    orient(whole),
+                    tuple(parts),
+                    "either",
                     _heading(plies[0], placement),
-                )  # fmt: skip
+                )
             )
             continue
         for ply, part in zip(plies, parts, strict=True):
             result.append(
                 ClothCopy(
-                    item.key, index, slot.section, (ply.name,), part, (part,),
-                    _hand(problem, item, ply, placement), _heading(ply, placement),
-                )  # fmt: skip
+                    item.key,
+                    index,
+                    slot.section,
+                    (ply.name,),
+                    part,
+                    (part,),
+                    _hand(problem, item, ply, placement),
+                    _heading(ply, placement),
+                )
             )
     return tuple(result)
 

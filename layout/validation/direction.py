@@ -44,9 +44,7 @@ def check_direction(
     return found
 
 
-def _alike(
-    group: list[ClothCopy], apart: Callable[[float, float], float]
-) -> list[Violation]:
+def _alike(group: list[ClothCopy], apart: Callable[[float, float], float]) -> list[Violation]:
     if not group:
         return []
     first = group[0]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 from shapely.geometry import Polygon, box
 
@@ -18,9 +20,7 @@ LINE_MM = 0.01
 """How far a fold edge may lie off its line."""
 
 
-def check_place(
-    problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]
-) -> list[Violation]:
+def check_place(problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
     """Check usable cloth, ply ranges, sections and folds."""
     if isinstance(problem.container, Bounded):
         region = Polygon(problem.container.outline, problem.container.holes)
@@ -87,10 +87,12 @@ def _usable(spread: Spread, plies: tuple[int, ...]) -> list[tuple[float, float]]
         cuts |= {ply.y_from, ply.y_to}
     levels = sorted(y for y in cuts if -1e-9 <= y <= spread.lay_height + 1e-9)
     ranges: list[tuple[float, float]] = []
-    for low, high in zip(levels, levels[1:], strict=False):
+    for low, high in itertools.pairwise(levels):
         middle = (low + high) / 2.0
         there = {
-            k for k, ply in enumerate(spread.plies) if ply.y_from - 1e-9 <= middle <= ply.y_to + 1e-9
+            k
+            for k, ply in enumerate(spread.plies)
+            if ply.y_from - 1e-9 <= middle <= ply.y_to + 1e-9
         }
         clean = all(
             spread.selvage

@@ -71,9 +71,7 @@ def _flaws(strip: Strip, gap: float, copies: tuple[ClothCopy, ...]) -> list[Viol
     return found
 
 
-def _boundaries(
-    problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]
-) -> list[Violation]:
+def _boundaries(problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
     laid = spans(problem, layout.extents)
     used = sorted({copy.section for copy in copies})
     found = []
@@ -108,7 +106,11 @@ def _blocked(strip: Strip, problem: Problem, layout: Layout) -> list[Violation]:
     tree = STRtree([shape for _, shape in shapes])
     for i, (section, shape) in enumerate(shapes):
         for j in sorted(int(k) for k in tree.query(box(*shape.bounds))):
-            if j > i and shapes[j][0] == section and shape.intersection(shapes[j][1]).area > AREA_MM2:
+            if (
+                j > i
+                and shapes[j][0] == section
+                and shape.intersection(shapes[j][1]).area > AREA_MM2
+            ):
                 found.append(
                     Violation(Code.BLOCKED, "two placements lie on each other in the lay", (i, j))
                 )

@@ -37,7 +37,9 @@ def parse_cut(role: str, text: str) -> Cut:
     if words.startswith("pair"):
         count *= 2
     if count > MOST_COPIES:
-        raise ValueError(f"'{text}' cuts {count} copies; more than {MOST_COPIES} is taken for a slip")
+        raise ValueError(
+            f"'{text}' cuts {count} copies; more than {MOST_COPIES} is taken for a slip"
+        )
     if "fold" in words:
         return Cut(role, CutKind.FOLD, count)
     if words == "same way" or count == 1:

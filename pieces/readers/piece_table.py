@@ -73,7 +73,9 @@ def _drawn_edges(table: Table) -> tuple[Edge, ...] | None:
     if start is None:
         return None
     if not isinstance(listed, list) or not listed:
-        table.fault("edges", "needs at least one edge", "write edges = [ { name = ..., to = ... } ]")
+        table.fault(
+            "edges", "needs at least one edge", "write edges = [ { name = ..., to = ... } ]"
+        )
         return None
     edges: list[Edge] = []
     at = start
@@ -280,7 +282,9 @@ def _notches(table: Table, draft: Draft) -> tuple[tuple[str, float], ...]:
     listed = table.data["notches"]
     for index, entry in enumerate(listed if isinstance(listed, list) else [], start=1):
         if not isinstance(entry, dict):
-            table.fault(f"notches[{index}]", "is not a table", 'write { edge = "side", at = "9 cm" }')
+            table.fault(
+                f"notches[{index}]", "is not a table", 'write { edge = "side", at = "9 cm" }'
+            )
             continue
         inner = Table(
             entry, table.file, table.findings, table.piece, f"notches[{index}].", table.unit
@@ -290,7 +294,9 @@ def _notches(table: Table, draft: Draft) -> tuple[tuple[str, float], ...]:
         if name not in draft.edge_names:
             inner.fault("edge", f"there is no edge '{name}'", nearest(name, draft.edge_names))
         elif at is None or at > draft.edge(name).length:
-            inner.fault("at", f"is not a place on '{name}'", "a distance from where the edge begins")
+            inner.fault(
+                "at", f"is not a place on '{name}'", "a distance from where the edge begins"
+            )
         else:
             found.append((name, at))
     return tuple(found)

@@ -7,6 +7,7 @@ within 0.05 mm. Arcs follow the conversion of SVG 1.1 appendix F.6.
 from __future__ import annotations
 
 import cmath
+import itertools
 import math
 import re
 
@@ -44,7 +45,7 @@ def edges_from_path(data: str, scale: float) -> tuple[Edge, ...]:
 
 
 def _length(points: tuple[Point, ...]) -> float:
-    return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+    return sum(math.dist(a, b) for a, b in itertools.pairwise(points))
 
 
 def _commands(data: str) -> list[tuple[str, list[float]]]:
@@ -156,9 +157,7 @@ def _flatten(segment: Segment, scale: float) -> list[complex]:
     return _arc(points[0], points[1], numbers, flat)
 
 
-def _arc(
-    start: complex, end: complex, numbers: tuple[float, ...], flat: float
-) -> list[complex]:
+def _arc(start: complex, end: complex, numbers: tuple[float, ...], flat: float) -> list[complex]:
     rx, ry, tilt, large, sweep = numbers
     rx, ry = abs(rx), abs(ry)
     if rx == 0.0 or ry == 0.0 or start == end:

@@ -25,10 +25,7 @@ def command(file: str) -> int:
     from pieces.shelf import find_garment
     from pieces.toml_file import read_toml
 
-    if file in fabric_names():
-        path = FABRIC_SHELF / f"{file}.toml"
-    else:
-        path = find_garment(file)
+    path = FABRIC_SHELF / f"{file}.toml" if file in fabric_names() else find_garment(file)
     data = read_toml(path)
     is_fabric = "width" in data or ("piece" not in data and "selvage" in data)
     findings = check_fabric(path) if is_fabric else check_garment(path)
@@ -41,4 +38,3 @@ def command(file: str) -> int:
         return ExitCode.INPUT
     click.echo(f"{path}: a sound {kind}")
     return ExitCode.DONE
-

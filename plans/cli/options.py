@@ -10,7 +10,7 @@ import click
 from pieces.lengths import LengthError, System, parse_length
 
 
-class Length(click.ParamType):
+class Length(click.ParamType[float]):
     """A length with its unit, read into mm."""
 
     name = "length"
@@ -61,9 +61,7 @@ def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:
     for value in values:
         name, sign, text = value.partition("=")
         if not sign or not name.strip() or not text.strip():
-            raise click.BadParameter(
-                f"'{value}' is not ROLE=VALUE", param_hint=option
-            )
+            raise click.BadParameter(f"'{value}' is not ROLE=VALUE", param_hint=option)
         if name.strip() in dict(pairs):
             raise click.BadParameter(f"role '{name.strip()}' is given twice", param_hint=option)
         pairs.append((name.strip(), text.strip()))

@@ -140,5 +140,3 @@ def command(
     if not plan.complete:
         click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE
-
-

@@ -39,9 +39,7 @@ SPARE_SECONDS = 0.15
 def ours(instance: Instance, seconds: float, seed: int) -> tuple[float, float]:
     """Length in the file's units and the seconds that it took."""
     begun = time.perf_counter()
-    layout = solve(
-        as_problem(instance), Effort.ENDLESS, seed, time_limit=seconds - SPARE_SECONDS
-    )
+    layout = solve(as_problem(instance), Effort.ENDLESS, seed, time_limit=seconds - SPARE_SECONDS)
     taken = time.perf_counter() - begun
     return exact_length(instance, layout), taken
 

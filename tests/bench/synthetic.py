@@ -28,7 +28,9 @@ def blob(rng: np.random.Generator, size: float, corners: int) -> Shape:
             s * math.cos((n + 2) * t + p)
             for n, (s, p) in enumerate(zip(swings, phases, strict=True))
         )
-        points.append([round(size * r * math.cos(t), 3), round(size * stretch * r * math.sin(t), 3)])
+        points.append(
+            [round(size * r * math.cos(t), 3), round(size * stretch * r * math.sin(t), 3)]
+        )
     return points
 
 
@@ -50,7 +52,12 @@ def panel(rng: np.random.Generator, size: float) -> Shape:
 def strip(rng: np.random.Generator, size: float) -> Shape:
     """A band or tie."""
     long, wide = size * rng.uniform(1.5, 3.5), size * rng.uniform(0.12, 0.3)
-    return [[0.0, 0.0], [round(long, 3), 0.0], [round(long, 3), round(wide, 3)], [0.0, round(wide, 3)]]
+    return [
+        [0.0, 0.0],
+        [round(long, 3), 0.0],
+        [round(long, 3), round(wide, 3)],
+        [0.0, round(wide, 3)],
+    ]
 
 
 def instances() -> dict[str, tuple[float, list[tuple[Shape, int]]]]:

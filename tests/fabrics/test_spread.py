@@ -46,7 +46,9 @@ def test_every_ply_is_an_isometry_with_an_inverse(
 @given(spreads(), st.floats(0.0, 360.0))
 def test_headings_follow_the_isometry(spread: Spread, heading: float) -> None:
     """The heading on the cloth is that of a mapped arrow."""
-    arrow = np.array([[0.0, 0.0], [math.cos(math.radians(heading)), math.sin(math.radians(heading))]])
+    arrow = np.array(
+        [[0.0, 0.0], [math.cos(math.radians(heading)), math.sin(math.radians(heading))]]
+    )
     for ply in spread.plies:
         a, b = ply.to_cloth(arrow, 1000.0)
         angle = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
@@ -102,7 +104,12 @@ def test_fold_edges_are_where_two_plies_meet(spread: Spread) -> None:
 
 @pytest.mark.parametrize(
     ("d1", "d2", "double", "single", "dead"),
-    [(750, 0, 735, 0, 15), (400, 0, 385, 685, 15), (375, 375, 720, 0, 30), (200, 300, 470, 500, 30)],
+    [
+        (750, 0, 735, 0, 15),
+        (400, 0, 385, 685, 15),
+        (375, 375, 720, 0, 30),
+        (200, 300, 470, 500, 30),
+    ],
 )
 def test_worked_widths(d1: float, d2: float, double: float, single: float, dead: float) -> None:
     """Usable double-ply, single-ply and dead widths worked in the design (W 1500, s 15)."""
@@ -111,7 +118,7 @@ def test_worked_widths(d1: float, d2: float, double: float, single: float, dead:
     spread = make_spread(
         fold, 1500, 15, d1 if given_depths else None, d2 if fold is Fold.DOUBLE else None
     )
-    widths = {plies: 0.0 for plies in (1, 2)}
+    widths = dict.fromkeys((1, 2), 0.0)
     for zone in spread.zones:
         widths[len(zone.plies)] += zone.height
     assert widths == {2: pytest.approx(double), 1: pytest.approx(single)}

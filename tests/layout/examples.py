@@ -23,9 +23,7 @@ def open_pair(gap: float = 3.0) -> Problem:
     """A pair of wedges in a single layer: one as drawn, one turned over."""
     spread = make_spread(Fold.OPEN, 1000.0, 10.0)
     drawn = Item("wedge", (WEDGE,), 1, (Slot(0, 0, (0,), 0, ALONG),))
-    other = Item(
-        "wedge", (WEDGE,), 1, (Slot(0, 0, (0,), 0, (Pose(0.0, True), Pose(180.0, True))),)
-    )
+    other = Item("wedge", (WEDGE,), 1, (Slot(0, 0, (0,), 0, (Pose(0.0, True), Pose(180.0, True))),))
     return Problem(
         Strip((Section("open", spread),)),
         (drawn, other),
@@ -121,9 +119,7 @@ def in_phase() -> Problem:
         "panel", (rect(130.0, 700.0),), 2, (Slot(0, 0, (0,), 0, ALONG, lattice=lattice),),
         symmetric=True,
     )  # fmt: skip
-    return Problem(
-        Strip((Section("open", spread),)), (item,), wanted={"panel": Wanted(either=2)}
-    )
+    return Problem(Strip((Section("open", spread),)), (item,), wanted={"panel": Wanted(either=2)})
 
 
 def blocked() -> Problem:

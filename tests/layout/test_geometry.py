@@ -32,7 +32,9 @@ def star(radii: list[float], stretch: float = 1.0) -> FloatArray:
     )
 
 
-rings = st.builds(star, st.lists(st.floats(20.0, 100.0), min_size=3, max_size=9), st.floats(0.4, 1.5))
+rings = st.builds(
+    star, st.lists(st.floats(20.0, 100.0), min_size=3, max_size=9), st.floats(0.4, 1.5)
+)
 
 
 def oriented(index: int, ring: FloatArray, pose: Pose) -> OrientedShape:

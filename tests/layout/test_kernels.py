@@ -40,9 +40,7 @@ def polygon(packed: Packed, q: int) -> Polygon:
 
 @settings(max_examples=80, deadline=None)
 @given(st.integers(0, 8), st.floats(-0.2, 1.2), st.floats(-0.2, 1.2))
-def test_depth_is_the_distance_to_the_boundary(
-    packed: Packed, q: int, u: float, v: float
-) -> None:
+def test_depth_is_the_distance_to_the_boundary(packed: Packed, q: int, u: float, v: float) -> None:
     """Inside, the distance to the no-fit polygon's edge plus slack; outside nothing."""
     n = packed.nofits
     q %= len(n.bounds)
@@ -93,7 +91,7 @@ def test_random_numbers_agree_with_their_twin_and_spread() -> None:
     drawn = [random(seed) for _ in range(2000)]
     with np.errstate(over="ignore"):
         assert drawn[:50] == [float(random.py_func(twin)) for _ in range(50)]
-    assert 0.0 <= min(drawn)
+    assert min(drawn) >= 0.0
     assert max(drawn) < 1.0
     assert abs(np.mean(drawn) - 0.5) < 0.03
 

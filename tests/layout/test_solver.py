@@ -166,12 +166,8 @@ def puzzle(rings: list[Ring], fold: Fold, height: float) -> Problem:
     for k, ring in enumerate(rings):
         ring = ring if Polygon(ring).exterior.is_ccw else ring[::-1]
         items.append(Item(str(k), (ring,), 1, (Slot(0, 0, plies, 0, (Pose(0.0),)),)))
-    wanted = {
-        str(k): Wanted(drawn=1, other=len(plies) - 1) for k in range(len(rings))
-    }
-    return Problem(
-        Strip((Section(fold.value, spread),)), tuple(items), gap=0.0, wanted=wanted
-    )
+    wanted = {str(k): Wanted(drawn=1, other=len(plies) - 1) for k in range(len(rings))}
+    return Problem(Strip((Section(fold.value, spread),)), tuple(items), gap=0.0, wanted=wanted)
 
 
 @pytest.mark.parametrize(("parts", "floor"), [(4, 0.97), (6, 0.9), (9, 0.85)])
@@ -187,9 +183,7 @@ def test_known_optimum_jigsaws(fold: Fold, parts: int, floor: float) -> None:
 def test_halves_side_by_side_on_a_double_fold() -> None:
     """Two halves, one at each fold edge, need no more than the longer one."""
     spread = make_spread(Fold.DOUBLE, 1200.0, 10.0)
-    slots = tuple(
-        Slot(0, k, spread.zones[k].plies, 0, (Pose(0.0, k == 1),), k) for k in range(2)
-    )
+    slots = tuple(Slot(0, k, spread.zones[k].plies, 0, (Pose(0.0, k == 1),), k) for k in range(2))
     half = rect(500.0, 280.0)
     item = Item(
         "half", (half,), 2, slots, (((0.0, 0.0), (500.0, 0.0)),),

@@ -167,7 +167,9 @@ def test_mixed_heads_on_one_way_cloth_are_seen() -> None:
     item = problem.items[0]
     two = replace(problem, items=(replace(item, demand=2),), wanted={"wedge": Wanted(drawn=2)})
     layout = solved(two)
-    far = moved(moved(layout, 0, pose=Pose(0.0), x=0.0, y=20.0), 1, pose=Pose(180.0), x=800.0, y=900.0)
+    far = moved(
+        moved(layout, 0, pose=Pose(0.0), x=0.0, y=20.0), 1, pose=Pose(180.0), x=800.0, y=900.0
+    )
     far = replace(far, extents=(900.0,))
     assert codes(two, far) == {Code.HEADS}
     mirrored = replace(two, grain={"wedge": Grain((0.0, 180.0), "mirror")})

@@ -100,8 +100,7 @@ def test_auto_takes_the_simplest_fold_within_a_step() -> None:
     for name in CLOTH:
         for entry in demo_plan(name).fabrics:
             least = min(
-                [entry.purchase.bought]
-                + [r.buy for r in entry.other_folds if r.buy is not None]
+                [entry.purchase.bought] + [r.buy for r in entry.other_folds if r.buy is not None]
             )
             assert entry.purchase.bought <= least + entry.fabric.step + 0.011
 
@@ -130,9 +129,7 @@ def test_same_order_same_plan() -> None:
 
 def test_one_way_cloth_keeps_heads_alike() -> None:
     """All along pieces head one way on velveteen."""
-    plan = plan_on(
-        garment("trousers"), "turned", main=find_fabric("demo-velveteen")
-    )
+    plan = plan_on(garment("trousers"), "turned", main=find_fabric("demo-velveteen"))
     headings = {c.heading_deg for p in plan.fabrics[0].placements for c in p.copies}
     assert headings == {0.0}
 
@@ -245,9 +242,12 @@ def test_faces_out_swap_the_hands_of_single_plies() -> None:
 @given(
     st.lists(
         st.tuples(
-            st.floats(80.0, 500.0), st.floats(60.0, 250.0), st.floats(0.2, 1.0),
-            st.sampled_from(["pair", "same way", "fold"]), st.integers(1, 2),
-        ),  # fmt: skip
+            st.floats(80.0, 500.0),
+            st.floats(60.0, 250.0),
+            st.floats(0.2, 1.0),
+            st.sampled_from(["pair", "same way", "fold"]),
+            st.integers(1, 2),
+        ),
         min_size=1,
         max_size=4,
     ),

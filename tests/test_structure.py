@@ -1,0 +1,104 @@
+"""The shape of the project: rooms import one way, files stay small, the README tells the truth."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+ROOMS = {
+    "pieces": {"pieces"},
+    "fabrics": {"pieces", "fabrics"},
+    "layout": {"pieces", "fabrics", "layout"},
+    "plans": {"pieces", "fabrics", "layout", "plans"},
+}
+MOST_LINES = 430
+"""Aim at 150 to 300 lines; the cap."""
+
+
+def modules(room: str) -> list[Path]:
+    return sorted((ROOT / room).rglob("*.py"))
+
+
+def imported(path: Path) -> set[str]:
+    """First parts of the names of all modules that a file imports."""
+    names = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name.split(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names.add(node.module.split(".")[0])
+    return names
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_rooms_import_one_way(room: str) -> None:
+    """Pieces and fabrics, then layout, then plans."""
+    for path in modules(room):
+        wrong = (imported(path) & set(ROOMS)) - ROOMS[room]
+        assert not wrong, f"{path} imports {wrong}"
+
+
+def test_only_one_module_imports_numba() -> None:
+    """Kernels are compiled in one way, and nothing else loads the compiler."""
+    users = [p for room in ROOMS for p in modules(room) if "numba" in imported(p)]
+    assert [path.name for path in users] == ["compiled.py"]
+
+
+def test_the_validator_shares_no_geometry_with_the_solver() -> None:
+    """It may know poses and spans, never no-fit polygons, kernels or the search."""
+    for path in [ROOT / "layout/validator.py", *(ROOT / "layout/validation").glob("*.py")]:
+        text = path.read_text(encoding="utf-8")
+        assert not re.search(r"from layout\.(geometry|kernels|search|solver)", text), path
+
+
+@pytest.mark.parametrize("room", [*ROOMS, "tests"])
+def test_files_stay_small(room: str) -> None:
+    """One idea each."""
+    for path in modules(room):
+        lines = len(path.read_text(encoding="utf-8").splitlines())
+        assert lines <= MOST_LINES, f"{path} has {lines} lines"
+
+
+def test_the_top_level_is_as_agreed() -> None:
+    """README, contributors' guide, project file, four rooms, tests; else licence and dot-files."""
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True
+    ).stdout.split("\n")
+    top = {line.split("/")[0] for line in listed if line}
+    extra = {name for name in top if not name.startswith(".")} - {
+        "README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "tests", *ROOMS,
+    }  # fmt: skip
+    assert not extra
+
+
+def test_ci_runs_the_readmes_test_command() -> None:
+    """The second command of the README stands in the verdict script."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    commands = re.findall(r"```sh\n(.+?)\n```", readme, re.DOTALL)
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert commands[1] in script
+
+
+def test_the_readme_names_every_exit_code() -> None:
+    """The table of exit codes is the enum."""
+    from plans.cli.exit_codes import ExitCode
+
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    for code in ExitCode:
+        assert re.search(rf"^\| {int(code)} \|", readme, re.MULTILINE)
+
+
+def test_the_readmes_garment_file_is_sound(tmp_path: Path) -> None:
+    """The walk from a paper draft: its file reads without a finding."""
+    from pieces.readers.garment_toml import check_garment
+
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    (text,) = re.findall(r"```toml\n(.+?)\n```", readme, re.DOTALL)
+    path = tmp_path / "walk.toml"
+    path.write_text(text, encoding="utf-8")
+    assert check_garment(path) == []
