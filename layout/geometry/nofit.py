@@ -22,8 +22,12 @@ from layout.problem import Pose
 
 FloatArray = NDArray[np.float64]
 
-ARC_STEPS = 3
+ARC_STEPS = 4
 """Segments of a quarter circle around a corner where a gap is kept."""
+
+ARC_REACH = 1.0 / math.cos(1.5 * math.pi / (4 * ARC_STEPS))
+"""Radius drawn for a gap of 1: GEOS rounds the number of segments of a corner, so that one may
+span one and a half times its share, and the middle of a segment must still keep the gap."""
 
 HOLE_SHARE = 1e-9
 """Holes of a no-fit polygon below this share of its area are rounding."""
@@ -140,9 +144,7 @@ def _union(
     if isinstance(whole, MultiPolygon):
         whole = max(whole.geoms, key=lambda part: part.area)
     if gap > 0.0:
-        # A polygon inside the circle would cut the gap short between its corners.
-        reach = gap / math.cos(math.pi / (4 * ARC_STEPS))
-        whole = whole.buffer(reach, quad_segs=ARC_STEPS)
+        whole = whole.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS)
     whole = whole.simplify(1e-7)
     rings = [np.array(whole.exterior.coords)[:-1]]
     if not whole.exterior.is_ccw:
