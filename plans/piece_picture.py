@@ -112,7 +112,8 @@ def _draw(
     wide, high = _size(piece.outline)
     cuts = "; ".join(dict.fromkeys(cut.label for cut in piece.cuts))
     size = f"{format_length(wide, system)} x {format_length(high, system)}"
-    outline = Polygon([(x + dx, y + dy) for x, y in piece.outline])
+    inner = piece.stitching or piece.outline
+    outline = Polygon([(x + dx, y + dy) for x, y in inner])
     spot = find_spot(
         outline, ((piece.name, cuts, size), (piece.name, cuts)), scale, ((x1, y1), (x2, y2))
     )
