@@ -58,4 +58,4 @@ def prepare_cache() -> None:
 def is_warm() -> bool:
     """Whether kernels of these sources were compiled here before."""
     folder = Path(os.environ.get("NUMBA_CACHE_DIR", str(kernel_folder())))
-    return any(folder.rglob("*.nbi"))
+    return any(folder.rglob("rounds.separate*.nbi"))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,8 +24,12 @@ from layout.search.state import State
 FloatArray = NDArray[np.float64]
 Snapshot = tuple[NDArray[np.int32], FloatArray, FloatArray]
 
-EXPLORE_SHARE = 0.75
-"""Share of the work that exploration gets."""
+
+class Phase(Enum):
+    """What a member spends its work on."""
+
+    EXPLORE = "explore"
+    COMPRESS = "compress"
 
 
 @dataclass(frozen=True)
@@ -53,8 +58,6 @@ class Settings:
     stuck_step: float = 0.003
     strikes: int = 3
     squeeze_step: float = 0.0005
-    starts: int = 0
-    start_share: float = 0.05
 
 
 OnExtent = Callable[[State, float], bool]
@@ -98,48 +101,13 @@ class Explorer:
         self.length = self._extent()
         self.enough = False
 
-    def run(self) -> State:
-        """Explore, then compress; return the best state."""
-        self._starts()
-        self._explore(int(EXPLORE_SHARE * self.limit))
-        self._compress(self.limit)
+    def run(self, phase: Phase) -> State:
+        """Spend the work in one phase; return the best state."""
+        if phase is Phase.EXPLORE:
+            self._explore(self.limit)
+        else:
+            self._compress(self.limit)
         return self._state(self.best)
-
-    def _starts(self) -> None:
-        """Explore shortly from several random starts and go on from the best."""
-        s = self.settings
-        share = int(s.start_share * self.limit)
-        for _ in range(s.starts):
-            best, length = self.best, self.length
-            begun = int(self.done[0])
-            self._explore(begun + share)
-            if self._over(self.limit):
-                return
-            first = (self.length, self.best)
-            self.best, self.length = best, length
-            if self._random_start(begun + 2 * share):
-                self._explore(begun + 2 * share)
-            if first[0] <= self.length:
-                self.length, self.best = first
-
-    def _random_start(self, limit: int) -> bool:
-        """Scatter all units over a lay somewhat longer than the best and separate them."""
-        ways = self.packed.ways
-        length = 1.03 * self.length
-        for i in range(self.movable):
-            kind = int(self.units.kind[i])
-            options = range(int(ways.first[kind]), int(ways.first[kind + 1]))
-            way = options[int(self.rng.integers(len(options)))]
-            low_x, high_x, low_y, high_y = room(way, length, ways)
-            if high_x < low_x:
-                return False
-            self.units.way[i], self.units.shape[i] = way, ways.shape[way]
-            self.units.x[i] = self.rng.uniform(low_x, high_x)
-            self.units.y[i] = self.rng.uniform(low_y, high_y)
-        if not self._clamp(length) or not self._separate(length, 100, 3, limit, 5):
-            return False
-        self.best, self.length = self._snapshot(), self._extent()
-        return True
 
     def _over(self, limit: int) -> bool:
         return self.enough or int(self.done[0]) >= limit or self.stop()

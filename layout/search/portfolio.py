@@ -1,9 +1,10 @@
-"""Independent searches on one model; the best one counts.
+"""Independent searches on one model, in two rounds; the best one counts.
 
-The members are fixed and do not talk, so that the result does not depend on how many workers run
-them. By default they are threads of this process: kernels run without the interpreter's lock, and
-threads share the no-fit polygons and start at once. An executor given instead (local processes, a
-cluster's) gets each member as a task of plain data.
+First all members explore, each with its own seed; then all compress the best layout found. Within
+a round members do not talk, and rounds end by counted work, so that the result does not depend on
+how many workers run them. By default members are threads of this process: kernels run without the
+interpreter's lock, and threads share the no-fit polygons and start at once. An executor given
+instead (local processes, a cluster's) gets each member as a task of plain data.
 """
 
 from __future__ import annotations
@@ -11,49 +12,64 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from concurrent.futures import Executor
-from dataclasses import dataclass
+from concurrent.futures import Executor, ThreadPoolExecutor
+from dataclasses import dataclass, replace
 
 from layout.effort import Effort
 from layout.geometry.nofit import NoFitTable
+from layout.search.explore import Explorer, Phase
 from layout.search.model import Model
+from layout.search.pack import Packed, pack
 from layout.search.state import State
 from layout.stop import Stop
 
 MEMBERS = 2
-"""Searches of one portfolio."""
+"""Searches of one round."""
+
+EXPLORE_SHARE = 0.75
+"""Share of the work (or of a time limit) that exploration gets."""
 
 
 @dataclass(frozen=True)
 class MemberTask:
-    """Everything that one member needs; plain data, so that it can be sent to a worker."""
+    """Everything that one member needs; plain data, so that it can be sent to a worker.
+
+    `enough` is the extent (mm) that is good enough, `seconds` a time limit.
+    """
 
     model: Model
     state: State
+    phase: Phase
     evaluations: int
     seed: int
     enough: float
-    """Extent (mm) that is good enough."""
     seconds: float | None
 
 
 def run_member(task: MemberTask) -> State:
     """Run one search to the end of its work, in whatever process this is."""
-    from layout.search.explore import Explorer
-    from layout.search.pack import pack
+    packed = pack(task.model, NoFitTable(task.model.bases, task.model.gap))
+    return _search(packed, task, time.monotonic(), lambda: False, lambda _: False)
 
-    begun = time.monotonic()
 
-    def late() -> bool:
-        return task.seconds is not None and time.monotonic() - begun >= task.seconds
+def _search(
+    packed: Packed,
+    task: MemberTask,
+    begun: float,
+    ended: Callable[[], bool],
+    offer: Callable[[State], bool],
+) -> State:
+    def over() -> bool:
+        late = task.seconds is not None and time.monotonic() - begun >= task.seconds
+        return late or ended()
 
-    def good_enough(_: State, extent: float) -> bool:
+    def better(state: State, extent: float) -> bool:
+        offer(state)
+        # Only what this member found itself ends it: members do not talk.
         return extent <= task.enough
 
-    packed = pack(task.model, NoFitTable(task.model.bases, task.model.gap))
-    return Explorer(
-        packed, task.state, task.evaluations, task.seed, late, good_enough
-    ).run()  # fmt: skip
+    explorer = Explorer(packed, task.state, task.evaluations, task.seed, over, better)
+    return explorer.run(task.phase)
 
 
 def separate_section(
@@ -66,7 +82,7 @@ def separate_section(
     enough: float,
     offer: Callable[[State], bool],
 ) -> None:
-    """Run the portfolio on one section and offer what is better, as it is found.
+    """Run both rounds on one section and offer what is better, as it is found.
 
     Parameters
     ----------
@@ -82,71 +98,51 @@ def separate_section(
     offer : callable
         Takes each better state; returns whether it is good enough.
     """
-    tasks = [
-        MemberTask(model, state, effort.evaluations, seed * 1000 + member, enough, stop.remaining())
-        for member in range(MEMBERS)
-    ]
-    if executor is None:
-        _Threads(tasks, stop, offer).run()
-        return
-    for future in [executor.submit(run_member, task) for task in tasks]:
-        offer(future.result())
-
-
-class _Threads:
-    """The members as threads, on one set of no-fit polygons."""
-
-    def __init__(self, tasks: list[MemberTask], stop: Stop, offer: Callable[[State], bool]) -> None:
-        self.tasks = tasks
-        self.stop = stop
-        self.offer = offer
-        self.ended = threading.Event()
-        self.lock = threading.Lock()
-        self.failure: BaseException | None = None
-
-    def run(self) -> None:
-        """Run all members; the first in this thread, so that an interrupt reaches it."""
-        from layout.search.pack import pack
-
-        model = self.tasks[0].model
-        packed = pack(model, NoFitTable(model.bases, model.gap))
-        threads = [
-            threading.Thread(target=self._guarded, args=(packed, task)) for task in self.tasks[1:]
+    explore = int(EXPLORE_SHARE * effort.evaluations)
+    shares = ((Phase.EXPLORE, explore), (Phase.COMPRESS, effort.evaluations - explore))
+    runner = _Here(model, offer) if executor is None else None
+    for number, (phase, work) in enumerate(shares):
+        seconds = stop.remaining()
+        if seconds is not None and phase is Phase.EXPLORE:
+            seconds *= EXPLORE_SHARE
+        task = MemberTask(model, state, phase, work, 0, enough, seconds)
+        tasks = [
+            replace(task, seed=1000 * seed + 10 * member + number) for member in range(MEMBERS)
         ]
-        for thread in threads:
-            thread.start()
-        try:
-            self._member(packed, self.tasks[0])
-            for thread in threads:
-                thread.join()
-        except BaseException:
-            self.ended.set()
-            for thread in threads:
-                thread.join()
-            raise
-        if self.failure is not None:
-            raise self.failure
+        if runner is not None:
+            found = runner.run(tasks)
+        elif executor is not None:
+            found = [future.result() for future in [executor.submit(run_member, t) for t in tasks]]
+        for one in found:
+            offer(one)
+        state = min([state, *found], key=lambda one: one.extent(model))
+        if state.extent(model) <= enough or stop.late():
+            return
 
-    def _guarded(self, packed: object, task: MemberTask) -> None:
-        try:
-            self._member(packed, task)
-        except BaseException as error:
-            self.failure = error
 
-    def _member(self, packed: object, task: MemberTask) -> None:
-        from layout.search.explore import Explorer
-        from layout.search.pack import Packed
+class _Here:
+    """The members of a round as threads, on one set of no-fit polygons."""
 
-        if not isinstance(packed, Packed):
-            raise TypeError("members search packed models")
+    def __init__(self, model: Model, offer: Callable[[State], bool]) -> None:
+        self.packed = pack(model, NoFitTable(model.bases, model.gap))
+        self.offer = offer
+        self.lock = threading.Lock()
+        self.ended = threading.Event()
 
-        def over() -> bool:
-            return self.ended.is_set() or self.stop.late()
+    def run(self, tasks: list[MemberTask]) -> list[State]:
+        """Run all members; an interrupt ends them all."""
+        begun = time.monotonic()
+        with ThreadPoolExecutor(len(tasks)) as pool:
+            futures = [
+                pool.submit(_search, self.packed, task, begun, self.ended.is_set, self._offer)
+                for task in tasks
+            ]
+            try:
+                return [future.result() for future in futures]
+            except BaseException:
+                self.ended.set()
+                raise
 
-        def better(state: State, extent: float) -> bool:
-            with self.lock:
-                self.offer(state)
-            # Only what this member found itself ends it: members do not talk.
-            return extent <= task.enough
-
-        Explorer(packed, task.state, task.evaluations, task.seed, over, better).run()
+    def _offer(self, state: State) -> bool:
+        with self.lock:
+            return self.offer(state)

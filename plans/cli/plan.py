@@ -125,7 +125,7 @@ def command(
         seed=seed,
         system=system,
     )
-    with progress_line(sys.stderr) as on_progress:
+    with progress_line(sys.stderr, effort != "quick") as on_progress:
         plan = plan_garment(order, on_progress)
     interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
     if writes:

@@ -6,12 +6,18 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
+from layout.kernels.cache import is_warm
 from plans.order import OnProgress, PlanProgress
+
+PREPARING = "searching; this first run also prepares the search for this machine (about 15 s) ..."
 
 
 @contextmanager
-def progress_line(stream: TextIO) -> Iterator[OnProgress | None]:
-    """Give a callback that shows the current best length; None where no one would see it."""
+def progress_line(stream: TextIO, searches: bool) -> Iterator[OnProgress | None]:
+    """Give a callback that shows the current best length; None where no one would see it.
+
+    `searches` tells whether compiled kernels will be needed, which a first run must prepare.
+    """
     if not stream.isatty():
         yield None
         return
@@ -27,7 +33,8 @@ def progress_line(stream: TextIO) -> Iterator[OnProgress | None]:
         stream.write(f"\r{text[:96]:<96}")
         stream.flush()
 
-    stream.write("\rsearching ...")
+    first_run = searches and not is_warm()
+    stream.write(f"\r{PREPARING if first_run else 'searching ...'}")
     stream.flush()
     try:
         yield show

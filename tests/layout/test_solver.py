@@ -92,7 +92,7 @@ def test_tasks_are_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Effort, "evaluations", property(lambda self: 20_000))
     with Recorder(1) as executor:
         solve(many(3), Effort.NORMAL, executor=executor)
-    assert len(sent) == portfolio.MEMBERS
+    assert len(sent) == 2 * portfolio.MEMBERS
     assert run_member(sent[0]).complete
 
 
