@@ -159,7 +159,7 @@ class _StripSearch:
 
     def _decodes(self) -> int:
         units = sum(item.demand for item in self.problem.items)
-        least = 2 if self.effort is Effort.GLANCE else 4
+        least = {Effort.GLANCE: 2, Effort.ENDLESS: 1}.get(self.effort, 4)
         return max(least, self.effort.placements // max(1, units))
 
     def _length_of(self, assignment: Assignment) -> float:
