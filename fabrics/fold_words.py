@@ -29,6 +29,12 @@ def foldable_depth(depth: float, system: System) -> float:
     return math.ceil(depth / step - 1e-9) * step
 
 
+def foldable_below(depth: float, system: System) -> float:
+    """Round a fold depth (mm) down to what a person can fold."""
+    step = INCH_MM / 4.0 if system is System.IMPERIAL else 5.0
+    return math.floor(depth / step + 1e-9) * step
+
+
 def how_to_fold(spread: Spread, system: System) -> str:
     """Say in a sentence or two how to lay the cloth."""
     folded = spread.faces is not Faces.OUT
@@ -63,7 +69,7 @@ def how_to_fold(spread: Spread, system: System) -> str:
 
 def _double(spread: Spread, faces: str, side: str, system: System) -> str:
     first, second = format_length(spread.d1, system), format_length(spread.d2, system)
-    meet = abs(spread.d1 + spread.d2 - spread.width / 2.0) < 1.0
+    meet = abs(spread.d1 + spread.d2 - spread.width / 2.0) < INCH_MM / 2.0
     if meet and abs(spread.d1 - spread.d2) < 1.0:
         return (
             f"Lay the cloth {side} and fold both selvages in to meet in the middle, {faces} "
@@ -71,7 +77,7 @@ def _double(spread: Spread, faces: str, side: str, system: System) -> str:
         )
     rest = spread.lay_height - spread.d1 - spread.d2
     end = (
-        "the selvages meet."
+        "the selvages all but meet."
         if meet
         else f"a single layer {format_length(rest, system)} wide is left between them."
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fabrics.fabric import Fabric
-from fabrics.fold_words import foldable_depth
+from fabrics.fold_words import foldable_below, foldable_depth
 from fabrics.spread import Fold, Spread, SpreadError, make_spread
 from layout.problem import Pose, Section
 from pieces.lengths import System
@@ -187,8 +187,9 @@ def _double_depths(
             if first + second <= width / 2.0 and (first, second) not in found:
                 found.append((first, second))
         # Selvages that meet off the middle: one side deep enough for the widest half.
-        if first < width / 2.0 and not repeat.active:
-            found.append((first, width / 2.0 - first))
+        rest = foldable_below(width / 2.0 - first, system)
+        if rest > 2.0 * fabric.selvage_cut and not repeat.active and (first, rest) not in found:
+            found.append((first, rest))
     return found[:MOST_DEPTHS]
 
 
