@@ -32,7 +32,7 @@ class Effort(Enum):
         return {
             "glance": 0,
             "quick": 0,
-            "normal": 8_000_000,
-            "thorough": 110_000_000,
+            "normal": 24_000_000,
+            "thorough": 300_000_000,
             "endless": 10**15,
         }[self.value]
