@@ -2,40 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from concurrent.futures import Executor
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.bounds import best_bound
 from layout.effort import Effort
-from layout.geometry.nofit import NoFitTable
-from layout.layout import EndedBy, Layout, Placement, Span, cloth_length, posed, spans
-from layout.problem import Bounded, Item, Problem, ProblemError, Strip
+from layout.layout import EndedBy, Layout, Placement, Span, cloth_length, spans
+from layout.problem import Bounded, Problem, ProblemError, Strip
 from layout.progress import OnProgress, Progress
-from layout.search.construct import Built, Constructor, improve_order
-from layout.search.model import Model, bounded_model, strip_model
-from layout.search.positions import Positions
+from layout.room import NoLayoutError, left_over, require_room
+from layout.search.bounded import solve_bounded
+from layout.search.construct import Built, improve_order, make_constructor
+from layout.search.model import Model, strip_model
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.stop import Stop
 
-FloatArray = NDArray[np.float64]
-
-
-class NoLayoutError(ValueError):
-    """No layout exists: an item has no room anywhere.
-
-    Attributes
-    ----------
-    key : str
-        The item's key.
-    """
-
-    def __init__(self, key: str, message: str) -> None:
-        self.key = key
-        super().__init__(message)
+__all__ = ["NoLayoutError", "solve"]
 
 
 def solve(
@@ -63,7 +49,7 @@ def solve(
     target : float, optional
         Cloth length (mm) that is good enough.
     executor : Executor, optional
-        Runs independent searches; by default local processes where they are worth starting.
+        Runs independent searches; by default threads of this process.
     on_progress : callable, optional
         Told of each better layout.
     time_limit : float, optional
@@ -78,7 +64,7 @@ def solve(
     """
     report = on_progress or _silent
     if isinstance(problem.container, Bounded):
-        return _Bounded(problem, effort, seed, report, Stop(time_limit=time_limit)).run()
+        return solve_bounded(problem, effort, seed, start, executor, report, Stop(0.0, 0.0, time_limit))
     stop = Stop(target or 0.0, best_bound(problem).length, time_limit)
     return _StripSearch(problem, effort, seed, start, executor, report, stop).run()
 
@@ -115,7 +101,7 @@ class _StripSearch:
 
     def run(self) -> Layout:
         """Search and return the best layout with the reason for the end."""
-        _require_room(self.problem)
+        require_room(self.problem)
         try:
             self._construct()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
@@ -125,7 +111,7 @@ class _StripSearch:
                 raise
             self.ended = EndedBy.INTERRUPT
         if self.best is None:
-            raise NoLayoutError("", "no layout was found in the time given")
+            raise NoLayoutError("", "no layout was found")
         if self.ended is EndedBy.EFFORT and self.stop.late():
             self.ended = EndedBy.TIME
         return self.best.with_ending(self.ended)
@@ -153,9 +139,18 @@ class _StripSearch:
         share = max(1, self._decodes() // sections)
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
-            results.append(self._build(section, counts, share, results, assignment))
-        self.assignment = assignment
+            result = self._build(section, counts, share, results, assignment)
+            if result is not None and not result[1].state.complete:
+                if self.best is None:
+                    raise self._no_place(section, *result)
+                return
+            results.append(result)
         self.offer(self._layout(results), "order")
+
+    def _no_place(self, section: int, model: Model, built: Built) -> NoLayoutError:
+        unit = int(np.flatnonzero(built.state.choice < 0)[0])
+        item = self.problem.items[model.items[model.units[unit]]]
+        return left_over(self.problem, item, section)
 
     def _decodes(self) -> int:
         units = sum(item.demand for item in self.problem.items)
@@ -165,7 +160,10 @@ class _StripSearch:
     def _length_of(self, assignment: Assignment) -> float:
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
-            results.append(self._build(section, counts, 2, results, assignment))
+            result = self._build(section, counts, 2, results, assignment)
+            if result is not None and not result[1].state.complete:
+                return math.inf
+            results.append(result)
         return cloth_length(self.problem, _extents(results))
 
     def _build(
@@ -183,7 +181,7 @@ class _StripSearch:
             return self._kept[key]
         span = self._span(section, before, assignment) if self.container.flaws else None
         model = strip_model(self.problem, section, dict(counts), span)
-        constructor = _constructor(model)
+        constructor = make_constructor(model)
         rng = np.random.default_rng([self.seed, section])
         only = len(self.container.sections) == 1
 
@@ -193,8 +191,8 @@ class _StripSearch:
             return self.offer(self._layout([(model, built)]), "order")
 
         built = improve_order(constructor, decodes, rng, self.stop.late, better)
-        if built is None or not built.state.complete:
-            raise NoLayoutError("", "the flaws of this cloth leave no room")
+        if built is None:
+            raise ValueError("a section was searched without a single order")
         self._kept[key] = (model, built)
         return model, built
 
@@ -215,26 +213,29 @@ class _StripSearch:
         """Deepen each section by the separation search, from the best layout so far."""
         from layout.search.portfolio import separate_section
 
-        best = self.best
-        if best is None:
+        if self.best is None:
             return
-        for section in range(len(self.container.sections)):
-            counts, placed = _section_part(self.problem, self.best or best, section)
-            if not counts:
-                continue
-            span = None
-            if self.container.flaws:
-                span = spans(self.problem, (self.best or best).extents)[section]
+        total = len(self.best.placements)
+        for section in self._to_deepen(self.best):
+            counts, placed = _section_part(self.problem, self.best, section)
+            span = spans(self.problem, self.best.extents)[section]
             model = strip_model(self.problem, section, counts, span)
             state = state_from(model, placed)
             if state is None:
                 continue
-            separate_section(
-                model, state, self.effort, self.seed, self.stop, self.executor,
+            work = self.effort.evaluations * len(placed) // total
+            found = separate_section(
+                model, state, work, self.seed, self.stop, self.executor,
                 self._enough(section), self._section_offer(model, section),
             )  # fmt: skip
+            self._settle(model, section, found)
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
+
+    def _to_deepen(self, best: Layout) -> list[int]:
+        """Sections that carry something; where cloth has flaws the last, which moves no other."""
+        used = [k for k, extent in enumerate(best.extents) if extent > 0.0]
+        return used[-1:] if self.container.flaws else used
 
     def _enough(self, section: int) -> float:
         """Extent of a section (mm) at which the whole layout is good enough."""
@@ -249,84 +250,32 @@ class _StripSearch:
 
     def _section_offer(self, model: Model, section: int) -> Callable[[State], bool]:
         def offer(state: State) -> bool:
-            if self.best is None:
-                return False
-            rest = [
-                p
-                for p in self.best.placements
-                if self.problem.items[p.item].slots[p.slot].section != section
-            ]
-            extents = list(self.best.extents)
-            extents[section] = state.extent(model)
-            return self.offer(
-                Layout(tuple(rest) + placements(model, state), tuple(extents)), "separation"
-            )
+            layout = self._with_section(model, section, state)
+            return layout is not None and self.offer(layout, "separation")
 
         return offer
 
+    def _settle(self, model: Model, section: int, state: State) -> None:
+        """Of layouts of one length take this one, whichever was offered first."""
+        layout = self._with_section(model, section, state)
+        if self.best is None or layout is None:
+            return
+        if cloth_length(self.problem, layout.extents) <= cloth_length(
+            self.problem, self.best.extents
+        ):
+            self.best = layout
 
-class _Bounded:
-    """One solve in a bounded container."""
-
-    def __init__(
-        self, problem: Problem, effort: Effort, seed: int, report: OnProgress, stop: Stop
-    ) -> None:
-        self.problem = problem
-        self.effort = effort
-        self.seed = seed
-        self.report = report
-        self.stop = stop
-
-    def run(self) -> Layout:
-        model = bounded_model(self.problem)
-        constructor = _constructor(model, _priorities(self.problem, model))
-        units = max(1, len(model.units))
-        best: list[Built] = []
-        ended = EndedBy.EFFORT
-
-        def better(built: Built) -> bool:
-            best[:] = [built]
-            self.report(Progress(built.cost[1], "order"))
-            return built.state.complete
-
-        try:
-            improve_order(
-                constructor,
-                max(4, self.effort.placements // units),
-                np.random.default_rng(self.seed),
-                self.stop.late,
-                better,
-            )
-        except KeyboardInterrupt:
-            if not best:
-                raise
-            ended = EndedBy.INTERRUPT
-        state = best[0].state
-        unplaced = tuple(
-            model.items[kind] for unit, kind in enumerate(model.units) if state.choice[unit] < 0
+    def _with_section(self, model: Model, section: int, state: State) -> Layout | None:
+        if self.best is None:
+            return None
+        rest = tuple(
+            p
+            for p in self.best.placements
+            if self.problem.items[p.item].slots[p.slot].section != section
         )
-        if ended is EndedBy.EFFORT and not unplaced:
-            ended = EndedBy.BOUND
-        return Layout(placements(model, state), (state.extent(model),), ended, unplaced)
-
-
-def _constructor(model: Model, priorities: FloatArray | None = None) -> Constructor:
-    table = NoFitTable(model.bases, model.gap)
-    return Constructor(
-        model, Positions(model, table), model.areas if priorities is None else priorities
-    )
-
-
-def _priorities(problem: Problem, model: Model) -> FloatArray:
-    """Worth of each unit: its item's priority, or its area."""
-    return np.array(
-        [
-            model.areas[unit]
-            if problem.items[model.items[kind]].priority is None
-            else problem.items[model.items[kind]].priority
-            for unit, kind in enumerate(model.units)
-        ]
-    )
+        extents = list(self.best.extents)
+        extents[section] = state.extent(model)
+        return Layout(rest + placements(model, state), tuple(extents))
 
 
 def _extents(results: list[tuple[Model, Built] | None]) -> tuple[float, ...]:
@@ -343,37 +292,3 @@ def _section_part(
     for p in placed:
         counts[p.item] = counts.get(p.item, 0) + 1
     return dict(sorted(counts.items())), placed
-
-
-def _require_room(problem: Problem) -> None:
-    """Refuse items that no slot takes, before any search.
-
-    Raises
-    ------
-    NoLayoutError
-    """
-    if not isinstance(problem.container, Strip):
-        return
-    for index, item in enumerate(problem.items):
-        sections = sorted({slot.section for slot in item.slots})
-        if not any(_has_room(problem, index, section) for section in sections):
-            raise NoLayoutError(item.key, _no_room(item))
-
-
-def _has_room(problem: Problem, index: int, section: int) -> bool:
-    if not isinstance(problem.container, Strip):
-        return False
-    item = problem.items[index]
-    spread = problem.container.sections[section].spread
-    for slot in item.slots:
-        if slot.section != section:
-            continue
-        for pose in slot.poses:
-            height = float(np.ptp(posed(item.shapes[slot.shape], pose)[:, 1]))
-            if height <= spread.zones[slot.zone].height + 1e-6:
-                return True
-    return False
-
-
-def _no_room(item: Item) -> str:
-    return f"'{item.key}' is wider in every permitted turn than every zone that it may lie in"

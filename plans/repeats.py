@@ -84,7 +84,10 @@ class RepeatRule:
         ply = spread.plies[ply_index]
         drawn = ply.face_up != flipped
         offset = self.across[group]
-        phase = self.repeat.axis + (offset if drawn else -offset)
+        # A lengthwise fold may lie half a repeat off the declared axis: the design is its own
+        # mirror image there too, and pieces on the fold bind the others to it.
+        axis = spread.d1 if spread.fold is Fold.LENGTHWISE else self.repeat.axis
+        phase = axis + (offset if drawn else -offset)
         lay = (phase - ply.y0) * ply.sy
         return Lattice(at, along.pitch_x, along.phase_x, self.repeat.across, lay)
 
@@ -115,20 +118,22 @@ def _offset_from_centre(demand: Demand, at: Point) -> float | None:
     return at[1] - y1 if abs(y1 - y2) < 1e-6 else None
 
 
-def on_axis(fabric: Fabric, depth: float) -> bool:
-    """Whether a fold at this cloth y (mm) lies on an axis of the design across."""
+def on_axis(fabric: Fabric, depth: float, declared: bool = False) -> bool:
+    """Whether a fold at this cloth y (mm) lies on an axis of the design across.
+
+    Axes repeat with half the repeat; with `declared`, only those in phase with the declared one.
+    """
     repeat = fabric.repeat
     if repeat is None or repeat.across <= 0.0 or repeat.axis is None:
         return True
-    half = repeat.across / 2.0
-    off = (depth - repeat.axis) % half
-    return min(off, half - off) <= PHASE_MM
+    pitch = repeat.across if declared else repeat.across / 2.0
+    off = (depth - repeat.axis) % pitch
+    return min(off, pitch - off) <= PHASE_MM
 
 
 def next_axis(fabric: Fabric, depth: float) -> float:
-    """Least depth (mm) not below the one given that lies on an axis of the design."""
+    """Least depth (mm) not below the one given on an axis in phase with the declared one."""
     repeat = fabric.repeat
     if repeat is None or repeat.across <= 0.0 or repeat.axis is None:
         return depth
-    half = repeat.across / 2.0
-    return depth + (repeat.axis - depth) % half
+    return depth + (repeat.axis - depth) % repeat.across

@@ -196,7 +196,8 @@ def _double_depths(
 def _axes_suit(fabric: Fabric, repeat: RepeatRule, first: float, second: float) -> bool:
     if not repeat.active:
         return True
-    return on_axis(fabric, first) and on_axis(fabric, fabric.width_cut - second)
+    far = fabric.width_cut - second
+    return on_axis(fabric, first, declared=True) and on_axis(fabric, far, declared=True)
 
 
 def _foldable(depth: float, fabric: Fabric, repeat: RepeatRule, system: System) -> float:
@@ -207,9 +208,8 @@ def _foldable_from_far(depth: float, fabric: Fabric, repeat: RepeatRule, system:
     """Round a depth measured from the far selvage: its fold lies on an axis, too."""
     if not repeat.active or fabric.repeat is None or fabric.repeat.across <= 0.0:
         return foldable_depth(depth, system)
-    half = fabric.repeat.across / 2.0
     line = fabric.width_cut - depth
-    return depth + (line - (fabric.repeat.axis or 0.0)) % half
+    return depth + (line - (fabric.repeat.axis or 0.0)) % fabric.repeat.across
 
 
 def _sectioned(
@@ -227,7 +227,10 @@ def _sectioned(
             options = spread_options(fold, fabric, demands, repeat, gap, system)
         except ContradictionError:
             continue
-        firsts.append(options[0].sections[0].spread)
+        first = options[0].sections[0].spread
+        # The open section keeps the declared axis; a fold half a repeat off it would not match.
+        if not repeat.active or on_axis(fabric, first.d1, declared=True):
+            firsts.append(first)
     if not firsts:
         raise ContradictionError(
             f"fold sectioned: no fold of '{fabric.name}' suits these pieces; cut it open"

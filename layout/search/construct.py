@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from layout.geometry.nofit import NoFitTable
 from layout.search.model import Model
 from layout.search.positions import Placed, Positions
 from layout.search.state import State
@@ -99,6 +100,12 @@ class Constructor:
         return far + 2.0 * self.model.gap + 1.0
 
 
+def make_constructor(model: Model, priorities: FloatArray | None = None) -> Constructor:
+    """Return a constructor of a model; units are worth their area unless priorities are given."""
+    positions = Positions(model, NoFitTable(model.bases, model.gap))
+    return Constructor(model, positions, model.areas if priorities is None else priorities)
+
+
 def start_orders(model: Model) -> Iterator[tuple[int, ...]]:
     """Orders worth trying first: units tied to a line first, then the large before the small."""
     count = len(model.units)
@@ -119,8 +126,9 @@ def _tied(model: Model, unit: int) -> bool:
 
 
 def _size(model: Model, unit: int, axis: int) -> float:
-    choice = model.kinds[model.units[unit]][0]
-    return float(np.ptp(model.shapes[choice.shape].points[:, axis]))
+    choices = model.kinds[model.units[unit]]
+    # A unit that fits nowhere in a bounded container has no choices.
+    return max((float(np.ptp(model.shapes[c.shape].points[:, axis])) for c in choices), default=0.0)
 
 
 def improve_order(

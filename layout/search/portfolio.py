@@ -15,7 +15,6 @@ from collections.abc import Callable
 from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
-from layout.effort import Effort
 from layout.geometry.nofit import NoFitTable
 from layout.search.explore import Explorer, Phase
 from layout.search.model import Model
@@ -75,21 +74,23 @@ def _search(
 def separate_section(
     model: Model,
     state: State,
-    effort: Effort,
+    evaluations: int,
     seed: int,
     stop: Stop,
     executor: Executor | None,
     enough: float,
     offer: Callable[[State], bool],
-) -> None:
-    """Run both rounds on one section and offer what is better, as it is found.
+) -> State:
+    """Run both rounds on one section, offer what is better as it is found; return the best.
+
+    Of states of one length the one of the first member is returned, whichever was offered first.
 
     Parameters
     ----------
     model, state : Model, State
         The section and its start.
-    effort, seed : Effort, int
-        Work and seed of the portfolio.
+    evaluations, seed : int
+        Positions that each member evaluates, and the seed of the portfolio.
     stop : Stop
         Its time limit counts.
     executor : Executor, optional
@@ -98,9 +99,9 @@ def separate_section(
     offer : callable
         Takes each better state; returns whether it is good enough.
     """
-    explore = int(EXPLORE_SHARE * effort.evaluations)
-    shares = ((Phase.EXPLORE, explore), (Phase.COMPRESS, effort.evaluations - explore))
-    runner = _Here(model, offer) if executor is None else None
+    explore = int(EXPLORE_SHARE * evaluations)
+    shares = ((Phase.EXPLORE, explore), (Phase.COMPRESS, evaluations - explore))
+    runner = _Here(model, offer)
     for number, (phase, work) in enumerate(shares):
         seconds = stop.remaining()
         if seconds is not None and phase is Phase.EXPLORE:
@@ -109,22 +110,32 @@ def separate_section(
         tasks = [
             replace(task, seed=1000 * seed + 10 * member + number) for member in range(MEMBERS)
         ]
-        if runner is not None:
-            found = runner.run(tasks)
-        elif executor is not None:
-            found = [future.result() for future in [executor.submit(run_member, t) for t in tasks]]
+        found = runner.run(tasks) if executor is None else run_elsewhere(executor, tasks)
         for one in found:
             offer(one)
         state = min([state, *found], key=lambda one: one.extent(model))
         if state.extent(model) <= enough or stop.late():
-            return
+            break
+    return state
+
+
+def run_elsewhere(executor: Executor, tasks: list[MemberTask]) -> list[State]:
+    """Run members in an executor; an interrupt drops those that have not begun."""
+    futures = [executor.submit(run_member, task) for task in tasks]
+    try:
+        return [future.result() for future in futures]
+    except BaseException:
+        for future in futures:
+            future.cancel()
+        raise
 
 
 class _Here:
     """The members of a round as threads, on one set of no-fit polygons."""
 
     def __init__(self, model: Model, offer: Callable[[State], bool]) -> None:
-        self.packed = pack(model, NoFitTable(model.bases, model.gap))
+        self.model = model
+        self.packed: Packed | None = None
         self.offer = offer
         self.lock = threading.Lock()
         self.ended = threading.Event()
@@ -132,6 +143,8 @@ class _Here:
     def run(self, tasks: list[MemberTask]) -> list[State]:
         """Run all members; an interrupt ends them all."""
         begun = time.monotonic()
+        if self.packed is None:
+            self.packed = pack(self.model, NoFitTable(self.model.bases, self.model.gap))
         with ThreadPoolExecutor(len(tasks)) as pool:
             futures = [
                 pool.submit(_search, self.packed, task, begun, self.ended.is_set, self._offer)
