@@ -28,40 +28,68 @@ Box = tuple[float, float]
 def boxes_length(problem: Problem) -> float | None:
     """Cloth length (mm, without squared-off ends) that boxes need.
 
-    None where boxes mean nothing: pieces in phase with a repeat, flaws, bounded containers.
+    None where boxes mean nothing (pieces in phase with a repeat, flaws, bounded containers), on
+    crosswise folds that halves must touch, and where this scheme finds no room.
     """
     container = problem.container
     if not isinstance(container, Strip) or container.flaws:
         return None
     if any(slot.lattice for item in problem.items for slot in item.slots):
         return None
-    extents = []
-    for section in range(len(container.sections)):
+    if any(_across_fold(slot, container) for item in problem.items for slot in item.slots):
+        return None
+    chosen: dict[tuple[int, int], list[tuple[Slot, Box, int]]] = {}
+    for item in problem.items:
+        found = _first_fit(item, container)
+        if found is None:
+            return None
+        slot, box = found
+        chosen.setdefault((slot.section, slot.zone), []).append((slot, box, item.demand))
+    extents = [0.0] * len(container.sections)
+    for (section, zone), entries in chosen.items():
         spread = container.sections[section].spread
-        mine = [item for item in problem.items if item.slots[0].section == section]
-        by_zone: dict[int, list[Item]] = {}
-        for item in mine:
-            by_zone.setdefault(item.slots[0].zone, []).append(item)
-        zones = [_zone_extent(items, zone, spread, problem.gap) for zone, items in by_zone.items()]
-        extents.append(max(zones, default=0.0))
-    return cloth_length(problem, tuple(extents))
+        extent = _zone_extent(entries, zone, spread, problem.gap)
+        extents[section] = max(extents[section], extent)
+    length = cloth_length(problem, tuple(extents))
+    return length if math.isfinite(length) else None
 
 
-def _zone_extent(items: list[Item], zone: int, spread: Spread, gap: float) -> float:
+def _across_fold(slot: Slot, container: Strip) -> bool:
+    if slot.fold_edge is None:
+        return False
+    return not container.sections[slot.section].spread.fold_edges[slot.fold_edge].along
+
+
+def _first_fit(item: Item, container: Strip) -> tuple[Slot, Box] | None:
+    for slot in item.slots:
+        spread = container.sections[slot.section].spread
+        box = _box(item, slot, spread.zones[slot.zone].height - slot.clearance)
+        if box is not None:
+            return slot, box
+    return None
+
+
+def _zone_extent(
+    entries: list[tuple[Slot, Box, int]], zone: int, spread: Spread, gap: float
+) -> float:
     height = spread.zones[zone].height
     stacked: list[Box] = []
     loose: list[Box] = []
     clearance = 0.0
-    for item in items:
-        slot = item.slots[0]
-        box = _box(item, slot, height)
-        on_line = slot.fold_edge is not None and spread.fold_edges[slot.fold_edge].along
-        (stacked if on_line else loose).extend([box] * item.demand)
+    for slot, box, count in entries:
+        (stacked if slot.fold_edge is not None else loose).extend([box] * count)
         clearance = max(clearance, slot.clearance)
-    # Boxes that keep clear of a fold: the zone is as much narrower (and shorter) for all of them.
+    # Boxes beside a fold, and those beside another zone that no wide selvage parts, keep clear of
+    # it: the zone is as much narrower for all of them (and shorter, on a crosswise fold).
     across = any(not edge.along for edge in spread.fold_edges)
-    room = height - (clearance if not across else 0.0)
+    neighbours = sum(1 for k in (zone - 1, zone + 1) if 0 <= k < len(spread.zones))
+    beside = neighbours * max(0.0, gap - spread.selvage)
+    room = height - (0.0 if across else clearance) - beside
     begin = clearance if across else 0.0
+    if any(wide > room + 1e-6 for _, wide in loose):
+        return math.inf
+    if any(wide > height - beside + 1e-6 for _, wide in stacked):
+        return math.inf
     pockets: list[tuple[float, float, float]] = []
     at = 0.0
     for along, wide in sorted(stacked, reverse=True):
@@ -70,8 +98,8 @@ def _zone_extent(items: list[Item], zone: int, spread: Spread, gap: float) -> fl
     return max(at - gap if stacked else 0.0, _packed(loose, pockets, room, gap, at or begin))
 
 
-def _box(item: Item, slot: Slot, height: float) -> Box:
-    """Smallest box over the poses that fit."""
+def _box(item: Item, slot: Slot, height: float) -> Box | None:
+    """Smallest box over the poses that fit, or None."""
     best: Box | None = None
     for pose in slot.poses:
         points = posed(item.shapes[slot.shape], pose)
@@ -79,7 +107,7 @@ def _box(item: Item, slot: Slot, height: float) -> Box:
         fits = across <= height + 1e-6
         if fits and (best is None or along * across < best[0] * best[1]):
             best = (along, across)
-    return best or (0.0, 0.0)
+    return best
 
 
 def _packed(

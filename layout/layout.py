@@ -112,6 +112,8 @@ def spans(problem: Problem, extents: tuple[float, ...]) -> tuple[Span, ...]:
         lead = problem.gap if used and k != used[0] else 0.0
         tail = problem.gap if used and k != used[-1] else 0.0
         start = at + lead
+        if section.start_pitch > 0.0:
+            start = math.ceil(start / section.start_pitch - 1e-9) * section.start_pitch
         lay_length = section.spread.lay_length(extent, problem.gap)
         if section.length_pitch > 0.0:
             steps = math.ceil((lay_length - section.length_phase) / section.length_pitch - 1e-9)

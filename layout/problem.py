@@ -41,7 +41,9 @@ class Pose:
 class Lattice:
     """In-phase positions: `point` (item frame) must land at phase + k * pitch, by axis.
 
-    A pitch of 0 leaves that axis free. Coordinates are lay coordinates of the section.
+    A pitch of 0 leaves that axis free. Coordinates are lay coordinates of the section. `group`
+    names the pieces that must agree and `axis` is the cloth y in which the phase across of
+    mirrored copies is reflected; both are what the validator goes by.
     """
 
     point: Point
@@ -49,6 +51,8 @@ class Lattice:
     phase_x: float = 0.0
     pitch_y: float = 0.0
     phase_y: float = 0.0
+    group: str = ""
+    axis: float | None = None
 
 
 @dataclass(frozen=True)
@@ -134,13 +138,15 @@ class Section:
     """A stretch of cloth spread in one way.
 
     `length_pitch` and `length_phase` (mm): where a repeat fixes the lay length F of a turned
-    spread, F is phase + k * pitch; a pitch of 0 leaves it free.
+    spread, F is phase + k * pitch; a pitch of 0 leaves it free. `start_pitch` (mm): where a repeat
+    must go on in phase from section to section, each begins at a whole multiple of it.
     """
 
     name: str
     spread: Spread
     length_pitch: float = 0.0
     length_phase: float = 0.0
+    start_pitch: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -87,9 +87,7 @@ def _too_wide(strip: Strip, item: Item, needed: float, slot: Slot) -> NoLayoutEr
 
 def left_over(problem: Problem, item: Item, section: int) -> NoLayoutError:
     """Say that an item found no place among the others in a section."""
-    name = (
-        problem.container.sections[section].name if isinstance(problem.container, Strip) else ""
-    )
+    name = problem.container.sections[section].name if isinstance(problem.container, Strip) else ""
     if all(slot.fold_edge is not None for slot in item.slots):
         reason = "the fold edges that it may lie on are full"
     elif any(slot.lattice is not None for slot in item.slots):

@@ -64,7 +64,9 @@ def solve(
     """
     report = on_progress or _silent
     if isinstance(problem.container, Bounded):
-        return solve_bounded(problem, effort, seed, start, executor, report, Stop(0.0, 0.0, time_limit))
+        return solve_bounded(
+            problem, effort, seed, start, executor, report, Stop(0.0, 0.0, time_limit)
+        )
     stop = Stop(target or 0.0, best_bound(problem).length, time_limit)
     return _StripSearch(problem, effort, seed, start, executor, report, stop).run()
 

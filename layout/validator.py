@@ -9,7 +9,7 @@ from __future__ import annotations
 from layout.layout import Layout
 from layout.problem import Problem
 from layout.validation.copies import ClothCopy, cloth_copies
-from layout.validation.counts import check_counts
+from layout.validation.counts import check_counts, check_slots
 from layout.validation.direction import check_direction
 from layout.validation.place import check_place
 from layout.validation.repeats import check_repeats
@@ -30,6 +30,10 @@ class InvalidLayoutError(RuntimeError):
 
 def validate(problem: Problem, layout: Layout) -> list[Violation]:
     """List every rule that a layout breaks; empty if it is valid."""
+    found = check_slots(problem, layout)
+    if found:
+        # Where a slot or a number is wrong nothing further can be worked out.
+        return found
     copies = cloth_copies(problem, layout)
     return [
         *check_counts(problem, layout, copies),

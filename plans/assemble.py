@@ -20,6 +20,9 @@ from plans.notes import notes_for
 from plans.placed import placed_pieces
 from plans.plan import FabricPlan, FoldReport, SectionPlan
 
+WRONG_MM = 0.1
+"""A bound that exceeds a found length by more is a fault of ours."""
+
 
 def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...]) -> FabricPlan:
     """Validate a layout and work out all figures of its plan.
@@ -44,7 +47,9 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     )
     length = chosen.length + job.ends
     bought = purchase(length, job.fabric, job.margin)
-    bound = bound_of(chosen)
+    bound = bound_of(job, chosen.built, chosen.demands)
+    if bound.length + job.ends > length + WRONG_MM:
+        raise FaultError(f"the bound of '{job.fabric.name}' exceeds the layout found")
     boxes = boxes_length(problem)
     outlines = [Polygon(copy.outline) for placed in placements for copy in placed.copies]
     piece_area = sum(outline.area for outline in outlines)
@@ -72,7 +77,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         gap=job.gap,
         ends=job.ends,
         length=length,
-        bound=min(bound.length + job.ends, length),
+        bound=min(bound.length + job.ends, length),  # rounding of equal figures only
         bound_kind=bound.kind,
         boxes=length if boxes is None else boxes + job.ends,
         purchase=bought,

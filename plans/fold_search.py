@@ -10,7 +10,7 @@ from fabrics.buying import longest_for_same_purchase, purchase
 from fabrics.fabric import Fabric
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
-from layout.bounds import Bound, best_bound
+from layout.bounds import Bound, area_bound, fold_edge_bound, longest_bound
 from layout.effort import Effort
 from layout.layout import Layout, cloth_length
 from layout.problem import Section
@@ -22,7 +22,7 @@ from plans.errors import ContradictionError
 from plans.joins import can_split, extra_length, split
 from plans.misfit import misfit_message
 from plans.opened import FoldedResult, opened_out
-from plans.problem_builder import BuiltProblem, Misfit, build, pairings
+from plans.problem_builder import BuiltProblem, Misfit, build, every_place, pairings
 from plans.repeats import repeat_rule
 from plans.spread_options import spread_options
 
@@ -179,9 +179,16 @@ def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldRes
     )  # fmt: skip
 
 
-def bound_of(result: FoldResult) -> Bound:
-    """Best lower bound on the exact length of cloth of a result's problem (mm)."""
-    return best_bound(result.built.problem)
+def bound_of(job: FabricJob, built: BuiltProblem, demands: tuple[Demand, ...]) -> Bound:
+    """Best lower bound on the cloth length (mm) that the spread allows, whatever is paired."""
+    rule = repeat_rule(job.fabric, demands)
+    wide = every_place(demands, built, job.fabric, rule)
+    return max(
+        Bound("area", area_bound(built.problem)),
+        Bound("longest piece", longest_bound(wide)),
+        Bound("fold edges", fold_edge_bound(wide)),
+        key=lambda bound: bound.length,
+    )
 
 
 def _sound(built: BuiltProblem, layout: Layout) -> bool:
@@ -290,7 +297,7 @@ def _search(
         effort,
         job.seed,
         start=start,
-        target=_target(job, variant.built),
+        target=_target(job, variant),
         executor=executor,
         on_progress=report,
     )
@@ -301,9 +308,9 @@ def _search(
     )  # fmt: skip
 
 
-def _target(job: FabricJob, built: BuiltProblem) -> float:
+def _target(job: FabricJob, variant: _Variant) -> float:
     """Cloth length below which no shorter purchase is possible: the step above the bound."""
-    bound = best_bound(built.problem).length
+    bound = bound_of(job, variant.built, variant.demands).length
     least = purchase(bound + job.ends, job.fabric, job.margin).bought
     return longest_for_same_purchase(least, job.fabric, job.margin) - job.ends
 

@@ -44,9 +44,9 @@ def find_leftovers(
     least : (float, float)
         Sides of the rectangle that a leftover must hold, either way round, mm.
     """
-    free = usable.difference(shapely.union_all(list(copies)).buffer(gap, quad_segs=2))
+    free = usable.difference(shapely.union_all(list(copies)).buffer(1.03 * gap, quad_segs=4))
     opened = free.buffer(-neck / 2.0, quad_segs=4).buffer(neck / 2.0, quad_segs=4)
-    regions = opened.intersection(free).simplify(0.2)
+    regions = opened.simplify(0.2).intersection(free)
     found = []
     for region in _polygons(regions):
         x1, y1, x2, y2 = region.bounds

@@ -62,7 +62,8 @@ def plan_garment(
     fabrics: list[FabricPlan] = []
     missing: list[str] = []
     for index, job in enumerate(jobs):
-        results = outcomes[index]
+        # Whichever screening finished first: from here on the order is that of the folds.
+        results = {fold: outcomes[index][fold] for fold in Fold if fold in outcomes[index]}
         if interrupted and not any(isinstance(r, FoldResult) for r in results.values()):
             missing += job.roles
             continue

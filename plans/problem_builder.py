@@ -8,7 +8,7 @@ from the copies wanted and from how many of them are *paired* (cut two at a time
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
 from layout.problem import Flaw, Item, Problem, Section, Slot, Strip
@@ -61,6 +61,14 @@ class _Builder:
             slot
             for index, section in enumerate(self.sections)
             for slot in fold_slots(demand, index, section.spread, self.room)
+        )
+
+    def anywhere(self, demand: Demand, hand: str) -> tuple[Slot, ...]:
+        """All single-ply places, one ply out of two included."""
+        return tuple(
+            slot
+            for index, section in enumerate(self.sections)
+            for slot in single_slots(demand, hand, index, section.spread, self.room, True)
         )
 
     def single(self, demand: Demand, hand: str) -> tuple[Slot, ...]:
@@ -121,22 +129,13 @@ def _placements(
     if wanted.either:
         rest = wanted.either - 2 * pairs
         if rest:
-            folds = builder.on_fold(demand)
-            # A half that reaches a fold may still be opened out where cloth lies single.
-            whole = builder.single(demand, "either")
-            if folds:
-                whole = tuple(slot for slot in whole if not _blocks(slot, builder))
-            yield folds + whole, rest
+            # A half that reaches a fold may still be opened out elsewhere.
+            yield builder.on_fold(demand) + builder.single(demand, "either"), rest
         return
     if wanted.drawn - pairs:
         yield builder.single(demand, "drawn"), wanted.drawn - pairs
     if wanted.other - pairs:
         yield builder.single(demand, "other"), wanted.other - pairs
-
-
-def _blocks(slot: Slot, builder: _Builder) -> bool:
-    zone = builder.sections[slot.section].spread.zones[slot.zone]
-    return len(slot.plies) < len(zone.plies)
 
 
 def _item(demand: Demand, slots: tuple[Slot, ...], count: int) -> Item:
@@ -152,6 +151,26 @@ def _item(demand: Demand, slots: tuple[Slot, ...], count: int) -> Item:
         symmetric=demand.mirror_alike,
         heading_free=demand.piece.heading_free,
     )
+
+
+def every_place(
+    demands: tuple[Demand, ...], built: BuiltProblem, fabric: Fabric, repeat: RepeatRule
+) -> Problem:
+    """The problem with every place that the spread offers each demand, whatever the pairing.
+
+    One item a demand, wanted as often as it has copies: what a bound on the spread must allow for.
+    """
+    container = built.problem.container
+    if not isinstance(container, Strip):
+        raise TypeError("only a strip is spread")
+    builder = _Builder(container.sections, fabric, built.problem.gap, repeat)
+    items = []
+    for demand in demands:
+        hands = ("drawn", "other") if demand.hands_matter else ("either",)
+        slots = builder.on_fold(demand) + builder.paired(demand)
+        slots += tuple(slot for hand in hands for slot in builder.anywhere(demand, hand))
+        items.append(_item(demand, slots, demand.wanted.total))
+    return replace(built.problem, items=tuple(items))
 
 
 def most_pairs(

@@ -45,9 +45,15 @@ class RepeatRule:
             return None
         group, at = point
         if edge.along:
-            return Lattice(at, self.repeat.along, self._phase_x(spread, group))
+            return Lattice(
+                at,
+                self.repeat.along,
+                self._phase_x(spread, group),
+                group=group,
+                axis=self._axis(spread),
+            )
         # On a crosswise fold the half slides across the cloth.
-        return self._across(at, spread, 0, group, Lattice(at))
+        return self._across(at, spread, 0, group, Lattice(at, group=group))
 
     def lattice(
         self, demand: Demand, spread: Spread, plies: tuple[int, ...], pose: Pose
@@ -57,7 +63,7 @@ class RepeatRule:
         if point is None or self.repeat is None:
             return None
         group, at = point
-        along = Lattice(at, self.repeat.along, self._phase_x(spread, group))
+        along = Lattice(at, self.repeat.along, self._phase_x(spread, group), group=group)
         return self._across(at, spread, plies[0], group, along, flipped=pose.flip)
 
     def _point(self, demand: Demand) -> tuple[str, Point] | None:
@@ -70,6 +76,16 @@ class RepeatRule:
         # Against a crosswise fold both plies are in phase only at whole repeats from the fold.
         return 0.0 if spread.fold is Fold.CROSSWISE else self.along[group]
 
+    def _axis(self, spread: Spread) -> float | None:
+        """Cloth y in which mirrored copies on this spread are reflected.
+
+        A lengthwise fold may lie half a repeat off the declared axis: the design is its own mirror
+        image there too, and pieces on the fold bind the others to it.
+        """
+        if self.repeat is None or self.repeat.across <= 0.0 or self.repeat.axis is None:
+            return None
+        return spread.d1 if spread.fold is Fold.LENGTHWISE else self.repeat.axis
+
     def _across(
         self,
         at: Point,
@@ -79,17 +95,17 @@ class RepeatRule:
         along: Lattice,
         flipped: bool = False,
     ) -> Lattice:
-        if self.repeat is None or self.repeat.across <= 0.0 or self.repeat.axis is None:
+        axis = self._axis(spread)
+        if self.repeat is None or axis is None:
             return along
         ply = spread.plies[ply_index]
         drawn = ply.face_up != flipped
         offset = self.across[group]
-        # A lengthwise fold may lie half a repeat off the declared axis: the design is its own
-        # mirror image there too, and pieces on the fold bind the others to it.
-        axis = spread.d1 if spread.fold is Fold.LENGTHWISE else self.repeat.axis
         phase = axis + (offset if drawn else -offset)
         lay = (phase - ply.y0) * ply.sy
-        return Lattice(at, along.pitch_x, along.phase_x, self.repeat.across, lay)
+        return Lattice(
+            at, along.pitch_x, along.phase_x, self.repeat.across, lay, group=group, axis=axis
+        )
 
 
 def repeat_rule(fabric: Fabric, demands: tuple[Demand, ...]) -> RepeatRule:

@@ -115,7 +115,8 @@ def _section(spread: Spread, repeat: RepeatRule, name: str | None = None) -> Sec
     pitch = 0.0
     if spread.fold is Fold.TURNED and repeat.active and repeat.repeat is not None:
         pitch = repeat.repeat.along
-    return Section(name or spread.fold.value, spread, pitch, 0.0)
+    start = repeat.repeat.along if repeat.active and repeat.repeat is not None else 0.0
+    return Section(name or spread.fold.value, spread, pitch, 0.0, start)
 
 
 def _try_spread(

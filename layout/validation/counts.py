@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 
 from layout.layout import Layout
@@ -13,23 +14,26 @@ from layout.validation.violation import Code, Violation
 def check_counts(
     problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]
 ) -> list[Violation]:
-    """Check that every copy wanted is there once, of the right hand, from a permitted place."""
-    found = []
-    for index, placement in enumerate(layout.placements):
-        item = problem.items[placement.item]
-        slot = item.slots[placement.slot] if placement.slot < len(item.slots) else None
-        if slot is None or placement.pose not in slot.poses or not _plies_exist(problem, slot):
-            found.append(
-                Violation(Code.SLOT, f"'{item.key}' lies as its item does not permit", (index,))
-            )
+    """Check that every copy wanted is there once, of the right hand."""
+    found: list[Violation] = []
     made: dict[str, Counter[str]] = {}
     for copy in copies:
         made.setdefault(copy.key, Counter())[copy.hand] += 1
     allowed_less = isinstance(problem.container, Bounded)
+    if allowed_less:
+        placed = Counter(placement.item for placement in layout.placements)
+        placed.update(layout.unplaced)
+        for k, item in enumerate(problem.items):
+            if placed[k] != item.demand:
+                found.append(
+                    Violation(Code.COUNT, f"'{item.key}' is neither placed nor named as left out")
+                )
     for key in {*made, *problem.wanted}:
         wanted = problem.wanted.get(key)
         counts = made.get(key, Counter())
         if wanted is None:
+            if problem.wanted:
+                found.append(Violation(Code.COUNT, f"'{key}' is not wanted at all"))
             continue
         for hand, count in (
             ("drawn", wanted.drawn), ("other", wanted.other), ("either", wanted.either),
@@ -44,8 +48,34 @@ def check_counts(
     return found
 
 
+def check_slots(problem: Problem, layout: Layout) -> list[Violation]:
+    """Check that every placement uses a slot, pose and place that exist; the rest relies on it."""
+    found = []
+    for index, placement in enumerate(layout.placements):
+        if not 0 <= placement.item < len(problem.items):
+            found.append(Violation(Code.SLOT, "a placement of no item", (index,)))
+            continue
+        item = problem.items[placement.item]
+        exists = 0 <= placement.slot < len(item.slots)
+        slot = item.slots[placement.slot] if exists else None
+        if (
+            slot is None
+            or placement.pose not in slot.poses
+            or not (math.isfinite(placement.x) and math.isfinite(placement.y))
+            or not _plies_exist(problem, slot)
+        ):
+            found.append(
+                Violation(Code.SLOT, f"'{item.key}' lies as its item does not permit", (index,))
+            )
+    return found
+
+
 def _plies_exist(problem: Problem, slot: Slot) -> bool:
     if isinstance(problem.container, Bounded):
         return slot.plies == (0,)
     spread = problem.container.sections[slot.section].spread
+    if slot.fold_edge is not None and set(spread.fold_edges[slot.fold_edge].plies) != set(
+        slot.plies
+    ):
+        return False
     return set(slot.plies) <= set(spread.zones[slot.zone].plies)

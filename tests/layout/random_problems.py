@@ -129,8 +129,7 @@ class _Maker:
                 x, y = float(self.rng.uniform(0, 1500)), float(self.rng.uniform(0, self.width))
                 flaws.append(Flaw(tuple((px + x, py + y) for px, py in ring)))
         sections = tuple(
-            Section(f"{k + 1} {spread.fold.value}", spread)
-            for k, spread in enumerate(self.spreads)
+            Section(f"{k + 1} {spread.fold.value}", spread) for k, spread in enumerate(self.spreads)
         )
         return Problem(
             Strip(sections, tuple(flaws)), tuple(self.items), self.gap, self.one_way,
@@ -187,7 +186,9 @@ class _Maker:
         pitch_y = float(rng.uniform(0.2, 0.9)) * room if room > 40.0 and rng.random() < 0.4 else 0.0
         pitch_x = float(rng.uniform(10.0, 120.0)) if pitch_y == 0.0 or rng.random() < 0.6 else 0.0
         point = (float(rng.uniform(-50, 50)), float(rng.uniform(-50, 50)))
-        return Lattice(point, pitch_x, float(rng.uniform(0, 99)), pitch_y, float(rng.uniform(0, 99)))
+        return Lattice(
+            point, pitch_x, float(rng.uniform(0, 99)), pitch_y, float(rng.uniform(0, 99))
+        )
 
     def _add(
         self,
@@ -287,9 +288,7 @@ def random_leftover(seed: int) -> Problem:
         count = int(rng.integers(1, 4))
         poses = tuple(Pose(a, f) for a in angles_of for f in (False, True))
         priority = float(rng.uniform(1.0, 9.0)) if rng.random() < 0.3 else None
-        items.append(
-            Item(str(k), (ring,), count, (Slot(0, 0, (0,), 0, poses),), priority=priority)
-        )
+        items.append(Item(str(k), (ring,), count, (Slot(0, 0, (0,), 0, poses),), priority=priority))
         wanted[str(k)] = Wanted(either=count)
         grain[str(k)] = Grain(headings)
     gap = float(rng.choice([0.0, 3.0]))

@@ -15,6 +15,7 @@ from layout.problem import (
     Flaw,
     Grain,
     Item,
+    Lattice,
     Pose,
     Problem,
     Section,
@@ -80,7 +81,11 @@ def test_the_wrong_hand_is_counted() -> None:
     problem = open_pair()
     layout = solved(problem)
     k = next(k for k, p in enumerate(layout.placements) if p.item == 0)
-    assert Code.COUNT in codes(problem, moved(layout, k, pose=Pose(0.0, True), y=500.0))
+    lenient = replace(problem.items[0], slots=problem.items[1].slots)
+    loose = replace(problem, items=(lenient, problem.items[1]))
+    found = codes(loose, moved(layout, k, pose=Pose(0.0, True), y=500.0))
+    assert Code.COUNT in found
+    assert Code.SLOT in codes(problem, moved(layout, k, pose=Pose(0.0, True), y=500.0))
 
 
 def test_leaving_usable_cloth_is_seen() -> None:
@@ -249,3 +254,33 @@ def test_turned_copies_do_not_touch_where_the_cloth_was_cut() -> None:
     assert validate(problem, layout) == []
     one, other = (copy.outline for copy in cloth_copies(problem, layout))
     assert Polygon(one).distance(other) >= 3.0 - 0.01
+
+
+def test_phases_are_judged_on_the_cloth_across_sections() -> None:
+    """In phase in each lay, but the second section begins off the repeat: seen on the cloth."""
+    first = make_spread(Fold.OPEN, 1000.0, 10.0)
+    slots = [
+        Slot(k, 0, (0,), 0, ALONG, lattice=Lattice((35.0, 20.0), 60.0, 35.0, group="check"))
+        for k in range(2)
+    ]
+    items = tuple(
+        Item(f"p{k}", (rect(130.0, 700.0),), 1, (slot,), symmetric=True)
+        for k, slot in enumerate(slots)
+    )
+    wanted = {"p0": Wanted(either=1), "p1": Wanted(either=1)}
+    free = Problem(Strip((Section("1", first), Section("2", first))), items, wanted=wanted)
+    assert codes(free, solved(free)) == {Code.PHASE}
+    tied = replace(
+        free, container=Strip((Section("1", first), Section("2", first, start_pitch=60.0)))
+    )
+    assert validate(tied, solved(tied)) == []
+
+
+def test_unwanted_pieces_and_numbers_that_are_none() -> None:
+    """A piece nobody asked for; a position that is no number; a slot that does not exist."""
+    problem = open_pair()
+    layout = solved(problem)
+    assert Code.COUNT in codes(replace(problem, wanted={"other": Wanted(drawn=1)}), layout)
+    assert codes(problem, moved(layout, 0, x=float("nan"))) == {Code.SLOT}
+    assert codes(problem, moved(layout, 0, slot=7)) == {Code.SLOT}
+    assert codes(problem, moved(layout, 0, slot=-1)) == {Code.SLOT}

@@ -277,3 +277,43 @@ def test_random_garments_open_is_never_longer(
     bought[entry.fold] = entry.purchase.bought
     if bought.get(fold) is not None:
         assert bought["open"] <= bought[fold] + 1e-6
+
+
+def plain(name: str, ring: tuple[tuple[float, float], ...], cut: Cut, **more: object) -> Piece:
+    """A piece whose grain runs along x."""
+    xs = [x for x, _ in ring]
+    arrow = ((min(xs) + 20.0, 20.0), (max(xs) - 20.0, 20.0))
+    return Piece(name, ring, arrow, (cut,), **more)  # type: ignore[arg-type]
+
+
+def box(length: float, width: float) -> tuple[tuple[float, float], ...]:
+    return ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
+
+
+def test_a_half_is_opened_out_where_the_fold_edge_is_full() -> None:
+    """Beside the one half on the fold the other is cut whole, through the upper ply only.
+
+    Two halves of 600 mm one after another would need 1203 mm of fold.
+    """
+    halves = tuple(
+        plain(
+            name, box(600.0, 150.0), Cut("main", CutKind.FOLD, 1),
+            fold=((0.0, 0.0), (600.0, 0.0)),
+        )
+        for name in ("front", "back")
+    )  # fmt: skip
+    entry = plan_on(Garment("t", "T", halves), "lengthwise", main=find_fabric("140cm")).fabrics[0]
+    assert entry.length == pytest.approx(600.0, abs=0.1)
+    assert entry.bound <= entry.length + 1e-6
+    assert any("upper ply only" in placed.note for placed in entry.placements)
+
+
+def test_boxes_that_find_no_room_do_not_spoil_a_plan() -> None:
+    """A piece as wide as the lay, which may not keep clear of the fold, and a narrow one."""
+    pieces = (
+        plain("wide", box(100.0, 690.0), Cut("main", CutKind.PAIR, 2)),
+        plain("narrow", box(100.0, 90.0), Cut("main", CutKind.PAIR, 2)),
+    )
+    entry = plan_on(Garment("t", "T", pieces), "lengthwise", main=find_fabric("140cm")).fabrics[0]
+    assert entry.boxes >= entry.bound
+    assert entry.boxes < 1e6
