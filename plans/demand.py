@@ -71,6 +71,13 @@ class Demand:
     arrow: tuple[Point, Point]
     mirror_alike: bool
     match: tuple[MatchPoint, ...]
+    shape_alike: bool = False
+    """Whether turned over it is itself after some turn that it permits."""
+
+    @property
+    def flips(self) -> tuple[bool, ...]:
+        """Ways up worth trying: turning over is in vain where a turn gives the same outline."""
+        return (False,) if self.shape_alike else (False, True)
 
     @property
     def area(self) -> float:
@@ -134,11 +141,8 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
     on_fold = piece.fold is not None and cut.kind is CutKind.FOLD
     whole_piece = open_out(piece) if on_fold else piece
     mirrors = mirror_turns(whole_piece)
-    hands_alike = (
-        fabric.faces_alike
-        or cut.kind is CutKind.FOLD
-        or any(turn in _free_turns(piece, fabric.one_way) for turn in mirrors)
-    )
+    shape_alike = any(turn in _free_turns(piece, fabric.one_way) for turn in mirrors)
+    hands_alike = fabric.faces_alike or cut.kind is CutKind.FOLD or shape_alike
     count = cut.count * makes
     if hands_alike:
         wanted = Wanted(either=count)
@@ -159,6 +163,7 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
         fold_line=fold_line,
         arrow=(to_frame(tail), to_frame(head)),
         mirror_alike=0.0 in mirrors,
+        shape_alike=shape_alike,
         match=tuple(MatchPoint(mp.group, to_frame(mp.at)) for mp in piece.match_points),
     )
 

@@ -24,7 +24,7 @@ PIN_HEADS = (
     "no.", "piece", "cut", "through", "tail, end", "tail, edge", "head, end", "head, edge",
     "edge is",
 )  # fmt: skip
-CUT_HEADS = ("order", "piece", "role", "cut", "placements", "how")
+CUT_HEADS = ("step", "piece", "role", "cut", "placements", "how")
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
 
 

@@ -8,9 +8,20 @@ from plans.fold_search import FabricJob, FoldResult
 from plans.spread_options import SIMPLICITY
 
 
+def _real(results: dict[Fold, FoldResult]) -> dict[Fold, FoldResult]:
+    """Leave out combined folds of which only one section is used: that is the other fold."""
+    real = {
+        fold: result
+        for fold, result in results.items()
+        if fold is not Fold.SECTIONED or sum(e > 0.0 for e in result.layout.extents) > 1
+    }
+    return real or results
+
+
 def shortest(results: dict[Fold, FoldResult]) -> Fold:
     """Fold with the least purchase; of equals the simplest."""
-    return min(results, key=lambda fold: (results[fold].bought, simplicity(fold)))
+    real = _real(results)
+    return min(real, key=lambda fold: (real[fold].bought, simplicity(fold)))
 
 
 def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
@@ -22,7 +33,7 @@ def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
     least = results[shortest(results)].bought
     fair = [
         fold
-        for fold, result in results.items()
+        for fold, result in _real(results).items()
         if within_one_step(result.bought, least, job.fabric)
     ]
     return min(

@@ -169,10 +169,10 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.paragraph(facts.pin_words(entry, system), 8.0)
     pages.table(
         facts.PIN_HEADS, facts.pin_rows(entry, system),
-        (5, 24, 15, 12, 9, 10, 10, 10, 13), numeric=(4, 5, 6, 7),
+        (5, 20, 14, 12, 11, 12, 12, 13, 13), numeric=(4, 5, 6, 7),
     )  # fmt: skip
     pages.heading("Cutting list")
-    pages.table(facts.CUT_HEADS, facts.cutting_rows(entry), (6, 20, 12, 24, 18, 34))
+    pages.table(facts.CUT_HEADS, facts.cutting_rows(entry), (7, 20, 12, 26, 15, 34))
     pages.heading("Shopping list")
     for other in plan.fabrics:
         pages.paragraph(facts.shopping_line(other, system), 9.0)

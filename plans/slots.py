@@ -57,7 +57,7 @@ def paired_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tu
     for index, zone in enumerate(spread.zones):
         if len(zone.plies) != 2:
             continue
-        flips = (False,) if demand.mirror_alike else (False, True)
+        flips = demand.flips
         result += _free_slots(demand, section, index, zone.plies, flips, spread, room)
     return tuple(result)
 
@@ -77,7 +77,7 @@ def single_slots(
         ply_index = zone.plies[-1]
         ply = spread.plies[ply_index]
         if hand == "either":
-            flips: tuple[bool, ...] = (False,) if demand.mirror_alike else (False, True)
+            flips = demand.flips
         else:
             flips = ((not ply.face_up) if hand == "drawn" else ply.face_up,)
         result += _free_slots(demand, section, index, (ply_index,), flips, spread, room)

@@ -19,7 +19,7 @@ from layout.geometry.convex import convex_parts
 from layout.geometry.nofit import OrientedShape
 from layout.geometry.simplify import TOLERANCE_MM, simplify_outward
 from layout.layout import Span, pose_matrix, posed
-from layout.problem import Bounded, Item, Pose, Problem, Slot, Strip
+from layout.problem import Bounded, Item, Pose, Problem, ProblemError, Slot, Strip
 
 FloatArray = NDArray[np.float64]
 
@@ -162,7 +162,11 @@ def bounded_model(problem: Problem, tolerance: float = TOLERANCE_MM) -> Model:
     container = problem.container
     if not isinstance(container, Bounded):
         raise TypeError("a bounded model needs a bounded container")
-    region = Polygon(container.outline, container.holes)
+    region = Polygon(container.outline)
+    if not region.is_valid:
+        raise ProblemError("the outline of the bounded container crosses itself")
+    # A hole may reach over the edge: a torn corner, a flaw at the border.
+    region = region.difference(shapely.union_all([Polygon(hole) for hole in container.holes]))
     x1, y1, x2, y2 = region.bounds
     shapes = _Shapes(tolerance)
     kinds: list[tuple[Choice, ...]] = []

@@ -23,7 +23,9 @@ LINE_MM = 0.01
 def check_place(problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
     """Check usable cloth, ply ranges, sections and folds."""
     if isinstance(problem.container, Bounded):
-        region = Polygon(problem.container.outline, problem.container.holes)
+        region = Polygon(problem.container.outline)
+        for hole in problem.container.holes:
+            region = region.difference(Polygon(hole))
         return [
             Violation(Code.OUTSIDE, f"'{copy.key}' leaves the cloth", (copy.placement,))
             for copy in copies

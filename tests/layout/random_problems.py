@@ -169,7 +169,7 @@ class _Maker:
                     if np.ptp(posed(ring, Pose(a, f))[:, 1]) <= zone.height - self.gap
                 )
                 if poses:
-                    clearance = self.gap / 2 if through == 2 else self.gap / 2
+                    clearance = self.gap / 2
                     lattice = self._lattice(ring, poses, spread, zone.height)
                     slots.append(
                         Slot(section, zone_index, plies, 0, poses, None, lattice, clearance)

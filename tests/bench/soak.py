@@ -1,0 +1,68 @@
+"""Random problems under every constraint, for as long as asked: python -m tests.bench.soak.
+
+Never an invalid layout, never a crash, never a bound above a found length. Prints the seeds that
+fail; each makes its problem again.
+"""
+
+from __future__ import annotations
+
+import time
+import traceback
+
+import click
+
+from layout.bounds import best_bound
+from layout.effort import Effort
+from layout.layout import cloth_length
+from layout.problem import Problem, ProblemError, Strip
+from layout.room import NoLayoutError
+from layout.solver import solve
+from layout.validator import validate
+from tests.layout.random_problems import random_leftover, random_strip
+
+
+def fault(problem: Problem, effort: Effort, seconds: float) -> str:
+    """What is wrong with the layout found; empty if nothing is."""
+    try:
+        layout = solve(problem, effort, time_limit=seconds)
+    except (NoLayoutError, ProblemError):
+        # Refused with a reason: no room, or a container that crosses itself.
+        return ""
+    violations = validate(problem, layout)
+    if violations:
+        return "; ".join(violation.message for violation in violations[:3])
+    if isinstance(problem.container, Strip):
+        length = cloth_length(problem, layout.extents)
+        if best_bound(problem).length > length + 1e-6:
+            return f"bound {best_bound(problem).length:.3f} above length {length:.3f}"
+    return ""
+
+
+@click.command()
+@click.option("--seconds", type=float, default=60.0, show_default=True)
+@click.option("--first", type=int, default=0, help="First seed.")
+@click.option("--separate", type=float, default=0.3, help="Seconds of separation for each.")
+def main(seconds: float, first: int, separate: float) -> None:
+    """Lay random problems until the time is up."""
+    begun = time.monotonic()
+    seed = first
+    failed = []
+    while time.monotonic() - begun < seconds:
+        for maker in (random_strip, random_leftover):
+            problem = maker(seed)
+            if problem is None:
+                continue
+            for effort in (Effort.GLANCE, Effort.ENDLESS):
+                try:
+                    found = fault(problem, effort, separate)
+                except Exception:
+                    found = traceback.format_exc()
+                if found:
+                    failed.append(seed)
+                    click.echo(f"seed {seed} {maker.__name__} {effort.value}: {found}")
+        seed += 1
+    click.echo(f"{seed - first} seeds, {len(failed)} failures")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,30 @@
+"""Random problems from seeds: every spread, turn, hand, lattice, flaw and leftover.
+
+A longer soak of the same runs outside the suite: `python -m tests.bench.soak`.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from layout.effort import Effort
+from layout.problem import Problem
+from tests.bench.soak import fault
+from tests.layout.random_problems import random_leftover, random_strip
+
+QUICK = range(1000, 1060)
+SEPARATED = range(2000, 2012)
+
+
+def problems(seed: int) -> list[Problem]:
+    """A strip, if the seed gives a sound one, and a leftover."""
+    strip = random_strip(seed)
+    return [random_leftover(seed)] + ([] if strip is None else [strip])
+
+
+@pytest.mark.parametrize("effort", [Effort.GLANCE, Effort.ENDLESS])
+def test_random_problems_never_give_an_invalid_layout(effort: Effort) -> None:
+    """No crash, no violation, no bound above a found length."""
+    for seed in QUICK if effort is Effort.GLANCE else SEPARATED:
+        for problem in problems(seed):
+            assert fault(problem, effort, 0.3) == "", f"seed {seed}"
