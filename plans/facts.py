@@ -257,7 +257,8 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         )
     ]
     for report in sorted(
-        entry.other_folds, key=lambda r: (r.buy is None, r.buy or 0.0, r.length or 0.0)
+        entry.other_folds,
+        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold),
     ):
         name = taught_name(Fold(report.fold))
         if report.buy is None or report.length is None:
