@@ -22,7 +22,7 @@ class Effort(Enum):
     @property
     def placements(self) -> int:
         """Units placed by the constructive search."""
-        return {"glance": 60, "quick": 600, "normal": 600, "thorough": 1200, "endless": 60}[
+        return {"glance": 60, "quick": 400, "normal": 400, "thorough": 1200, "endless": 60}[
             self.value
         ]
 

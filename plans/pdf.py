@@ -43,7 +43,7 @@ def write_pdf(plan: Plan, entry: FabricPlan, path: Path, system: System, paper: 
             _lay_pages(pages, plan, entry, index, system)
     _tables(pages, plan, entry, system)
     with (
-        mpl.rc_context({"pdf.fonttype": 42}),
+        mpl.rc_context({"pdf.fonttype": 3}),
         PdfPages(path, metadata={"Title": plan.title, "CreationDate": None}) as pdf,
     ):
         for number, figure in enumerate(pages.figures, start=1):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -68,6 +69,7 @@ def write_svg(entry: FabricPlan, path: Path, system: System) -> None:
     path.write_text(svg_text(entry, system), encoding="utf-8")
 
 
+@lru_cache(maxsize=8)
 def svg_text(entry: FabricPlan, system: System) -> str:
     """Return the lay as SVG text; the same plan gives the same text."""
     import matplotlib as mpl
