@@ -36,6 +36,8 @@ class Fabric:
         Nap, pile or one-way print: all heads point one way.
     faces_alike : bool
         Whether both faces are the same, so that hands do not matter.
+    grainless : bool
+        Non-woven, felt: pieces may lie any way round.
     faces : Faces
         Which faces lie together when folded.
     repeat : Repeat or None
@@ -60,6 +62,7 @@ class Fabric:
     washed: bool = False
     one_way: bool = False
     faces_alike: bool = False
+    grainless: bool = False
     faces: Faces = Faces.IN
     repeat: Repeat | None = None
     shrink_along: float = 0.0

@@ -20,7 +20,7 @@ PLAIN_SELVAGE_MM = 10.0
 
 KEYS = (
     "title", "description", "units", "width", "selvage", "washed", "one_way", "faces_alike",
-    "faces", "repeat", "shrinkage", "price", "sold", "on_hand", "flaws", "colour", "fibre",
+    "grainless", "faces", "repeat", "shrinkage", "price", "sold", "on_hand", "flaws", "colour", "fibre",
 )  # fmt: skip
 
 
@@ -102,6 +102,7 @@ def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
         washed=table.flag("washed"),
         one_way=table.flag("one_way"),
         faces_alike=table.flag("faces_alike"),
+        grainless=table.flag("grainless"),
         faces=Faces(table.text("faces", "in", ("in", "out")) or "in"),
         repeat=_repeat(table, width * (1.0 - across)),
         shrink_along=along,

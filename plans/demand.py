@@ -121,7 +121,8 @@ def demands_for(
 ) -> tuple[Demand, ...]:
     """List what a fabric must yield for the roles that are cut from it."""
     result = []
-    for piece in pieces:
+    for drawn in pieces:
+        piece = replace(drawn, turns=Turns.ANY) if fabric.grainless else drawn
         cuts = [cut for role in roles if (cut := piece.cut_for(role)) is not None]
         for cut in cuts:
             key = piece.name if len(cuts) == 1 else f"{piece.name} ({cut.role})"

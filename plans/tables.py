@@ -68,6 +68,8 @@ def fabric_table(fabric: Fabric, system: System) -> str:
         )
     rows.append(("one way", "yes: nap, pile, print or knit" if fabric.one_way else "no"))
     rows.append(("faces", "alike" if fabric.faces_alike else "differ"))
+    if fabric.grainless:
+        rows.append(("grain", "none: pieces lie any way round"))
     together = "right sides together" if fabric.faces is Faces.IN else "right sides out"
     rows.append(("when folded", together))
     if fabric.repeat is not None:

@@ -317,3 +317,14 @@ def test_boxes_that_find_no_room_do_not_spoil_a_plan() -> None:
     entry = plan_on(Garment("t", "T", pieces), "lengthwise", main=find_fabric("140cm")).fabrics[0]
     assert entry.boxes >= entry.bound
     assert entry.boxes < 1e6
+
+
+def test_pieces_lie_any_way_round_on_cloth_without_grain() -> None:
+    """Non-woven interfacing: a band as long as the cloth is wide lies across it."""
+    band = plain("band", box(860.0, 60.0), Cut("main", CutKind.SAME_WAY, 1))
+    pattern = Garment("t", "T", (band,))
+    woven = plan_on(pattern, "open", main=find_fabric("90cm")).fabrics[0]
+    felt = plan_on(pattern, "open", main=find_fabric("demo-interfacing")).fabrics[0]
+    assert woven.length == pytest.approx(860.0, abs=0.1)
+    assert felt.length == pytest.approx(60.0, abs=0.1)
+    assert felt.bound == pytest.approx(60.0, abs=0.1)
