@@ -20,7 +20,8 @@ PLAIN_SELVAGE_MM = 10.0
 
 KEYS = (
     "title", "description", "units", "width", "selvage", "washed", "one_way", "faces_alike",
-    "grainless", "faces", "repeat", "shrinkage", "price", "sold", "on_hand", "flaws", "colour", "fibre",
+    "grainless", "faces", "repeat", "shrinkage", "price", "sold", "on_hand", "flaws",
+    "colour", "fibre",
 )  # fmt: skip
 
 
