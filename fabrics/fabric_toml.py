@@ -7,10 +7,10 @@ from typing import Any
 
 from fabrics.fabric import Fabric, Repeat
 from fabrics.spread import Faces
-from pieces.findings import Finding, InputError
+from pieces.findings import Finding
 from pieces.geometry_types import Ring
 from pieces.lengths import YARD_MM, LengthError, System, parse_length, unit_system
-from pieces.toml_file import Table, read_toml
+from pieces.toml_file import Table, list_findings, load_sound, read_toml
 
 NARROWEST_MM, WIDEST_MM = 50.0, 4000.0
 """Widths outside these are questioned."""
@@ -33,19 +33,12 @@ def load_fabric(path: Path) -> Fabric:
     InputError
         With every fault of the file.
     """
-    fabric, findings = _read(path)
-    fatal = [finding for finding in findings if finding.fatal]
-    if fatal or fabric is None:
-        raise InputError(fatal)
-    return fabric
+    return load_sound(_read, path)
 
 
 def check_fabric(path: Path) -> list[Finding]:
     """List everything that is wrong or questionable with a fabric file."""
-    try:
-        return _read(path)[1]
-    except InputError as error:
-        return list(error.findings)
+    return list_findings(_read, path)
 
 
 def plain_fabric(text: str) -> Fabric:

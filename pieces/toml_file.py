@@ -5,12 +5,14 @@ from __future__ import annotations
 import difflib
 import re
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError, parse_length
+
+T = TypeVar("T")
 
 LARGEST_FILE_BYTES = 5_000_000
 """Files above this are no garment or fabric files."""
@@ -47,6 +49,31 @@ def read_toml(path: Path) -> dict[str, Any]:
         line = int(found.group(1)) if found else text.count("\n") + 1
         reason = re.sub(r"\s*\(at .*\)$", "", str(error))
         raise InputError([Finding(name, f"is not valid TOML: {reason}", line=line)]) from error
+
+
+def load_sound(read: Callable[[Path], tuple[T | None, list[Finding]]], path: Path) -> T:
+    """Return what a reader makes of a file.
+
+    Raises
+    ------
+    InputError
+        With every fault that the reader found.
+    """
+    value, findings = read(path)
+    fatal = [finding for finding in findings if finding.fatal]
+    if fatal or value is None:
+        raise InputError(fatal)
+    return value
+
+
+def list_findings(
+    read: Callable[[Path], tuple[T | None, list[Finding]]], path: Path
+) -> list[Finding]:
+    """List everything that a reader finds wrong or questionable with a file."""
+    try:
+        return read(path)[1]
+    except InputError as error:
+        return list(error.findings)
 
 
 class Table:

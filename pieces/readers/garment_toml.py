@@ -12,13 +12,13 @@ from typing import Any
 
 from pieces.alter import open_out
 from pieces.draft import Draft, make_piece
-from pieces.findings import Finding, InputError
+from pieces.findings import Finding
 from pieces.garment import Garment
 from pieces.outline import OutlineError, questions
 from pieces.piece import CutKind, Piece
 from pieces.readers.piece_table import PIECE_KEYS, read_draft
 from pieces.symmetry import mirror_turns
-from pieces.toml_file import Table, nearest, read_toml
+from pieces.toml_file import Table, list_findings, load_sound, nearest, read_toml
 
 KEYS = ("title", "description", "caution", "units", "piece")
 
@@ -31,19 +31,12 @@ def load_garment(path: Path) -> Garment:
     InputError
         With every fault of the file.
     """
-    garment, findings = _read(path)
-    fatal = [finding for finding in findings if finding.fatal]
-    if fatal or garment is None:
-        raise InputError(fatal)
-    return garment
+    return load_sound(_read, path)
 
 
 def check_garment(path: Path) -> list[Finding]:
     """List everything that is wrong or questionable with a garment file."""
-    try:
-        return _read(path)[1]
-    except InputError as error:
-        return list(error.findings)
+    return list_findings(_read, path)
 
 
 def _read(path: Path) -> tuple[Garment | None, list[Finding]]:
