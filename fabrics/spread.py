@@ -216,11 +216,18 @@ def make_spread(
     Raises
     ------
     SpreadError
-        If the depths do not suit the fold or the selvages leave nothing.
+        If the depths do not suit the fold, a fold is no deeper than the selvage, or the selvages
+        leave nothing.
     """
     if width - 2 * selvage <= EPS_MM or selvage < 0:
         raise SpreadError(f"two selvages of {selvage:g} mm leave nothing of {width:g} mm cloth")
     depth1, depth2 = _depths(fold, width, d1, d2)
+    for depth in (depth1, depth2):
+        if 0.0 < depth <= selvage:
+            raise SpreadError(
+                f"a fold {depth:g} mm deep is no deeper than the selvage of {selvage:g} mm: "
+                "nothing would lie double"
+            )
     height = width - depth1 - depth2
     if fold in (Fold.CROSSWISE, Fold.TURNED):
         plies = _crosswise_plies(fold, width)

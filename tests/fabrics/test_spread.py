@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from fabrics.fold_words import foldable_depth, how_to_fold, taught_name
@@ -23,8 +23,9 @@ def spreads(draw: st.DrawFn) -> Spread:
     faces = draw(st.sampled_from(list(Faces)))
     share = draw(st.floats(0.05, 0.45))
     other = draw(st.floats(0.02, 0.5 - share))
-    d1 = width * share if fold in (Fold.PARTIAL, Fold.DOUBLE) else None
-    d2 = width * other if fold is Fold.DOUBLE else None
+    d1 = max(width * share, 31.0) if fold in (Fold.PARTIAL, Fold.DOUBLE) else None
+    d2 = max(width * other, 31.0) if fold is Fold.DOUBLE else None
+    assume((d1 or 0.0) + (d2 or 0.0) < 0.499 * width)
     return make_spread(fold, width, selvage, d1, d2, faces)
 
 
@@ -145,6 +146,13 @@ def test_impossible_depths_are_refused(fold: Fold, d1: float | None, d2: float |
     """Depths that do not suit the fold, with the figures."""
     with pytest.raises(SpreadError):
         make_spread(fold, 1500, 15, d1, d2)
+
+
+def test_folds_within_the_selvage_are_refused() -> None:
+    """A flap that is all selvage gives no double cloth."""
+    for fold, d1, d2 in ((Fold.PARTIAL, 15.0, None), (Fold.DOUBLE, 300.0, 7.0)):
+        with pytest.raises(SpreadError, match="no deeper than the selvage"):
+            make_spread(fold, 1500, 15, d1, d2)
 
 
 def test_selvages_wider_than_the_cloth_are_refused() -> None:

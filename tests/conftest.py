@@ -1,0 +1,11 @@
+"""Hypothesis profiles: the suite draws the same examples every time; LAYWRIGHT_EXPLORE=1 others."""
+
+from __future__ import annotations
+
+import os
+
+from hypothesis import settings
+
+settings.register_profile("suite", derandomize=True, deadline=None)
+settings.register_profile("explore", max_examples=1000, deadline=None)
+settings.load_profile("explore" if os.environ.get("LAYWRIGHT_EXPLORE") else "suite")
