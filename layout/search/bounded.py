@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from concurrent.futures import Executor
+import threading
+from concurrent.futures import Executor, ThreadPoolExecutor
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import Polygon
 
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
-from layout.problem import Problem
+from layout.problem import Bounded, Problem
 from layout.progress import OnProgress, Progress
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, bounded_model
-from layout.search.state import placements
+from layout.search.state import State, partial_state, placements
 from layout.stop import Stop
 
 FloatArray = NDArray[np.float64]
+
+MEMBERS = 2
+"""Independent searches that fill the container further."""
 
 
 def solve_bounded(
@@ -30,40 +35,116 @@ def solve_bounded(
 ) -> Layout:
     """Lay what fits; `unplaced` names the rest.
 
-    The orders are searched in this process; `executor` is for searches that part their work. Where
-    a start leaves out as little, the start is returned.
+    Where a start leaves out no more than what is found, its places are kept.
     """
-    model = bounded_model(problem)
-    worth = _worth(problem, model)
-    constructor = make_constructor(model, worth)
-    best: list[Built] = []
-    ended = EndedBy.EFFORT
+    search = _BoundedSearch(problem, effort, seed, start, report, stop)
+    return search.run(executor)
 
-    def better(built: Built) -> bool:
-        best[:] = [built]
-        report(Progress(built.cost[1], "order"))
-        return built.state.complete
 
-    try:
+class _BoundedSearch:
+    def __init__(
+        self,
+        problem: Problem,
+        effort: Effort,
+        seed: int,
+        start: Layout | None,
+        report: OnProgress,
+        stop: Stop,
+    ) -> None:
+        self.problem = problem
+        self.effort = effort
+        self.seed = seed
+        self.report = report
+        self.stop = stop
+        self.model = bounded_model(problem)
+        self.worth = _worth(problem, self.model)
+        # What fits nowhere even alone is worth no search.
+        self.possible = np.array([bool(self.model.kinds[kind]) for kind in self.model.units])
+        self.best: State | None = None
+        if start is not None:
+            self.best = partial_state(self.model, start.placements)
+
+    def run(self, executor: Executor | None) -> Layout:
+        """Search and return the best layout with the reason for the end."""
+        ended = EndedBy.EFFORT
+        try:
+            self._construct()
+            if self.effort.evaluations and not self._done() and not self.stop.late():
+                self._fill(executor)
+        except KeyboardInterrupt:
+            if self.best is None:
+                raise
+            ended = EndedBy.INTERRUPT
+        state = self.best
+        if state is None:
+            nothing = np.full(len(self.model.units), -1, dtype=np.int32)
+            state = State(nothing, np.zeros(len(nothing)), np.zeros(len(nothing)))
+        if ended is EndedBy.EFFORT and self.stop.late():
+            ended = EndedBy.TIME
+        if ended is not EndedBy.INTERRUPT and self._done():
+            ended = EndedBy.BOUND
+        unplaced = tuple(
+            self.model.items[kind]
+            for unit, kind in enumerate(self.model.units)
+            if state.choice[unit] < 0
+        )
+        return Layout(placements(self.model, state), (state.extent(self.model),), ended, unplaced)
+
+    def _done(self) -> bool:
+        """Whether everything lies that fits at all."""
+        return self.best is not None and bool((self.best.choice >= 0)[self.possible].all())
+
+    def _offer(self, state: State, phase: str) -> bool:
+        if self.best is None or self._left_out(state) < self._left_out(self.best) - 1e-9:
+            self.best = state
+            self.report(Progress(state.extent(self.model), phase))
+        return self._done()
+
+    def _left_out(self, state: State) -> float:
+        return float(self.worth[state.choice < 0].sum())
+
+    def _construct(self) -> None:
+        if self._done():
+            return
+
+        def better(built: Built) -> bool:
+            return self._offer(built.state, "order")
+
         improve_order(
-            constructor,
-            max(4, effort.placements // max(1, len(model.units))),
-            np.random.default_rng(seed),
-            stop.late,
+            make_constructor(self.model, self.worth),
+            max(4, self.effort.placements // max(1, len(self.model.units))),
+            np.random.default_rng(self.seed),
+            self.stop.late,
             better,
         )
-    except KeyboardInterrupt:
-        if not best:
-            raise
-        ended = EndedBy.INTERRUPT
-    state = best[0].state
-    missing = [kind for unit, kind in enumerate(model.units) if state.choice[unit] < 0]
-    if start is not None and _left_out(problem, start) <= float(worth[state.choice < 0].sum()):
-        return start.with_ending(ended)
-    if ended is EndedBy.EFFORT and not missing:
-        ended = EndedBy.BOUND
-    unplaced = tuple(model.items[kind] for kind in missing)
-    return Layout(placements(model, state), (state.extent(model),), ended, unplaced)
+
+    def _fill(self, executor: Executor | None) -> None:
+        from layout.search.fill import FillTask, fill
+
+        container = self.problem.container
+        if self.best is None or not isinstance(container, Bounded):
+            return
+        room = Polygon(container.outline).area
+        tasks = [
+            FillTask(
+                self.model, self.best, self.worth, room, self.effort.evaluations,
+                1000 * self.seed + member, self.stop.remaining(),
+            )
+            for member in range(MEMBERS)
+        ]  # fmt: skip
+        if executor is not None:
+            found = list(executor.map(fill, tasks))
+        else:
+            ended = threading.Event()
+            with ThreadPoolExecutor(MEMBERS) as pool:
+                futures = [pool.submit(fill, task, ended.is_set) for task in tasks]
+                try:
+                    found = [future.result() for future in futures]
+                except BaseException:
+                    ended.set()
+                    raise
+        for state in found:
+            self._offer(state, "separation")
 
 
 def _worth(problem: Problem, model: Model) -> FloatArray:
@@ -76,11 +157,3 @@ def _worth(problem: Problem, model: Model) -> FloatArray:
             for unit, kind in enumerate(model.units)
         ]
     )
-
-
-def _left_out(problem: Problem, layout: Layout) -> float:
-    """Worth of what a layout leaves out."""
-    model = bounded_model(problem)
-    worth = _worth(problem, model)
-    by_item = {model.items[kind]: worth[unit] for unit, kind in enumerate(model.units)}
-    return float(sum(by_item[item] for item in layout.unplaced))

@@ -49,7 +49,7 @@ class Constructor:
         count = len(model.units)
         choice = np.full(count, -1, dtype=np.int32)
         x, y = np.zeros(count), np.zeros(count)
-        placed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
+        placed: list[Placed] = []
         extent = 0.0
         spread = 0.0
         for unit in order:

@@ -109,6 +109,23 @@ class Explorer:
             self._compress(self.limit)
         return self._state(self.best)
 
+    def fit(self, length: float, tries: int) -> State | None:
+        """Separate what overlaps within a length (mm); None if it goes on overlapping.
+
+        After each try but the last two large units change places.
+        """
+        if not self._clamp(length):
+            return None
+        s = self.settings
+        for number in range(tries):
+            if number:
+                self._swap_large(length)
+            if self._separate(length, s.patient, s.strikes, self.limit, 5):
+                return self._state(self._snapshot())
+            if self._over(self.limit):
+                return None
+        return None
+
     def _over(self, limit: int) -> bool:
         return self.enough or int(self.done[0]) >= limit or self.stop()
 

@@ -179,10 +179,11 @@ def bounded_model(problem: Problem, tolerance: float = TOLERANCE_MM) -> Model:
                 low, high = _bounds(item, slot, pose)
                 if high[0] - low[0] <= x2 - x1 + FIT_MM and high[1] - low[1] <= y2 - y1 + FIT_MM:
                     shape = shapes.oriented(shapes.base(item, slot.shape), pose)
-                    choices.append(
-                        Choice(shape, number, pose, x1 - low[0], high[0], None,
-                               y1 - low[1], max(y1 - low[1], y2 - high[1]))
+                    choice = Choice(
+                        shape, number, pose, x1 - low[0], high[0], None,
+                        y1 - low[1], max(y1 - low[1], y2 - high[1]),
                     )  # fmt: skip
+                    choices.append(_on_lattice(choice, slot, pose))
         kinds.append(tuple(choices))
         units += [index] * item.demand
         areas += [Polygon(item.shapes[0]).area] * item.demand

@@ -51,25 +51,33 @@ class Positions:
         self.model = model
         self.table = table
         self._shrunk: dict[tuple[int, int], _NoFit] = {}
+        self._fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
+        self._rooms: dict[Choice, Polygon] = {}
 
     def best(
         self, choice: Choice, placed: list[Placed], x_limit: float, score: Score
     ) -> tuple[float, float, float] | None:
         """Return (score, x, y) of the best feasible position, or None.
 
-        `x_limit` is the greatest reference x considered, mm.
+        `x_limit` is the greatest reference x considered, mm. The model's obstacles are avoided too.
         """
         low_x = choice.x_from if choice.x_fixed is None else choice.x_fixed
         high_x = x_limit if choice.x_fixed is None else choice.x_fixed
         if high_x < low_x - FIT_MM:
             return None
         high_x = max(low_x, high_x)
+        # In a bounded container the room of a free shape is always the same; the outside is many
+        # obstacles, so what they leave is worked out once.
+        kept = self.model.max_length is not None and _is_free(choice, low_x, high_x)
         near = [
             (p, self._pair(p.shape, choice.shape))
-            for p in placed
+            for p in (placed if kept else [*self._fixed, *placed])
             if self._touches(p, choice, low_x, high_x)
         ]
-        candidates = self._candidates(choice, near, low_x, high_x)
+        if kept:
+            candidates = iter([_corners(self._room(choice, low_x, high_x), near)])
+        else:
+            candidates = self._candidates(choice, near, low_x, high_x)
         best: tuple[float, float, float] | None = None
         for xs, ys in candidates:
             if not len(xs):
@@ -81,6 +89,16 @@ class Positions:
                 if choice.pitch_x:
                     break
         return best
+
+    def _room(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
+        """Positions in a bounded container where nothing else lies yet."""
+        found = self._rooms.get(choice)
+        if found is None:
+            region = box(low_x, choice.y_from, high_x, choice.y_to)
+            around = [(p, self._pair(p.shape, choice.shape)) for p in self._fixed]
+            found = region.difference(shapely.union_all(_moved(around)))
+            self._rooms[choice] = found
+        return found
 
     def _pair(self, a: int, b: int) -> _NoFit:
         """Shrunk no-fit polygon of shapes a and b."""
@@ -127,7 +145,13 @@ class Positions:
         elif locked_x:
             yield _on_upright(choice, near, low_x)
         else:
-            yield _region_corners(choice, near, low_x, high_x)
+            yield _corners(box(low_x, choice.y_from, high_x, choice.y_to), near)
+
+
+def _is_free(choice: Choice, low_x: float, high_x: float) -> bool:
+    """Whether a shape may move both ways, and is on no lattice."""
+    tied = choice.pitch_x > 0.0 or choice.pitch_y > 0.0
+    return not tied and high_x - low_x > FIT_MM and choice.y_to - choice.y_from > FIT_MM
 
 
 def _on_upright(
@@ -142,10 +166,8 @@ def _on_upright(
     return np.full(len(ys), x), ys
 
 
-def _region_corners(
-    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
-) -> tuple[FloatArray, FloatArray]:
-    region = box(low_x, choice.y_from, high_x, choice.y_to)
+def _corners(region: Polygon, near: list[tuple[Placed, _NoFit]]) -> tuple[FloatArray, FloatArray]:
+    """Corners of what placed shapes leave of a region."""
     if near:
         region = region.difference(shapely.union_all(_moved(near)))
     points = shapely.get_coordinates(region)
@@ -176,7 +198,9 @@ def _free_starts(
     at = low
     ends: list[float] = []
     for start, end in sorted(_blocks(near, axis, value)):
-        if start >= at and start <= high:
+        if start > high:
+            break
+        if start >= at:
             ends += [at, start]
         at = max(at, end)
     if at <= high:

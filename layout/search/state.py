@@ -56,6 +56,12 @@ def placements(model: Model, state: State) -> tuple[Placement, ...]:
 
 def state_from(model: Model, placed: tuple[Placement, ...]) -> State | None:
     """Read placements back into a state, or None if they are not all of this model's units."""
+    state = partial_state(model, placed)
+    return state if state is not None and state.complete else None
+
+
+def partial_state(model: Model, placed: tuple[Placement, ...]) -> State | None:
+    """Read placements back into a state, or None if one of them is none of this model's units."""
     free = {kind: [] for kind in range(len(model.kinds))}  # type: dict[int, list[int]]
     for unit, kind in enumerate(model.units):
         free[kind].append(unit)
@@ -78,5 +84,4 @@ def state_from(model: Model, placed: tuple[Placement, ...]) -> State | None:
             return None
         unit = free[kind].pop(0)
         choice[unit], x[unit], y[unit] = index, placement.x, placement.y
-    state = State(choice, x, y)
-    return state if state.complete else None
+    return State(choice, x, y)
