@@ -11,12 +11,15 @@ from __future__ import annotations
 import math
 
 from layout.kernels.compiled import kernel
-from layout.kernels.grid import INSIDE, MIXED_IN, MIXED_OUT
+from layout.kernels.grid import INSIDE, LEAST_STEP, MIXED_IN, MIXED_OUT
 
 
 @kernel
-def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack):
+def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack, enough):
     """Depth of relative position (x, y) in no-fit polygon q, plus slack; 0 where it is clear.
+
+    Where the cell alone tells that the depth reaches `enough`, the cell's least depth is returned:
+    a position that is too bad anyway need not be measured.
 
     Parameters
     ----------
@@ -26,7 +29,7 @@ def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack):
     cells : int
     cell, candidates, edges
         As of `grid.build_grids`.
-    slack : float
+    slack, enough : float
         mm.
     """
     column = int((x - bounds[q, 0]) * inverse[q, 0])
@@ -45,6 +48,8 @@ def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack):
     known = packed & 3
     nearest = 1e300
     if known == INSIDE:
+        if cell[c, 2] * LEAST_STEP >= enough:
+            return cell[c, 2] * LEAST_STEP
         for k in range(begin, end):
             e = candidates[k]
             dx = edges[e, 2]

@@ -11,6 +11,9 @@ from layout.kernels.compiled import allocating_kernel, kernel
 OUTSIDE, INSIDE, MIXED_OUT, MIXED_IN = 0, 1, 2, 3
 """What is known of a cell: all outside, all inside, or mixed with its centre out or in."""
 
+LEAST_STEP = 0.001
+"""Unit (mm) of the least depth that a cell keeps."""
+
 
 @kernel
 def distance_squared(px, py, ax, ay, dx, dy, inverse):
@@ -40,13 +43,14 @@ def build_grids(edges, first, bounds, cells, slack):
 
     Returns
     -------
-    cell : (Q * cells * cells, 2) int32 array
-        Where the cell's edges begin, and their number times 4 plus what is known of the cell.
+    cell : (Q * cells * cells, 4) int32 array
+        Where the cell's edges begin; their number times 4 plus what is known of the cell; the
+        least depth in a cell that is all inside, in `LEAST_STEP`; nothing (it fills the record).
     candidates : int32 array
         Edge indices.
     """
     count = len(first) - 1
-    cell = np.zeros((count * cells * cells, 2), np.int32)
+    cell = np.zeros((count * cells * cells, 4), np.int32)
     room = count * cells * cells * 4 + 64
     candidates = np.empty(room, np.int32)
     used = 0
@@ -84,6 +88,8 @@ def build_grids(edges, first, bounds, cells, slack):
                 known = INSIDE if nearest > half else MIXED_IN
                 if not inside:
                     known = MIXED_OUT
+                if known == INSIDE:
+                    cell[c, 2] = int(min(1e9, (nearest - half) / LEAST_STEP))
                 begin = used
                 for e in range(first[q], first[q + 1]):
                     if distance[e - first[q]] <= nearest + 2.0 * half + slack:

@@ -53,8 +53,9 @@ def overlap(i, shape, x, y, ext, limit, count, pos_x, pos_y, shapes, box, weight
             continue
         q = pair[shapes[j], shape]
         d = depth(
-            q, x - pos_x[j], y - pos_y[j], bounds, inverse, cells, cell, candidates, edges, slack
-        )
+            q, x - pos_x[j], y - pos_y[j], bounds, inverse, cells, cell, candidates, edges, slack,
+            (limit - total) / weight[i, j],
+        )  # fmt: skip
         if d > 0.0:
             total += weight[i, j] * d
             if total >= limit:

@@ -29,7 +29,7 @@ def overlaps(matrix, count, movable, units, nofits):
                 d = depth(
                     nofits.pair[units.shape[j], units.shape[i]], units.x[i] - units.x[j],
                     units.y[i] - units.y[j], nofits.bounds, nofits.inverse, nofits.cells,
-                    nofits.cell, nofits.candidates, nofits.edges, slack,
+                    nofits.cell, nofits.candidates, nofits.edges, slack, 1e300,
                 )  # fmt: skip
                 if d <= slack:
                     d = 0.0

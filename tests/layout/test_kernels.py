@@ -47,8 +47,13 @@ def test_depth_is_the_distance_to_the_boundary(packed: Packed, q: int, u: float,
     b = n.bounds[q]
     x, y = b[0] + u * (b[2] - b[0]), b[1] + v * (b[3] - b[1])
     args = (q, x, y, n.bounds, n.inverse, n.cells, n.cell, n.candidates, n.edges, n.slack)
-    found = depth(*args)
-    assert found == pytest.approx(depth.py_func(*args), abs=1e-12)
+    found = depth(*args, 1e300)
+    assert found == pytest.approx(depth.py_func(*args, 1e300), abs=1e-12)
+    # A caller for whom less would be enough gets that much, and never more than there is.
+    for enough in (0.2 * found, 0.9 * found):
+        least = depth(*args, enough)
+        assert least == pytest.approx(depth.py_func(*args, enough), abs=1e-12)
+        assert least == found or enough <= least <= found
     shape, place = polygon(packed, q), shapely.Point(x, y)
     distance = shape.exterior.distance(place)
     if shape.contains(place):
@@ -72,7 +77,7 @@ def test_the_way_out_leads_just_out(packed: Packed, q: int, u: float, v: float) 
     assert np.allclose(out, twin)
     if deep > 0.0:
         assert math.hypot(out[0], out[1]) == pytest.approx(deep, rel=1e-3, abs=1e-6)
-        after = depth(q, x + out[0], y + out[1], *args[3:])
+        after = depth(q, x + out[0], y + out[1], *args[3:], 1e300)
         assert after <= n.slack * 0.01 + 1e-9
 
 
