@@ -121,7 +121,7 @@ def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> lis
     )
     if isinstance(one, FoldFailure):
         return []
-    demands = _split_demands(job, {name: parts for name, parts, _ in one.joined})
+    demands = split_demands(job, {name: parts for name, parts, _ in one.joined})
     rule = repeat_rule(job.fabric, demands)
     pairing = tuple(job.makes * pairs for pairs in one.built.pairing)
     built = build(demands, one.sections, job.fabric, job.gap, rule, pairing)
@@ -135,10 +135,10 @@ def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> lis
     )
     layout = Layout(placements, (job.makes * step - job.gap,))
     length = cloth_length(built.problem, layout.extents)
-    if not _sound(built, layout):
+    if not is_sound(built, layout):
         return []
     return [
-        FoldResult(fold, one.sections, built, layout, length, _bought(job, length), one.joined,
+        FoldResult(fold, one.sections, built, layout, length, bought_for(job, length), one.joined,
                    demands)
     ]  # fmt: skip
 
@@ -170,8 +170,8 @@ def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldRes
     if start is None:
         return single
     length = cloth_length(built.problem, start.extents)
-    bought = _bought(job, length)
-    if (bought, length) >= (single.bought, single.length) or not _sound(built, start):
+    bought = bought_for(job, length)
+    if (bought, length) >= (single.bought, single.length) or not is_sound(built, start):
         return single
     return replace(
         single, built=built, layout=start, length=length, bought=bought,
@@ -191,7 +191,8 @@ def bound_of(job: FabricJob, built: BuiltProblem, demands: tuple[Demand, ...]) -
     )
 
 
-def _sound(built: BuiltProblem, layout: Layout) -> bool:
+def is_sound(built: BuiltProblem, layout: Layout) -> bool:
+    """Whether the validator finds nothing wrong."""
     from layout.validator import validate
 
     return not validate(built.problem, layout)
@@ -202,7 +203,8 @@ def _rank(result: FoldResult) -> tuple[float, int, float]:
     return result.bought, sum(parts for _, parts, _ in result.joined), result.length
 
 
-def _bought(job: FabricJob, length: float) -> float:
+def bought_for(job: FabricJob, length: float) -> float:
+    """What is bought (mm) for an exact cloth length without its ends (mm)."""
     return purchase(length + job.ends, job.fabric, job.margin).bought
 
 
@@ -216,14 +218,14 @@ def _variants(job: FabricJob, fold: Fold) -> Iterator[_Variant | Misfit]:
             yield fitted
             continue
         for chosen in dict.fromkeys((parts, _joined_once_more(job, parts))):
-            demands = _split_demands(job, dict(chosen))
+            demands = split_demands(job, dict(chosen))
             args = (demands, option.sections, job.fabric, job.gap, rule)
             for pairing in pairings(*args):
                 built = build(*args, pairing)
                 if isinstance(built, Misfit):
                     yield built
                 else:
-                    yield _Variant(option.sections, built, _joins(job, dict(chosen)), demands)
+                    yield _Variant(option.sections, built, joins_of(job, dict(chosen)), demands)
 
 
 Parts = tuple[tuple[str, int], ...]
@@ -240,7 +242,8 @@ def _joined_once_more(job: FabricJob, parts: Parts) -> Parts:
     return tuple(more.items())
 
 
-def _split_demands(job: FabricJob, parts: dict[str, int]) -> tuple[Demand, ...]:
+def split_demands(job: FabricJob, parts: dict[str, int]) -> tuple[Demand, ...]:
+    """Cut strips in parts, by demand key."""
     demands: list[Demand] = []
     for demand in job.demands:
         count = parts.get(demand.key, 1)
@@ -248,7 +251,8 @@ def _split_demands(job: FabricJob, parts: dict[str, int]) -> tuple[Demand, ...]:
     return tuple(demands)
 
 
-def _joins(job: FabricJob, parts: dict[str, int]) -> tuple[tuple[str, int, float], ...]:
+def joins_of(job: FabricJob, parts: dict[str, int]) -> tuple[tuple[str, int, float], ...]:
+    """Say what is cut in parts, as `FoldResult.joined` does."""
     return tuple(
         (demand.key, parts[demand.key], extra_length(demand, parts[demand.key]))
         for demand in job.demands
@@ -263,7 +267,7 @@ def _fitting(
     parts: dict[str, int] = {}
     rule = repeat_rule(job.fabric, job.demands)
     while True:
-        tried = _split_demands(job, parts)
+        tried = split_demands(job, parts)
         args = (tried, sections, job.fabric, job.gap, rule)
         built = build(*args, pairings(*args)[0])
         if not isinstance(built, Misfit):
@@ -303,7 +307,7 @@ def _search(
     )
     length = cloth_length(problem, layout.extents)
     return FoldResult(
-        fold, variant.sections, variant.built, layout, length, _bought(job, length),
+        fold, variant.sections, variant.built, layout, length, bought_for(job, length),
         variant.joined, variant.demands,
     )  # fmt: skip
 

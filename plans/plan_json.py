@@ -56,41 +56,39 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
     return {
         "roles": list(entry.roles),
         "fabric": fabric.name,
-        "width_mm": _number(fabric.width),
-        "selvage_mm": _number(fabric.selvage),
-        "width_cut_mm": _number(fabric.width_cut),
-        "selvage_cut_mm": _number(fabric.selvage_cut),
+        "width_mm": number(fabric.width),
+        "selvage_mm": number(fabric.selvage),
+        "width_cut_mm": number(fabric.width_cut),
+        "selvage_cut_mm": number(fabric.selvage_cut),
         "one_way": fabric.one_way,
-        "gap_mm": _number(entry.gap),
-        "ends_mm": _number(entry.ends),
+        "gap_mm": number(entry.gap),
+        "ends_mm": number(entry.ends),
         "fold": entry.fold,
         "sections": [
             {
                 "name": section.name,
-                "d1_mm": _number(section.spread.d1),
-                "d2_mm": _number(section.spread.d2),
-                "cloth_from_mm": _number(section.cloth_from),
-                "cloth_to_mm": _number(section.cloth_to),
+                "d1_mm": number(section.spread.d1),
+                "d2_mm": number(section.spread.d2),
+                "cloth_from_mm": number(section.cloth_from),
+                "cloth_to_mm": number(section.cloth_to),
                 "fold": section.spread.fold.value,
-                "extent_mm": _number(section.extent),
-                "lay_length_mm": _number(section.lay_length),
-                "start_mm": _number(section.start),
+                "extent_mm": number(section.extent),
+                "lay_length_mm": number(section.lay_length),
+                "start_mm": number(section.start),
                 "how": section.how,
             }
             for section in entry.sections
         ],
-        "length_mm": _number(entry.length),
-        "bound_mm": _number(entry.bound),
+        "length_mm": number(entry.length),
+        "bound_mm": number(entry.bound),
         "bound_kind": entry.bound_kind,
-        "boxes_mm": _number(entry.boxes),
-        "buy_mm": _number(entry.purchase.bought),
-        "min_width_mm": _number(entry.min_width),
-        "utilisation": _number(entry.utilisation),
-        "waste": _number(
-            round(entry.leftover_share, DECIMALS) + round(entry.scrap_share, DECIMALS)
-        ),
-        "leftover_share": _number(entry.leftover_share),
-        "scrap_share": _number(entry.scrap_share),
+        "boxes_mm": number(entry.boxes),
+        "buy_mm": number(entry.purchase.bought),
+        "min_width_mm": number(entry.min_width),
+        "utilisation": number(entry.utilisation),
+        "waste": number(round(entry.leftover_share, DECIMALS) + round(entry.scrap_share, DECIMALS)),
+        "leftover_share": number(entry.leftover_share),
+        "scrap_share": number(entry.scrap_share),
         "cost": None if entry.purchase.cost is None else round(entry.purchase.cost, 2),
         "currency": entry.purchase.currency,
         "ended_by": entry.ended_by,
@@ -98,25 +96,25 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
         "details": {
             "fabric": _fabric(fabric),
             "purchase": {
-                "exact_mm": _number(entry.purchase.exact),
-                "unwashed_mm": _number(entry.purchase.unwashed),
-                "margin_mm": _number(entry.purchase.margin),
-                "bought_washed_mm": _number(entry.purchase.bought_washed),
+                "exact_mm": number(entry.purchase.exact),
+                "unwashed_mm": number(entry.purchase.unwashed),
+                "margin_mm": number(entry.purchase.margin),
+                "bought_washed_mm": number(entry.purchase.bought_washed),
             },
             "leftovers": [
                 {
                     "outline": _ring(leftover.outline),
                     "holes": [_ring(hole) for hole in leftover.holes],
-                    "area_mm2": _number(leftover.area),
-                    "rectangle_mm": [_number(value) for value in leftover.rectangle],
+                    "area_mm2": number(leftover.area),
+                    "rectangle_mm": [number(value) for value in leftover.rectangle],
                 }
                 for leftover in entry.leftovers
             ],
             "other_folds": [
                 {
                     "fold": report.fold,
-                    "buy_mm": _number(report.buy),
-                    "length_mm": _number(report.length),
+                    "buy_mm": number(report.buy),
+                    "length_mm": number(report.length),
                     "reason": report.reason,
                 }
                 for report in entry.other_folds
@@ -135,7 +133,7 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
                 "outline": _ring(copy.outline),
                 "hand": copy.hand,
                 "ply": copy.ply,
-                "heading_deg": _number(copy.heading_deg),
+                "heading_deg": number(copy.heading_deg),
             }
             for copy in placed.copies
         ],
@@ -150,7 +148,7 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
         "fold_edge": None if placed.fold_edge is None else [_point(p) for p in placed.fold_edge],
         "note": placed.note,
         "pin_edge": placed.pin_edge,
-        "pins": [[_number(pin.from_end), _number(pin.from_edge)] for pin in placed.pins],
+        "pins": [[number(pin.from_end), number(pin.from_edge)] for pin in placed.pins],
     }
 
 
@@ -178,7 +176,8 @@ def _fabric(fabric: Fabric) -> dict[str, Any]:
     }
 
 
-def _number(value: float | None) -> float | None:
+def number(value: float | None) -> float | None:
+    """Round a length for a file; a figure that is none is refused."""
     if value is None:
         return None
     if not math.isfinite(value):

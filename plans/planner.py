@@ -6,12 +6,10 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
 
-from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from layout.layout import EndedBy
 from plans.assemble import assemble
 from plans.cautions import cautions_for
-from plans.demand import demands_for
 from plans.errors import ContradictionError, NothingFitsError
 from plans.fold_choice import choose, shortest
 from plans.fold_search import (
@@ -22,6 +20,7 @@ from plans.fold_search import (
     open_from,
     screen,
 )
+from plans.jobs import jobs_for
 from plans.levels import Level, level_for
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
@@ -47,7 +46,7 @@ def plan_garment(
     KeyboardInterrupt
         If it is interrupted before any fabric is finished.
     """
-    jobs = _jobs(order)
+    jobs = jobs_for(order)
     level = level_for(order.effort)
     tell = _teller(on_progress)
     outcomes: dict[int, dict[Fold, Outcome]] = {index: {} for index in range(len(jobs))}
@@ -81,45 +80,6 @@ def plan_garment(
         missing_roles=tuple(missing),
         cautions=cautions_for(order.garment),
     )
-
-
-def _jobs(order: Order) -> list[FabricJob]:
-    roles = order.garment.roles
-    without = [role for role in roles if role not in order.cloth]
-    if without:
-        raise ContradictionError(
-            f"garment '{order.garment.name}': no cloth for role {_names(without)}; "
-            f"add --cloth {without[0]}=FABRIC"
-        )
-    unknown = [role for role in order.cloth if role not in roles]
-    if unknown:
-        raise ContradictionError(
-            f"garment '{order.garment.name}': cloth for role {_names(unknown)}, which no piece "
-            f"is cut in; its roles are {_names(list(roles))}"
-        )
-    if order.makes < 1:
-        raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")
-    groups: dict[Fabric, list[str]] = {}
-    for role in roles:
-        groups.setdefault(order.cloth[role], []).append(role)
-    return [
-        FabricJob(
-            roles=tuple(names),
-            fabric=fabric,
-            demands=demands_for(order.garment.pieces, tuple(names), fabric, order.makes),
-            makes=order.makes,
-            gap=order.gap,
-            ends=order.ends,
-            margin=order.margin,
-            seed=order.seed,
-            system=order.system,
-        )
-        for fabric, names in groups.items()
-    ]
-
-
-def _names(roles: list[str]) -> str:
-    return ", ".join(f"'{role}'" for role in roles)
 
 
 def _screen_all(

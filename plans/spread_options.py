@@ -68,7 +68,7 @@ def spread_options(
     for first, second in depths:
         spread = _try_spread(fabric, fold, first, second)
         if spread is not None:
-            options.append(SpreadOption(fold, (_section(spread, repeat),)))
+            options.append(SpreadOption(fold, (section_of(spread, repeat),)))
     if not options:
         raise ContradictionError(
             f"a {fold.value} fold of '{fabric.name}' has no depth that suits these pieces; "
@@ -111,7 +111,8 @@ def forbid(fold: Fold, fabric: Fabric, repeat: RepeatRule) -> None:
         )
 
 
-def _section(spread: Spread, repeat: RepeatRule, name: str | None = None) -> Section:
+def section_of(spread: Spread, repeat: RepeatRule, name: str | None = None) -> Section:
+    """Make a section of a spread, with the steps that a repeat asks of its length and start."""
     pitch = 0.0
     if spread.fold is Fold.TURNED and repeat.active and repeat.repeat is not None:
         pitch = repeat.repeat.along
@@ -239,7 +240,10 @@ def _sectioned(
     return tuple(
         SpreadOption(
             Fold.SECTIONED,
-            (_section(first, repeat, f"1 {first.fold.value}"), _section(single, repeat, "2 open")),
+            (
+                section_of(first, repeat, f"1 {first.fold.value}"),
+                section_of(single, repeat, "2 open"),
+            ),
         )
         for first in firsts
     )

@@ -27,6 +27,21 @@ def shelf_table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
     return "\n".join(lines)
 
 
+def grid_table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
+    """Align columns under heads: words left, figures right."""
+    table = [heads, *rows]
+    widths = [max(len(row[k]) for row in table) for k in range(len(heads))]
+    figures = [any(row[k][:1].isdigit() for row in rows) and k > 0 for k in range(len(heads))]
+    lines = [
+        "  ".join(
+            cell.rjust(width) if right else cell.ljust(width)
+            for cell, width, right in zip(row, widths, figures, strict=True)
+        ).rstrip()
+        for row in table
+    ]
+    return "\n".join([lines[0], "-" * (sum(widths) + 2 * len(widths) - 2), *lines[1:]])
+
+
 def garment_table(garment: Garment, system: System) -> str:
     """Describe the pieces of a garment: size, turns, how often they are cut in which role."""
     lines = [garment.title]

@@ -12,6 +12,7 @@ from plans.cli.exit_codes import ExitCode
 
 COMMANDS = {
     "plan": ("plans.cli.plan", "Plan how a garment's pieces lie, and how much cloth to buy."),
+    "compare": ("plans.cli.compare", "Compare cloths, folds and nap before buying."),
     "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),
     "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelf, or show one."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
@@ -36,6 +36,27 @@ def progress_line(stream: TextIO, searches: bool) -> Iterator[OnProgress | None]
     first_run = searches and not is_warm()
     stream.write(f"\r{PREPARING if first_run else 'searching ...'}")
     stream.flush()
+    try:
+        yield show
+    finally:
+        stream.write("\r" + " " * 96 + "\r")
+        stream.flush()
+
+
+@contextmanager
+def step_line(stream: TextIO) -> Iterator[Callable[[int, int], None] | None]:
+    """Give a callback that shows how many of all steps are done; None where no one would see it."""
+    if not stream.isatty():
+        yield None
+        return
+
+    def show(done: int, total: int) -> None:
+        share = min(1.0, done / max(1, total))
+        bar = "#" * round(40 * share)
+        stream.write(f"\r[{bar:<40}] {100 * share:3.0f} %   Ctrl-C prints what there is")
+        stream.flush()
+
+    show(0, 1)
     try:
         yield show
     finally:

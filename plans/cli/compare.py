@@ -1,0 +1,211 @@
+"""`laywright compare`: cloths, folds and nap side by side, before anything is bought."""
+
+from __future__ import annotations
+
+import json
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from fabrics.spread import Fold
+from plans.cli.exit_codes import ExitCode
+from plans.cli.options import Length, system_option
+
+if TYPE_CHECKING:
+    from fabrics.fabric import Fabric
+    from plans.compare.cells import Question
+    from plans.order import Order
+
+USUAL = {
+    "metric": ("90cm", "115cm", "140cm", "150cm"),
+    "imperial": ("36in", "45in", "54in", "60in"),
+}
+"""Widths compared where none is named: those that shops have most (the commonest columns of
+published width conversion charts)."""
+
+CHART_KINDS = (".png", ".svg", ".pdf")
+
+
+@click.command()
+@click.argument("garment")
+@click.option(
+    "--role",
+    "roles",
+    multiple=True,
+    metavar="ROLE",
+    help="Role to compare; base+lining lays two on one cloth.  [default: each]",
+)
+@click.option(
+    "--width", "widths", multiple=True, metavar="LENGTH", help="Width of plain cloth, as 140cm."
+)
+@click.option(
+    "--cloth", multiple=True, metavar="[ROLE=]FABRIC", help="A fabric to stand beside the widths."
+)
+@click.option(
+    "--fold",
+    "folds",
+    multiple=True,
+    type=click.Choice([fold.value for fold in Fold]),
+    help="Fold to compare.  [default: each that the cloth permits]",
+)
+@click.option(
+    "--nap",
+    type=click.Choice(["without", "with", "both"]),
+    default="both",
+    show_default=True,
+    help="Plain widths without nap, with nap (one way), or both.",
+)
+@click.option("--price", type=float, help="Price of a metre (or yard) of plain cloth.")
+@click.option("--currency", default="", help="Currency of --price.")
+@click.option("--makes", type=click.IntRange(1, 100), default=1, show_default=True)
+@click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
+@click.option("--ends", type=Length(), default=0.0, help="Length lost to squaring off.")
+@click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.")
+@click.option(
+    "--effort",
+    type=click.Choice(["quick", "normal", "thorough"]),
+    default="quick",
+    show_default=True,
+    help="How long to search.",
+)
+@click.option("--seed", type=int, default=1, show_default=True)
+@click.option(
+    "--chart",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Draw length and cost against width into this PNG, SVG or PDF file.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
+@system_option
+def command(
+    garment: str,
+    roles: tuple[str, ...],
+    widths: tuple[str, ...],
+    cloth: tuple[str, ...],
+    folds: tuple[str, ...],
+    nap: str,
+    price: float | None,
+    currency: str,
+    makes: int,
+    gap: float,
+    ends: float,
+    margin: float,
+    effort: str,
+    seed: int,
+    chart: Path | None,
+    as_json: bool,
+    as_csv: bool,
+    units: str,
+) -> int:
+    """Compare cloths, folds and nap before buying.
+
+    GARMENT is a name on the shelf or a file. Each role is compared by itself.
+
+    \b
+    Example:
+      laywright compare layered-top --role base --width 115cm --width 140cm --chart base.png
+    """
+    from pieces.lengths import System
+    from pieces.readers.garment_toml import load_garment
+    from pieces.shelf import find_garment
+    from plans.cli.progress import step_line
+    from plans.compare.search import compare
+    from plans.compare.table import comparison_csv, comparison_json, comparison_text
+    from plans.order import Order
+    from plans.results import ResultCache
+
+    if as_json and as_csv:
+        raise click.UsageError("--json and --csv are two ways to print; choose one")
+    if price is not None and price < 0.0:
+        raise click.BadParameter(f"{price} is no price", param_hint="--price")
+    if chart is not None:
+        _check_chart(chart)
+    system = System(units)
+    order = Order(
+        garment=load_garment(find_garment(garment)), cloth={}, makes=makes, gap=gap, ends=ends,
+        margin=margin, effort=effort, seed=seed, system=system,
+    )  # fmt: skip
+    plain = _plain_cloths(widths, nap, price, currency, units, bool(cloth))
+    questions = _questions(order, roles, plain, cloth, folds)
+    with step_line(sys.stderr) as on_step:
+        cells, interrupted = compare(questions, effort, ResultCache(), on_step=on_step)
+    if as_json:
+        click.echo(json.dumps(comparison_json(cells), indent=1))
+    elif as_csv:
+        click.echo(comparison_csv(cells), nl=False)
+    else:
+        click.echo(comparison_text(cells, system), nl=False)
+    if chart is not None and any(cell.buy is not None for cell in cells):
+        from plans.compare.chart import write_chart
+
+        write_chart(cells, order.garment.title, chart, system)
+        click.echo(f"\nDrawn in {chart}", err=as_json or as_csv)
+    if interrupted:
+        return ExitCode.INTERRUPTED
+    return ExitCode.DONE if any(cell.buy is not None for cell in cells) else ExitCode.NO_LAYOUT
+
+
+def _check_chart(chart: Path) -> None:
+    if chart.suffix.lower() not in CHART_KINDS:
+        raise click.BadParameter(
+            f"'{chart}' ends in none of {', '.join(CHART_KINDS)}", param_hint="--chart"
+        )
+    if not chart.parent.is_dir():
+        raise click.BadParameter(f"there is no folder '{chart.parent}'", param_hint="--chart")
+
+
+def _plain_cloths(
+    widths: tuple[str, ...],
+    nap: str,
+    price: float | None,
+    currency: str,
+    units: str,
+    named: bool,
+) -> list[Fabric]:
+    """Plain cloth of each width, in the directions of nap that are asked for."""
+    from fabrics.fabric_toml import plain_fabric
+    from pieces.lengths import YARD_MM, LengthError
+
+    if not widths and not named:
+        widths = USUAL[units]
+    cloths = []
+    for text in dict.fromkeys(widths):
+        try:
+            fabric = plain_fabric(text)
+        except LengthError as error:
+            raise click.BadParameter(str(error), param_hint="--width") from error
+        unit = YARD_MM if fabric.imperial else 1000.0
+        cloths.append(replace(fabric, price=price, currency=currency, price_unit=unit))
+    directions = {"without": (False,), "with": (True,), "both": (False, True)}[nap]
+    return [replace(fabric, one_way=way) for way in directions for fabric in cloths]
+
+
+def _questions(
+    order: Order,
+    roles: tuple[str, ...],
+    plain: list[Fabric],
+    cloth: tuple[str, ...],
+    folds: tuple[str, ...],
+) -> list[Question]:
+    from fabrics.shelf import find_fabric
+    from plans.compare.cells import FOLDS, Question
+    from plans.jobs import job_for, require_roles
+
+    groups = [tuple(role.split("+")) for role in roles] or [(role,) for role in order.garment.roles]
+    named: list[tuple[str | None, Fabric]] = []
+    for text in cloth:
+        role, sign, name = text.rpartition("=")
+        named.append((role.strip() if sign else None, find_fabric(name.strip())))
+    require_roles(order, [role for group in groups for role in group])
+    require_roles(order, [role for role, _ in named if role is not None])
+    questions = []
+    for group in dict.fromkeys(groups):
+        cloths = plain + [fabric for role, fabric in named if role is None or role in group]
+        for fabric in dict.fromkeys(cloths):
+            job = job_for(order, group, fabric)
+            for fold in [Fold(name) for name in dict.fromkeys(folds)] or FOLDS:
+                questions.append(Question(job, fold))
+    return questions

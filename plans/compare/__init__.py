@@ -1,0 +1,1 @@
+"""Comparing cloth before buying: widths, folds and nap side by side."""

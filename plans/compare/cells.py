@@ -1,0 +1,131 @@
+"""The cells of a comparison: which cloth, in which fold, and what came of it. Lengths in mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from fabrics.buying import purchase
+from fabrics.fabric import Fabric
+from fabrics.spread import Fold
+from plans.account import ring_area
+from plans.fold_search import FabricJob, FoldFailure, FoldResult, bound_of
+
+Outcome = FoldResult | FoldFailure
+
+FOLDS = tuple(Fold)
+"""Every fold, in the order in which they are taught."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One cell to be filled: the roles, cloth and gap stand in its job."""
+
+    job: FabricJob
+    fold: Fold
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What one cloth needs in one fold.
+
+    Attributes
+    ----------
+    roles : tuple of str
+    cloth : str
+        Name of the fabric, or the plain width.
+    width : float
+        As bought.
+    fold : Fold
+    one_way : bool
+    length, buy, bound : float or None
+        Exact washed length, purchase, and the least length that is possible at all; None where
+        the cell cannot be or was not reached.
+    waste : float or None
+        Share of the bought cloth that is not pieces.
+    cost : float or None
+    currency : str
+    reason : str
+        Why it cannot be; empty otherwise.
+    best : bool
+        Whether nothing for these roles needs less: the least cost where all prices are known,
+        else the least to buy.
+    """
+
+    roles: tuple[str, ...]
+    cloth: str
+    width: float
+    fold: Fold
+    one_way: bool
+    length: float | None = None
+    buy: float | None = None
+    bound: float | None = None
+    waste: float | None = None
+    cost: float | None = None
+    currency: str = ""
+    reason: str = ""
+    best: bool = False
+    imperial: bool = False
+
+    @property
+    def plain(self) -> bool:
+        """Whether the cloth is a plain width."""
+        return self.cloth[:1].isdigit()
+
+
+def cell_of(question: Question, outcome: Outcome | None) -> Cell:
+    """Work out the figures of a cell."""
+    job, fabric = question.job, question.job.fabric
+    empty = Cell(
+        job.roles, fabric.name, fabric.width, question.fold, fabric.one_way,
+        imperial=fabric.imperial,
+    )  # fmt: skip
+    if outcome is None:
+        return replace(empty, reason="not reached")
+    if isinstance(outcome, FoldFailure):
+        return replace(empty, reason=outcome.reason)
+    bought = purchase(outcome.length + job.ends, fabric, job.margin)
+    area = sum(ring_area(demand.whole) * demand.wanted.total for demand in outcome.demands)
+    return replace(
+        empty,
+        length=bought.exact,
+        buy=bought.bought,
+        bound=bound_of(job, outcome.built, outcome.demands).length + job.ends,
+        waste=1.0 - area / (bought.bought_washed * fabric.width_cut),
+        cost=bought.cost,
+        currency=bought.currency,
+    )
+
+
+def with_best(cells: list[Cell]) -> tuple[Cell, ...]:
+    """Mark, for each set of roles and each direction of nap, what needs least."""
+    result = list(cells)
+    for group in {(cell.roles, cell.one_way) for cell in cells}:
+        found = [
+            k
+            for k, cell in enumerate(cells)
+            if (cell.roles, cell.one_way) == group and cell.buy is not None
+        ]
+        priced = all(cells[k].cost is not None for k in found)
+        currencies = {cells[k].currency for k in found}
+        if not found:
+            continue
+
+        def worth(k: int, by_cost: bool = priced and len(currencies) == 1) -> float:
+            value = cells[k].cost if by_cost else cells[k].buy
+            return float("inf") if value is None else value
+
+        least = min(worth(k) for k in found)
+        for k in found:
+            if worth(k) <= least + 1e-6:
+                result[k] = replace(cells[k], best=True)
+    return tuple(result)
+
+
+def alike_but_for_width(fabric: Fabric) -> Fabric | None:
+    """What two fabrics share between which a layout may be passed on, or None if it may not.
+
+    A design across the cloth or a flaw lies elsewhere on other cloth.
+    """
+    if fabric.flaws or (fabric.repeat is not None and fabric.repeat.across > 0.0):
+        return None
+    return replace(fabric, name="", title="", width=0.0, one_way=False, description="", source="")

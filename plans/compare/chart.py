@@ -1,0 +1,120 @@
+"""A comparison as a chart: what to buy, and what it costs, against the width of the cloth."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from fabrics.spread import Fold
+from pieces.lengths import INCH_MM, YARD_MM, System
+from plans import look
+from plans.compare.cells import Cell
+
+if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+DPI = 150
+
+LINES = ("-", "--", "-.", ":", (0, (6, 1.5)), (0, (3, 1, 1, 1, 1, 1)), (0, (1, 2.5)))
+MARKS = ("o", "s", "^", "D", "v", "P", "X")
+HUES = ("#0072b2", "#d55e00", "#009e73", "#7a4b94", "#333333", "#b8860b", "#56789a")
+"""A line, a mark and a hue for each fold: any one of them tells it (hues after Okabe and Ito,
+Color universal design, 2008)."""
+
+
+class _Panel(NamedTuple):
+    roles: tuple[str, ...]
+    one_way: bool
+    cost: bool
+
+
+def write_chart(cells: tuple[Cell, ...], title: str, path: Path, system: System) -> None:
+    """Draw the chart into a PNG, SVG or PDF file."""
+    import matplotlib as mpl
+
+    with mpl.rc_context({"svg.hashsalt": "laywright", "svg.fonttype": "path"}):
+        figure = comparison_figure(cells, title, system)
+        figure.savefig(path, dpi=DPI)
+
+
+def comparison_figure(cells: tuple[Cell, ...], title: str, system: System) -> Figure:
+    """Draw a panel for each set of roles and direction of nap, and one for cost where known."""
+    from matplotlib.figure import Figure
+
+    found = [cell for cell in cells if cell.buy is not None]
+    groups = list(dict.fromkeys((cell.roles, cell.one_way) for cell in found))
+    priced = any(cell.cost is not None for cell in found)
+    panels = [_Panel(*group, cost) for group in groups for cost in (False, True)[: 1 + priced]]
+    columns = 2 if len(panels) > 1 else 1
+    rows = max(1, -(-len(panels) // columns))
+    figure = Figure(figsize=(5.2 * columns + 1.4, 3.5 * rows + 1.1), layout="constrained")
+    figure.suptitle(title, fontsize=12, weight="bold", color=look.INK)
+    handles: dict[str, Artist] = {}
+    for index, panel in enumerate(panels):
+        axes = figure.add_subplot(rows, columns, index + 1)
+        handles |= _draw(axes, panel, found, system)
+    if handles:
+        figure.legend(
+            list(handles.values()), list(handles), loc="outside lower center",
+            ncols=min(4, len(handles)), fontsize=8.5, frameon=False, handlelength=4.0,
+        )  # fmt: skip
+    return figure
+
+
+def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[str, Artist]:
+    wide = INCH_MM if system is System.IMPERIAL else 10.0
+    long = YARD_MM if system is System.IMPERIAL else 1000.0
+    mine = [c for c in cells if (c.roles, c.one_way) == (panel.roles, panel.one_way)]
+    handles: dict[str, Artist] = {}
+    shown = [cell for cell in mine if cell.cost is not None or not panel.cost]
+    for number, fold in enumerate(Fold):
+        # Plain widths make a line; a fabric of the shelf is a mark of its own, named below.
+        for is_plain in (True, False):
+            points = sorted(
+                (cell.width / wide, _value(cell, panel.cost, long))
+                for cell in shown
+                if cell.fold is fold and cell.plain is is_plain
+            )
+            if not points:
+                continue
+            handles[fold.value] = axes.plot(
+                *zip(*points, strict=True), linestyle=LINES[number] if is_plain else "",
+                marker=MARKS[number], color=HUES[number], markersize=5.5, linewidth=1.5, alpha=0.9,
+            )[0]  # fmt: skip
+    for name in dict.fromkeys(cell.cloth for cell in shown if not cell.plain):
+        low = min(
+            (_value(cell, panel.cost, long), cell.width / wide)
+            for cell in shown
+            if cell.cloth == name
+        )
+        axes.annotate(
+            name, (low[1], low[0]), (0, -15), textcoords="offset points", ha="center", fontsize=7.5,
+            color=look.INK,
+        )  # fmt: skip
+    for cell in shown:
+        if cell.best:
+            axes.plot(
+                [cell.width / wide], [_value(cell, panel.cost, long)], "o", markersize=14,
+                markerfacecolor="none", markeredgecolor=look.INK, markeredgewidth=1.2,
+            )  # fmt: skip
+    nap = "one way" if panel.one_way else "without nap"
+    axes.set_title(f"{', '.join(panel.roles)}: {nap}", fontsize=10, color=look.INK)
+    currency = next((cell.currency for cell in mine if cell.currency), "")
+    unit = "yd" if system is System.IMPERIAL else "m"
+    axes.set_ylabel(f"cost ({currency})" if panel.cost else f"to buy ({unit})", fontsize=9)
+    axes.set_xlabel(
+        f"width ({'in' if system is System.IMPERIAL else 'cm'}), best ringed", fontsize=9
+    )
+    axes.set_xticks(sorted({round(cell.width / wide, 1) for cell in mine}))
+    axes.set_ylim(bottom=0.0)
+    axes.margins(x=0.05 if all(cell.plain for cell in mine) else 0.2)
+    axes.tick_params(labelsize=8.5)
+    axes.grid(True, color=look.DEAD, linewidth=0.6)
+    axes.spines[["top", "right"]].set_visible(False)
+    return handles
+
+
+def _value(cell: Cell, cost: bool, unit: float) -> float:
+    return (cell.cost or 0.0) if cost else (cell.buy or 0.0) / unit

@@ -1,0 +1,114 @@
+"""A comparison as a table, as JSON and as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import textwrap
+from typing import Any
+
+from pieces.lengths import System, format_length, format_purchase
+from plans.compare.cells import Cell
+from plans.plan_json import number
+from plans.tables import COLUMNS, grid_table
+
+HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "")
+
+
+def comparison_text(cells: tuple[Cell, ...], system: System) -> str:
+    """Print a table for each set of roles and direction of nap, and why a cell cannot be."""
+    lines: list[str] = []
+    for roles, one_way in dict.fromkeys((cell.roles, cell.one_way) for cell in cells):
+        group = [cell for cell in cells if (cell.roles, cell.one_way) == (roles, one_way)]
+        nap = "one way (nap, pile or one-way print)" if one_way else "without nap"
+        lines += [f"{', '.join(roles)}: {nap}", ""]
+        rows = [_row(cell, system) for cell in group if cell.length is not None]
+        if rows:
+            lines += [grid_table(HEADS, _without_repeats(rows)), ""]
+        lines += _reasons(group)
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _row(cell: Cell, system: System) -> tuple[str, ...]:
+    length, buy, bound = cell.length or 0.0, cell.buy or 0.0, cell.bound or 0.0
+    sold = System.IMPERIAL if cell.imperial else system
+    return (
+        _cloth(cell, system),
+        cell.fold.value,
+        format_length(length, system),
+        format_purchase(buy, sold),
+        f"{100.0 * (length / bound - 1.0):.1f} %" if bound > 0.0 else "",
+        f"{100.0 * (cell.waste or 0.0):.0f} %",
+        "" if cell.cost is None else f"{cell.cost:.2f} {cell.currency}".rstrip(),
+        "best" if cell.best else "",
+    )
+
+
+def _cloth(cell: Cell, system: System) -> str:
+    width = format_length(cell.width, system)
+    if cell.plain:
+        return width
+    return f"{textwrap.shorten(cell.cloth, 22, placeholder='...')} {width}"
+
+
+def _without_repeats(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    """Name each cloth once."""
+    result = []
+    before = ""
+    for row in rows:
+        result.append(("" if row[0] == before else row[0], *row[1:]))
+        before = row[0]
+    return result
+
+
+def _reasons(group: list[Cell]) -> list[str]:
+    reasons: dict[str, list[str]] = {}
+    for cell in group:
+        if cell.length is None:
+            # The same reason on several cloths is told once.
+            reason = cell.reason.replace(f"'{cell.cloth}'", "this cloth")
+            name = cell.cloth if cell.plain else f"'{cell.cloth}'"
+            reasons.setdefault(reason, []).append(f"{name} {cell.fold.value}")
+    lines: list[str] = []
+    for reason, names in reasons.items():
+        lines += textwrap.wrap(
+            f"not {', '.join(names)}: {reason}", COLUMNS, initial_indent="  ",
+            subsequent_indent="    ",
+        )  # fmt: skip
+    return [*lines, ""] if lines else []
+
+
+def comparison_json(cells: tuple[Cell, ...]) -> dict[str, Any]:
+    """Return the cells as plain data; lengths in mm, shares between 0 and 1."""
+    return {"cells": [_plain(cell) for cell in cells]}
+
+
+def _plain(cell: Cell) -> dict[str, Any]:
+    return {
+        "roles": list(cell.roles),
+        "cloth": cell.cloth,
+        "width_mm": number(cell.width),
+        "fold": cell.fold.value,
+        "one_way": cell.one_way,
+        "length_mm": number(cell.length),
+        "buy_mm": number(cell.buy),
+        "bound_mm": number(cell.bound),
+        "waste": cell.waste,
+        "cost": cell.cost,
+        "currency": cell.currency,
+        "best": cell.best,
+        "reason": cell.reason or None,
+    }
+
+
+def comparison_csv(cells: tuple[Cell, ...]) -> str:
+    """Return the cells as CSV (RFC 4180), a line each."""
+    rows = [_plain(cell) for cell in cells]
+    stream = io.StringIO()
+    heads = list(rows[0]) if rows else []
+    writer = csv.writer(stream)
+    writer.writerow(heads)
+    for row in rows:
+        row["roles"] = " ".join(row["roles"])
+        writer.writerow(["" if row[head] is None else row[head] for head in heads])
+    return stream.getvalue()
