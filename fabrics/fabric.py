@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fabrics.spread import Faces
 from pieces.geometry_types import Ring
@@ -49,6 +49,8 @@ class Fabric:
         Length that the price is for, the shop's cutting step and least cut.
     on_hand : float or None
         Length that there is.
+    bolt : str
+        Tag of the bolt in the stash that this is; empty for cloth that is yet to be bought.
     flaws : tuple of Ring
         Polygons to avoid, cloth coordinates of the washed cloth.
     imperial : bool
@@ -73,6 +75,7 @@ class Fabric:
     step: float = 100.0
     minimum: float = 0.0
     on_hand: float | None = None
+    bolt: str = ""
     flaws: tuple[Ring, ...] = ()
     imperial: bool = False
     colour: str = ""
@@ -89,3 +92,9 @@ class Fabric:
     def selvage_cut(self) -> float:
         """Width of one selvage strip of the washed cloth, mm."""
         return self.selvage if self.washed else self.selvage * (1.0 - self.shrink_across)
+
+    def as_washed(self) -> Fabric:
+        """The same cloth after washing: what it lost across is lost, and nothing more shrinks."""
+        if self.washed:
+            return self
+        return replace(self, width=self.width_cut, selvage=self.selvage_cut, washed=True)

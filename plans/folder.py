@@ -89,6 +89,27 @@ def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
             shutil.rmtree(aside, ignore_errors=True)
 
 
+def write_text(path: Path, text: str) -> None:
+    """Write a file whole: it is there complete, or the former one is as it was.
+
+    Raises
+    ------
+    FolderError
+        If the disk refuses.
+    """
+    aside = None
+    try:
+        handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=".laywright-")
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
+            stream.write(text)
+        os.chmod(aside, 0o644)
+        os.replace(aside, path)
+    except OSError as error:
+        if aside is not None:
+            Path(aside).unlink(missing_ok=True)
+        raise FolderError(f"{path}: cannot be written: {error.strerror or error}") from error
+
+
 def _swap(aside: Path, target: Path) -> None:
     """Put the new folder in place; an old one is moved out of the way first and back on failure."""
     if not target.exists():

@@ -56,8 +56,8 @@ def find_leftovers(
         if _large(rectangle[2] - rectangle[0], rectangle[3] - rectangle[1], least):
             found.append(
                 Leftover(
-                    _ring(region.exterior.coords),
-                    tuple(_ring(hole.coords) for hole in region.interiors),
+                    ring_of(region.exterior.coords),
+                    tuple(ring_of(hole.coords) for hole in region.interiors),
                     float(region.area),
                     rectangle,
                 )
@@ -156,7 +156,8 @@ def _polygons(geometry: Polygon | MultiPolygon) -> list[Polygon]:
     return [part for part in getattr(geometry, "geoms", [geometry]) if not part.is_empty]
 
 
-def _ring(coords: Sequence[tuple[float, ...]]) -> Ring:
+def ring_of(coords: Sequence[tuple[float, ...]]) -> Ring:
+    """Make a ring, counter-clockwise and open, of closed coordinates."""
     ring = Polygon(coords)
     points = list(ring.exterior.coords)[:-1]
     if not ring.exterior.is_ccw:

@@ -10,8 +10,9 @@ import math
 from typing import Any
 
 from fabrics.buying import Purchase
-from fabrics.fabric import Fabric, Repeat
-from fabrics.spread import Faces, Fold, make_spread
+from fabrics.fabric import Fabric
+from fabrics.fabric_data import fabric_from_data, fabric_to_data
+from fabrics.spread import Fold, make_spread
 from pieces.geometry_types import Point, Ring
 from plans.errors import PlanError
 from plans.plan import (
@@ -94,7 +95,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
         "ended_by": entry.ended_by,
         "placements": [_placement(placed) for placed in entry.placements],
         "details": {
-            "fabric": _fabric(fabric),
+            "fabric": fabric_to_data(fabric),
             "purchase": {
                 "exact_mm": number(entry.purchase.exact),
                 "unwashed_mm": number(entry.purchase.unwashed),
@@ -149,30 +150,6 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
         "note": placed.note,
         "pin_edge": placed.pin_edge,
         "pins": [[number(pin.from_end), number(pin.from_edge)] for pin in placed.pins],
-    }
-
-
-def _fabric(fabric: Fabric) -> dict[str, Any]:
-    repeat = fabric.repeat
-    return {
-        "title": fabric.title,
-        "washed": fabric.washed,
-        "faces_alike": fabric.faces_alike,
-        "grainless": fabric.grainless,
-        "faces": fabric.faces.value,
-        "repeat": None if repeat is None else [repeat.along, repeat.across, repeat.axis],
-        "shrink_along": fabric.shrink_along,
-        "shrink_across": fabric.shrink_across,
-        "price": fabric.price,
-        "price_unit_mm": fabric.price_unit,
-        "step_mm": fabric.step,
-        "minimum_mm": fabric.minimum,
-        "on_hand_mm": fabric.on_hand,
-        "flaws": [_ring(flaw) for flaw in fabric.flaws],
-        "imperial": fabric.imperial,
-        "colour": fabric.colour,
-        "fibre": fabric.fibre,
-        "description": fabric.description,
     }
 
 
@@ -272,32 +249,15 @@ def _read_fabric_plan(data: dict[str, Any]) -> FabricPlan:
 
 
 def _read_fabric(data: dict[str, Any], more: dict[str, Any]) -> Fabric:
-    repeat = more["repeat"]
-    return Fabric(
-        name=str(data["fabric"]),
-        title=str(more["title"]),
-        width=float(data["width_mm"]),
-        selvage=float(data["selvage_mm"]),
-        washed=bool(more["washed"]),
-        one_way=bool(data["one_way"]),
-        faces_alike=bool(more["faces_alike"]),
-        grainless=bool(more["grainless"]),
-        faces=Faces(more["faces"]),
-        repeat=None if repeat is None else Repeat(*repeat),
-        shrink_along=float(more["shrink_along"]),
-        shrink_across=float(more["shrink_across"]),
-        price=more["price"],
-        currency=str(data["currency"]),
-        price_unit=float(more["price_unit_mm"]),
-        step=float(more["step_mm"]),
-        minimum=float(more["minimum_mm"]),
-        on_hand=more["on_hand_mm"],
-        flaws=tuple(_read_ring(flaw) for flaw in more["flaws"]),
-        imperial=bool(more["imperial"]),
-        colour=str(more["colour"]),
-        fibre=str(more["fibre"]),
-        description=str(more["description"]),
-    )
+    # Earlier plans of this version kept these beside the details only.
+    beside = {
+        "name": data["fabric"],
+        "width_mm": data["width_mm"],
+        "selvage_mm": data["selvage_mm"],
+        "one_way": data["one_way"],
+        "currency": data["currency"],
+    }
+    return fabric_from_data({**beside, **more})
 
 
 def _read_section(data: dict[str, Any], fabric: Fabric) -> SectionPlan:

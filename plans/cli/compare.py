@@ -12,7 +12,7 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import Length, system_option
+from plans.cli.options import Length, find_cloth, stash_option, system_option
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -42,7 +42,10 @@ CHART_KINDS = (".png", ".svg", ".pdf")
     "--width", "widths", multiple=True, metavar="LENGTH", help="Width of plain cloth, as 140cm."
 )
 @click.option(
-    "--cloth", multiple=True, metavar="[ROLE=]FABRIC", help="A fabric to stand beside the widths."
+    "--cloth",
+    multiple=True,
+    metavar="[ROLE=]FABRIC",
+    help="A fabric, or stash:TAG, to stand beside the widths.",
 )
 @click.option(
     "--fold",
@@ -79,6 +82,7 @@ CHART_KINDS = (".png", ".svg", ".pdf")
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
 @click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
+@stash_option
 @system_option
 def command(
     garment: str,
@@ -98,6 +102,7 @@ def command(
     chart: Path | None,
     as_json: bool,
     as_csv: bool,
+    stash: Path | None,
     units: str,
 ) -> int:
     """Compare cloths, folds and nap before buying.
@@ -129,7 +134,7 @@ def command(
         margin=margin, effort=effort, seed=seed, system=system,
     )  # fmt: skip
     plain = _plain_cloths(widths, nap, price, currency, units, bool(cloth))
-    questions = _questions(order, roles, plain, cloth, folds)
+    questions = _questions(order, roles, plain, cloth, folds, stash)
     with step_line(sys.stderr) as on_step:
         cells, interrupted = compare(questions, effort, ResultCache(), on_step=on_step)
     if as_json:
@@ -189,8 +194,8 @@ def _questions(
     plain: list[Fabric],
     cloth: tuple[str, ...],
     folds: tuple[str, ...],
+    stash: Path | None,
 ) -> list[Question]:
-    from fabrics.shelf import find_fabric
     from plans.compare.cells import FOLDS, Question
     from plans.jobs import job_for, require_roles
 
@@ -198,7 +203,7 @@ def _questions(
     named: list[tuple[str | None, Fabric]] = []
     for text in cloth:
         role, sign, name = text.rpartition("=")
-        named.append((role.strip() if sign else None, find_fabric(name.strip())))
+        named.append((role.strip() if sign else None, find_cloth(name.strip(), stash)))
     require_roles(order, [role for group in groups for role in group])
     require_roles(order, [role for role, _ in named if role is not None])
     questions = []

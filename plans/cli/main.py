@@ -13,6 +13,8 @@ from plans.cli.exit_codes import ExitCode
 COMMANDS = {
     "plan": ("plans.cli.plan", "Plan how a garment's pieces lie, and how much cloth to buy."),
     "compare": ("plans.cli.compare", "Compare cloths, folds and nap before buying."),
+    "stash": ("plans.cli.stash", "Keep cloth on hand and leftovers."),
+    "cut": ("plans.cli.cut", "Record that a plan was cut, or undo that."),
     "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),
     "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelf, or show one."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
@@ -80,6 +82,7 @@ def _code(arguments: list[str]) -> int:
 
 def _explain(error: Exception) -> int:
     """Say what went wrong in a line or a few, and choose the exit code."""
+    from fabrics.stash.errors import StashError
     from pieces.findings import InputError
     from plans.errors import NothingFitsError, PlanError
 
@@ -90,7 +93,7 @@ def _explain(error: Exception) -> int:
     if isinstance(error, NothingFitsError):
         click.echo(f"no layout fits: {error}", err=True)
         return ExitCode.NO_LAYOUT
-    if isinstance(error, PlanError):
+    if isinstance(error, (PlanError, StashError)):
         click.echo(f"error: {error}", err=True)
         return ExitCode.INPUT
     if os.environ.get("LAYWRIGHT_DEBUG"):

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pieces.lengths import LengthError, System, parse_length
+
+if TYPE_CHECKING:
+    from fabrics.fabric import Fabric
+    from fabrics.stash.store import Stash
 
 
 class Length(click.ParamType[float]):
@@ -47,6 +52,34 @@ def paper_option(function: Callable[..., Any]) -> Callable[..., Any]:
         show_default=True,
         help="Paper of the PDF.",
     )(function)
+
+
+def stash_option(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --stash."""
+    return click.option(
+        "--stash",
+        type=click.Path(path_type=Path, dir_okay=False),
+        help="File of the stash.  [default: $LAYWRIGHT_STASH, else among your data]",
+    )(function)
+
+
+def open_stash(path: Path | None) -> Stash:
+    """Open the stash that an option names, or the user's own."""
+    from fabrics.stash.place import default_stash_path
+    from fabrics.stash.store import Stash
+
+    return Stash(path or default_stash_path())
+
+
+def find_cloth(text: str, stash: Path | None) -> Fabric:
+    """Return the fabric of `stash:TAG` (a bolt), a shelf name, a file, or a plain width."""
+    from fabrics.shelf import find_fabric
+
+    place, sign, tag = text.partition(":")
+    if sign and place.strip().lower() == "stash":
+        with open_stash(stash) as base:
+            return base.bolt(tag).as_fabric()
+    return find_fabric(text)
 
 
 def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:

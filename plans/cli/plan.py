@@ -10,7 +10,14 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import Length, assignments, paper_option, system_option
+from plans.cli.options import (
+    Length,
+    assignments,
+    find_cloth,
+    paper_option,
+    stash_option,
+    system_option,
+)
 
 FOLDS = ["auto", *(fold.value for fold in Fold)]
 
@@ -21,7 +28,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     "--cloth",
     multiple=True,
     metavar="ROLE=FABRIC",
-    help="Fabric of a role: a name on the shelf, a file, or a width such as 140cm.",
+    help="Fabric of a role: a name on the shelf, a file, a width such as 140cm, or stash:TAG.",
 )
 @click.option(
     "--fold", type=click.Choice(FOLDS), default="auto", show_default=True, help="How it is folded."
@@ -55,6 +62,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     help="How long to search.",
 )
 @click.option("--seed", type=int, default=1, show_default=True, help="Same seed, same plan.")
+@stash_option
 @system_option
 @paper_option
 @click.option(
@@ -72,6 +80,7 @@ def command(
     measured_width: tuple[str, ...],
     effort: str,
     seed: int,
+    stash: Path | None,
     units: str,
     paper: str,
     out: Path | None,
@@ -87,7 +96,6 @@ def command(
     Example:
       laywright plan layered-top --cloth base=demo-cotton-lawn --cloth overlay=115cm --makes 2
     """
-    from fabrics.shelf import find_fabric
     from pieces.lengths import System, parse_length
     from pieces.readers.garment_toml import load_garment
     from pieces.shelf import find_garment
@@ -99,7 +107,7 @@ def command(
     from plans.planner import plan_garment
 
     loaded = load_garment(find_garment(garment))
-    fabrics = {role: find_fabric(text) for role, text in assignments(cloth, "--cloth")}
+    fabrics = {role: find_cloth(text, stash) for role, text in assignments(cloth, "--cloth")}
     for role, text in assignments(measured_width, "--measured-width"):
         if role not in fabrics:
             raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--measured-width")

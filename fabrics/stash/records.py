@@ -1,0 +1,89 @@
+"""What the stash keeps, as plain frozen values. Lengths in mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from fabrics.fabric import Fabric
+from pieces.geometry_types import Ring
+
+TAPE_STEP_MM = 10.0
+"""Lengths off cloth on hand are rounded up to this: no shop's step applies."""
+
+
+@dataclass(frozen=True)
+class Bolt:
+    """A length of cloth on hand: `length` is in its own state, washed or not."""
+
+    tag: str
+    fabric: Fabric
+    length: float
+    washed: bool
+    note: str
+    added: str
+
+    def as_fabric(self) -> Fabric:
+        """The fabric as this bolt has it."""
+        fabric = self.fabric.as_washed() if self.washed else replace(self.fabric, washed=False)
+        return replace(fabric, on_hand=self.length, bolt=self.tag, step=TAPE_STEP_MM, minimum=0.0)
+
+    @property
+    def width(self) -> float:
+        """Full width in the state that it is in."""
+        return self.as_fabric().width
+
+
+@dataclass(frozen=True)
+class LeftoverRecord:
+    """A piece of washed cloth, right side up, with the warp along +x (its heading, signed).
+
+    `rectangle` is the largest along the grain: x_from, y_from, x_to, y_to. `made_by` is the number
+    of the cut that left it, if any.
+    """
+
+    tag: str
+    fabric: Fabric
+    outline: Ring
+    holes: tuple[Ring, ...]
+    rectangle: tuple[float, float, float, float]
+    area: float
+    note: str
+    added: str
+    made_by: int | None = None
+
+    @property
+    def long(self) -> float:
+        """Extent of the rectangle along the grain."""
+        return self.rectangle[2] - self.rectangle[0]
+
+    @property
+    def wide(self) -> float:
+        """Extent of the rectangle across the grain."""
+        return self.rectangle[3] - self.rectangle[1]
+
+
+@dataclass(frozen=True)
+class NewLeftover:
+    """A leftover that is to be put in; the stash gives it a tag."""
+
+    fabric: Fabric
+    outline: Ring
+    holes: tuple[Ring, ...]
+    rectangle: tuple[float, float, float, float]
+    area: float
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class CutRecord:
+    """A plan that was cut: what came off which bolt, what was left, and whether it was undone."""
+
+    number: int
+    garment: str
+    made: str
+    undone: str | None
+    taken: tuple[tuple[str, float], ...]
+    left: tuple[str, ...]
+    used: tuple[str, ...]
+    plan: str
+    """The plan as JSON."""

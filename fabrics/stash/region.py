@@ -1,0 +1,68 @@
+"""The shape of a leftover: what is sound, what rectangle fits, how far its grain lies from x."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from pieces.geometry_types import Point, Ring
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
+
+TOUCH_MM = 1e-6
+"""A rectangle of exactly the room's size fits."""
+
+
+def region_of(outline: Ring, holes: tuple[Ring, ...] = ()) -> Polygon:
+    """Make the polygon of a leftover.
+
+    Raises
+    ------
+    ValueError
+        If the outline crosses itself, has no area, or a hole is not inside it.
+    """
+    from shapely.geometry import Polygon
+    from shapely.validation import explain_validity
+
+    if len(outline) < 3:
+        raise ValueError("an outline has three corners or more")
+    if not all(math.isfinite(c) for ring in (outline, *holes) for point in ring for c in point):
+        raise ValueError("a corner is not a number")
+    region = Polygon(outline, holes)
+    if not region.is_valid:
+        raise ValueError(f"the outline does not hold together ({explain_validity(region).lower()})")
+    if region.area <= 0.0:
+        raise ValueError("the outline has no area")
+    return region
+
+
+def turned_to_warp(ring: Ring, warp_deg: float) -> Ring:
+    """Turn a ring so that the warp, measured at `warp_deg` (counter-clockwise), lies along +x."""
+    angle = math.radians(-warp_deg)
+    cos, sin = round(math.cos(angle), 15), round(math.sin(angle), 15)
+    turned: list[Point] = [(x * cos - y * sin, x * sin + y * cos) for x, y in ring]
+    return tuple(turned)
+
+
+def holds_rectangle(region: Polygon, long: float, wide: float) -> bool:
+    """Whether an axis-parallel rectangle of `long` (x) by `wide` (y), mm, fits into a region.
+
+    The places of its lower left corner are the region eroded by the rectangle: what remains when
+    every triangle of the surroundings, spread by the rectangle, is taken away.
+    """
+    import shapely
+    from shapely.geometry import MultiPoint, box
+
+    x1, y1, x2, y2 = region.bounds
+    long, wide = long - TOUCH_MM, wide - TOUCH_MM
+    if x2 - x1 < long or y2 - y1 < wide or region.area < long * wide:
+        return False
+    around = box(x1 - 1.0, y1 - 1.0, x2 + 1.0, y2 + 1.0).difference(region)
+    spread = []
+    for triangle in shapely.constrained_delaunay_triangles(around).geoms:
+        corners = list(triangle.exterior.coords)[:3]
+        moved = [(x - dx, y - dy) for x, y in corners for dx in (0.0, long) for dy in (0.0, wide)]
+        spread.append(MultiPoint(moved).convex_hull)
+    places = box(x1, y1, x2 - long, y2 - wide).difference(shapely.union_all(spread))
+    return bool(places.area > 0.0)
