@@ -42,7 +42,8 @@ def purchase(exact: float, fabric: Fabric, margin: float = 0.0) -> Purchase:
 
     Unwashed cloth shrinks, so the need is divided by what the wash leaves (2.00 m at 5 % is
     2.105 m, not 2.10 m); then comes the margin, then the shop's step and minimum. An excess below
-    0.01 mm does not cost a step.
+    0.01 mm does not cost a step. Off cloth on hand never comes more than there is, if that is
+    enough.
 
     Parameters
     ----------
@@ -53,6 +54,8 @@ def purchase(exact: float, fabric: Fabric, margin: float = 0.0) -> Purchase:
     kept = 1.0 if fabric.washed else 1.0 - fabric.shrink_along
     unwashed = exact / kept
     bought = round_up_to_step(max(unwashed + margin, fabric.minimum), fabric.step)
+    if fabric.on_hand is not None and unwashed + margin <= fabric.on_hand + EXCESS_MM:
+        bought = min(bought, fabric.on_hand)
     cost = None if fabric.price is None else fabric.price * bought / fabric.price_unit
     return Purchase(
         exact=exact,
@@ -63,6 +66,15 @@ def purchase(exact: float, fabric: Fabric, margin: float = 0.0) -> Purchase:
         cost=cost,
         currency=fabric.currency,
     )
+
+
+def off_the_bolt(exact: float, fabric: Fabric, margin: float = 0.0) -> float:
+    """Length (mm) that a layout takes off cloth on hand, in its own state: no shop's step applies.
+
+    `exact` is the washed length, squared-off ends included (mm); unwashed cloth will still shrink.
+    """
+    kept = 1.0 if fabric.washed else 1.0 - fabric.shrink_along
+    return exact / kept + margin
 
 
 def longest_for_same_purchase(bought: float, fabric: Fabric, margin: float = 0.0) -> float:

@@ -8,6 +8,7 @@ import textwrap
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, System, format_length, format_purchase, format_tape
+from plans.on_hand import spare_words
 from plans.plan import FabricPlan, Line, PlacedPiece, Plan
 
 COLUMNS = 98
@@ -33,8 +34,19 @@ def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
     return format_purchase(length, System.IMPERIAL if entry.fabric.imperial else system)
 
 
+def buy_words(entry: FabricPlan) -> str:
+    """What is done with the length: bought, or taken of what there is."""
+    return "to buy" if entry.fabric.on_hand is None else "to take"
+
+
 def shopping_line(entry: FabricPlan, system: System) -> str:
-    """Say what to ask for in the shop."""
+    """Say what to ask for in the shop, or what to take of the cloth that there is."""
+    if entry.fabric.on_hand is not None:
+        tag = f" ({entry.fabric.bolt})" if entry.fabric.bolt else ""
+        return (
+            f"Take {purchase_text(entry, entry.purchase.bought, system)} of the "
+            f"{entry.fabric.title} that you have{tag}."
+        )
     text = (
         f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
         f"at least {_up_to_tape(entry.min_width, system)} wide"
@@ -86,11 +98,14 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     least = f", at least {purchase_text(entry, fabric.minimum, system)}" if fabric.minimum else ""
     lines.append(
         Line(
-            "to buy",
+            buy_words(entry),
             f"rounded up to steps of {step}{least}",
             purchase_text(entry, bought.bought, system),
         )
     )
+    if fabric.on_hand is not None:
+        how, rest = spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
+        lines.append(Line("left of what is on hand", how, rest))
     if bought.cost is not None and fabric.price is not None:
         unit = purchase_text(entry, fabric.price_unit, system)
         lines.append(
@@ -145,7 +160,7 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
         ("fabric", entry.fabric.title),
         ("for", ", ".join(entry.roles)),
         ("fold", taught_name(Fold(entry.fold))),
-        ("to buy", purchase_text(entry, entry.purchase.bought, system)),
+        (buy_words(entry), purchase_text(entry, entry.purchase.bought, system)),
         ("exact length", format_length(entry.length, system)),
         (
             "no layout is shorter than",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fabrics.buying import within_one_step
 from fabrics.spread import Fold
 from plans.fold_search import FabricJob, FoldResult
+from plans.on_hand import fits
 from plans.spread_options import SIMPLICITY
 
 
@@ -28,8 +29,10 @@ def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
     """Simplest fold whose purchase is within one cutting step of the shortest.
 
     Opening cloth out saves length but every pair is then traced and cut twice, so a step of
-    cloth is worth less than the work.
+    cloth is worth less than the work. Where the cloth is on hand, only folds that fit on it count.
     """
+    enough = {fold: result for fold, result in results.items() if fits(job, result)}
+    results = enough or results
     least = results[shortest(results)].bought
     fair = [
         fold

@@ -28,6 +28,8 @@ class Order:
     effort : str
         "quick", "normal" or "thorough".
     seed : int
+    nap_optional : bool
+        Whether laying against the nap may be offered where cloth on hand is too short.
     system : System
         Units that figures for a person are given in; also what a fold depth is rounded to.
     """
@@ -41,6 +43,7 @@ class Order:
     margin: float = 0.0
     effort: str = "normal"
     seed: int = 1
+    nap_optional: bool = False
     system: System = System.METRIC
 
 

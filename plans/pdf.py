@@ -8,6 +8,7 @@ from pathlib import Path
 from pieces.lengths import System, format_length
 from plans import facts, look
 from plans.diagram import MARGIN_MM, draw_section
+from plans.facts import buy_words
 from plans.paper import EDGE_MM, PAPERS, Pages, wrap
 from plans.plan import FabricPlan, Plan
 
@@ -139,7 +140,8 @@ def _title(
     pages.write_at(EDGE_MM, y, f"{entry.fabric.title}  for {figures['for']}", 9.5, bold=True)
     pages.write_at(
         wide - EDGE_MM, y,
-        f"buy {figures['to buy']}, at least {figures['narrowest width for this layout']} wide",
+        f"{buy_words(entry)} {figures[buy_words(entry)]}, at least "
+        f"{figures['narrowest width for this layout']} wide",
         9.5, bold=True, right=True,
     )  # fmt: skip
     y += 5.5

@@ -12,7 +12,7 @@ from fabrics.spread import Fold
 from pieces.lengths import System, format_length
 from plans import look
 from plans.diagram import MARGIN_MM, draw_section
-from plans.facts import purchase_text
+from plans.facts import buy_words, purchase_text
 from plans.plan import FabricPlan
 
 if TYPE_CHECKING:
@@ -46,7 +46,8 @@ def lay_figure(entry: FabricPlan, system: System) -> Figure:
     figure.text(
         4.0 / wide, 1.0 - 10.0 / tall,
         f"{taught_name(Fold(entry.fold))}, {format_length(entry.length, system)}, "
-        f"buy {purchase_text(entry, entry.purchase.bought, system)}; hatched pieces lie face down",
+        f"{buy_words(entry)} {purchase_text(entry, entry.purchase.bought, system)}; "
+        "hatched pieces lie face down",
         fontsize=7.5, va="center", color=look.INK,
     )  # fmt: skip
     top = tall - HEAD_MM

@@ -22,6 +22,7 @@ from plans.fold_search import (
 )
 from plans.jobs import jobs_for
 from plans.levels import Level, level_for
+from plans.on_hand import fits, shortage
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.spread_options import SIMPLICITY
@@ -42,7 +43,8 @@ def plan_garment(
     ContradictionError
         If a role has no cloth, cloth has no role, or the fold asked for cannot be on this cloth.
     NothingFitsError
-        If no layout exists for a fabric in any fold that was asked for.
+        If no layout exists for a fabric in any fold that was asked for, or none on the cloth that
+        is on hand.
     KeyboardInterrupt
         If it is interrupted before any fabric is finished.
     """
@@ -69,6 +71,7 @@ def plan_garment(
         _require_result(job, order.fold, results)
         if not interrupted:
             interrupted = _refine(job, results, level, executor, tell)
+        _require_enough(job, order, results, level)
         fabrics.append(_finish(job, order, results, interrupted))
     if not fabrics:
         raise KeyboardInterrupt
@@ -103,6 +106,14 @@ def _require_result(job: FabricJob, fold: str, results: dict[Fold, Outcome]) -> 
     # Open asks least of the cloth: what does not fit there fits nowhere.
     last = next((f for f in failures if f.fold is Fold.OPEN), failures[-1])
     raise NothingFitsError(f"fabric '{job.fabric.name}' ({', '.join(job.roles)}): {last.reason}")
+
+
+def _require_enough(
+    job: FabricJob, order: Order, results: dict[Fold, Outcome], level: Level
+) -> None:
+    """Refuse, with what would help, where the cloth on hand is too short for every fold."""
+    if not any(isinstance(r, FoldResult) and fits(job, r) for r in results.values()):
+        raise NothingFitsError(shortage(job, results, level, order.nap_optional))
 
 
 def _refine(

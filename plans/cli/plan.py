@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import sys
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -18,6 +20,9 @@ from plans.cli.options import (
     stash_option,
     system_option,
 )
+
+if TYPE_CHECKING:
+    from fabrics.fabric import Fabric
 
 FOLDS = ["auto", *(fold.value for fold in Fold)]
 
@@ -55,6 +60,15 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     help="Width that the washed cloth of a role really has.",
 )
 @click.option(
+    "--on-hand",
+    multiple=True,
+    metavar="ROLE=LENGTH",
+    help="Cloth that there is: does it fit?  2m, '2m washed' or '2m unwashed'.",
+)
+@click.option(
+    "--nap-optional", is_flag=True, help="One-way cloth on hand may be laid both ways if it helps."
+)
+@click.option(
     "--effort",
     type=click.Choice(["quick", "normal", "thorough"]),
     default="normal",
@@ -78,6 +92,8 @@ def command(
     ends: float,
     margin: float,
     measured_width: tuple[str, ...],
+    on_hand: tuple[str, ...],
+    nap_optional: bool,
     effort: str,
     seed: int,
     stash: Path | None,
@@ -116,6 +132,10 @@ def command(
         except ValueError as error:
             raise click.BadParameter(str(error), param_hint="--measured-width") from error
         fabrics[role] = with_measured_width(fabrics[role], width)
+    for role, text in assignments(on_hand, "--on-hand"):
+        if role not in fabrics:
+            raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--on-hand")
+        fabrics[role] = _with_on_hand(fabrics[role], text)
     target = out or Path(f"{loaded.name}-plan")
     writes = out is not None or not as_json
     if writes:
@@ -131,6 +151,7 @@ def command(
         margin=margin,
         effort=effort,
         seed=seed,
+        nap_optional=nap_optional,
         system=system,
     )
     with progress_line(sys.stderr, effort != "quick") as on_progress:
@@ -148,3 +169,25 @@ def command(
     if not plan.complete:
         click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE
+
+
+def _with_on_hand(fabric: Fabric, text: str) -> Fabric:
+    """Read `2m`, `2m washed` or `2m unwashed`: what there is of a fabric, in which state."""
+    from fabrics.stash.records import TAPE_STEP_MM
+    from pieces.lengths import LengthError, parse_length
+
+    words = text.rsplit(maxsplit=1)
+    state = words[-1].lower() if len(words) > 1 else ""
+    if state not in ("washed", "unwashed"):
+        words, state = [text], ""
+    try:
+        length = parse_length(words[0])
+    except LengthError as error:
+        raise click.BadParameter(str(error), param_hint="--on-hand") from error
+    if length <= 0.0:
+        raise click.BadParameter(f"'{text}' is no cloth at all", param_hint="--on-hand")
+    if state == "washed":
+        fabric = fabric.as_washed()
+    elif state == "unwashed":
+        fabric = replace(fabric, washed=False)
+    return replace(fabric, on_hand=length, step=TAPE_STEP_MM, minimum=0.0)
