@@ -23,6 +23,10 @@ class Garment:
         A line of safety advice to print with every plan (cords on children's clothes, say).
     source : str
         Path of the file it came from, for messages.
+    sizes : tuple of str
+        Sizes that the file gives, smallest first; empty if it gives one only.
+    size : str
+        The size that these pieces are of; empty if there is one only.
     """
 
     name: str
@@ -31,6 +35,8 @@ class Garment:
     description: str = ""
     caution: str = ""
     source: str = ""
+    sizes: tuple[str, ...] = ()
+    size: str = ""
 
     @property
     def roles(self) -> tuple[str, ...]:

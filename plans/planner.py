@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from fabrics.spread import Fold
 from layout.layout import EndedBy
+from pieces.garment import Garment
 from plans.assemble import assemble
 from plans.cautions import cautions_for
 from plans.errors import ContradictionError, NothingFitsError
@@ -77,12 +78,16 @@ def plan_garment(
         raise KeyboardInterrupt
     return Plan(
         garment=order.garment.name,
-        title=order.garment.title,
+        title=_title(order.garment),
         makes=order.makes,
         fabrics=tuple(fabrics),
         missing_roles=tuple(missing),
         cautions=cautions_for(order.garment),
     )
+
+
+def _title(garment: Garment) -> str:
+    return f"{garment.title}, size {garment.size}" if garment.size else garment.title
 
 
 def _screen_all(

@@ -2,11 +2,14 @@
 
 A file holds a title, the unit of bare numbers, and `[[piece]]` tables. A piece is drawn by `edges`
 (each from where the last ended, straight or smooth through measured points), by SVG path data, as
-a strip, or `like` another piece with a change. See the README for a walk through one.
+a strip, or `like` another piece with a change. A file may give several sizes: `sizes = [...]` at
+its head, and in a piece `[piece.sizes.NAME]` with whatever differs there.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -17,29 +20,38 @@ from pieces.garment import Garment
 from pieces.outline import OutlineError, questions
 from pieces.piece import CutKind, Piece
 from pieces.readers.piece_table import PIECE_KEYS, read_draft
+from pieces.readers.sizes import chosen_size, in_size, read_sizes
 from pieces.symmetry import mirror_turns
 from pieces.toml_file import Table, list_findings, load_sound, nearest, read_toml
 
-KEYS = ("title", "description", "caution", "units", "piece")
+KEYS = ("title", "description", "caution", "units", "sizes", "drawn_size", "piece")
 
 
-def load_garment(path: Path) -> Garment:
-    """Read a garment file.
+def load_garment(path: Path, size: str | None = None) -> Garment:
+    """Read a garment file, in one of its sizes (the drawn one unless named).
 
     Raises
     ------
     InputError
-        With every fault of the file.
+        With every fault of the file, or if it gives no such size.
     """
-    return load_sound(_read, path)
+    return load_sound(partial(_read, size=size), path)
 
 
 def check_garment(path: Path) -> list[Finding]:
-    """List everything that is wrong or questionable with a garment file."""
-    return list_findings(_read, path)
+    """List everything that is wrong or questionable with a garment file, in any size."""
+    findings = list_findings(_read, path)
+    garment, _ = _read(path) if not any(f.fatal for f in findings) else (None, [])
+    for size in garment.sizes if garment is not None else ():
+        findings += [
+            replace(finding, message=f"{finding.message} (size {size})")
+            for finding in list_findings(partial(_read, size=size), path)
+            if finding not in findings
+        ]
+    return findings
 
 
-def _read(path: Path) -> tuple[Garment | None, list[Finding]]:
+def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Finding]]:
     findings: list[Finding] = []
     table = Table(read_toml(path), str(path), findings)
     table.known(KEYS)
@@ -51,7 +63,11 @@ def _read(path: Path) -> tuple[Garment | None, list[Finding]]:
     if not listed:
         table.fault("piece", "there is no piece", "write [[piece]] tables")
         return None, findings
-    pieces = _pieces(listed, table)
+    sizes = read_sizes(table)
+    chosen = chosen_size(table, sizes, size)
+    if chosen is None:
+        return None, findings
+    pieces = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
     garment = Garment(
         name=path.stem,
         title=table.text("title", path.stem),
@@ -59,6 +75,8 @@ def _read(path: Path) -> tuple[Garment | None, list[Finding]]:
         description=table.text("description"),
         caution=table.text("caution"),
         source=str(path),
+        sizes=sizes,
+        size=chosen,
     )
     if not any(finding.fatal for finding in findings) and not garment.roles:
         table.fault("piece", "no piece says how often it is cut", 'write cut = { base = "2" }')

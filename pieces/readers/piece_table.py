@@ -19,7 +19,7 @@ from pieces.toml_file import Table, nearest
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
     "fold", "turned_up", "grain", "turns", "heading_free", "hand", "notches", "match", "like",
-    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable",
+    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes",
 )  # fmt: skip
 
 GRAIN_WORDS = {"up": (0.0, 1.0), "down": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}

@@ -12,7 +12,7 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import Length, find_cloth, stash_option, system_option
+from plans.cli.options import Length, find_cloth, size_option, stash_option, system_option
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -31,6 +31,7 @@ CHART_KINDS = (".png", ".svg", ".pdf")
 
 @click.command()
 @click.argument("garment")
+@size_option
 @click.option(
     "--role",
     "roles",
@@ -86,6 +87,7 @@ CHART_KINDS = (".png", ".svg", ".pdf")
 @system_option
 def command(
     garment: str,
+    size: str | None,
     roles: tuple[str, ...],
     widths: tuple[str, ...],
     cloth: tuple[str, ...],
@@ -130,8 +132,8 @@ def command(
         _check_chart(chart)
     system = System(units)
     order = Order(
-        garment=load_garment(find_garment(garment)), cloth={}, makes=makes, gap=gap, ends=ends,
-        margin=margin, effort=effort, seed=seed, system=system,
+        garment=load_garment(find_garment(garment), size), cloth={}, makes=makes, gap=gap,
+        ends=ends, margin=margin, effort=effort, seed=seed, system=system,
     )  # fmt: skip
     plain = _plain_cloths(widths, nap, price, currency, units, bool(cloth))
     questions = _questions(order, roles, plain, cloth, folds, stash)

@@ -13,6 +13,7 @@ from plans.cli.exit_codes import ExitCode
 COMMANDS = {
     "plan": ("plans.cli.plan", "Plan how a garment's pieces lie, and how much cloth to buy."),
     "compare": ("plans.cli.compare", "Compare cloths, folds and nap before buying."),
+    "chart": ("plans.cli.chart", "Chart what each size needs, for the back of a pattern."),
     "stash": ("plans.cli.stash", "Keep cloth on hand and leftovers."),
     "cut": ("plans.cli.cut", "Record that a plan was cut, or undo that."),
     "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),

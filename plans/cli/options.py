@@ -54,6 +54,13 @@ def paper_option(function: Callable[..., Any]) -> Callable[..., Any]:
     )(function)
 
 
+def size_option(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --size."""
+    return click.option(
+        "--size", help="Size, where the garment file gives several.  [default: the drawn one]"
+    )(function)
+
+
 def stash_option(function: Callable[..., Any]) -> Callable[..., Any]:
     """Add --stash."""
     return click.option(

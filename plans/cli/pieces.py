@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from plans.cli.options import system_option
+from plans.cli.options import size_option, system_option
 
 
 @click.command()
@@ -16,8 +16,9 @@ from plans.cli.options import system_option
     type=click.Path(path_type=Path),
     help="Draw the pieces to scale into a PNG, SVG or PDF file.",
 )
+@size_option
 @system_option
-def command(garment: str | None, picture: Path | None, units: str) -> None:
+def command(garment: str | None, picture: Path | None, size: str | None, units: str) -> None:
     """List the garments on the shelf, or the pieces of one.
 
     GARMENT is a name on the shelf or a file.
@@ -42,7 +43,7 @@ def command(garment: str | None, picture: Path | None, units: str) -> None:
         ]
         click.echo(shelf_table(("garment", "roles", "what it is"), rows))
         return
-    loaded = load_garment(find_garment(garment))
+    loaded = load_garment(find_garment(garment), size)
     click.echo(garment_table(loaded, system))
     if picture is not None:
         from plans.piece_picture import write_piece_picture

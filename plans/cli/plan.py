@@ -17,6 +17,7 @@ from plans.cli.options import (
     assignments,
     find_cloth,
     paper_option,
+    size_option,
     stash_option,
     system_option,
 )
@@ -29,6 +30,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
 
 @click.command()
 @click.argument("garment")
+@size_option
 @click.option(
     "--cloth",
     multiple=True,
@@ -85,6 +87,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON and nothing else.")
 def command(
     garment: str,
+    size: str | None,
     cloth: tuple[str, ...],
     fold: str,
     makes: int,
@@ -122,7 +125,7 @@ def command(
     from plans.plan_json import plan_to_json
     from plans.planner import plan_garment
 
-    loaded = load_garment(find_garment(garment))
+    loaded = load_garment(find_garment(garment), size)
     fabrics = {role: find_cloth(text, stash) for role, text in assignments(cloth, "--cloth")}
     for role, text in assignments(measured_width, "--measured-width"):
         if role not in fabrics:

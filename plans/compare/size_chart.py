@@ -1,0 +1,179 @@
+"""The chart for the back of a pattern: what each size needs, by width and nap, in both systems."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from fabrics.fabric import Fabric
+from pieces.lengths import INCH_MM, YARD_MM, System, format_purchase, round_up_to_step
+from plans.compare.cells import Cell
+from plans.errors import PlanError
+from plans.paper import PAPERS, Pages
+from plans.tables import grid_table
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+STEPS = {System.METRIC: 100.0, System.IMPERIAL: YARD_MM / 8.0}
+"""Lengths are rounded up to what shops cut: 0.1 m, 1/8 yd (common practice, no source)."""
+
+NOTE = (
+    "Lengths of plain cloth with selvages of 1 cm, before any allowance for shrinkage, checks, "
+    "stripes or one's own margin. With nap: all pieces one way."
+)
+KINDS = (".pdf", ".png", ".svg")
+
+
+@dataclass(frozen=True)
+class SizeNeed:
+    """What one size of one role needs of one width; `length` (mm) is None if nothing fits."""
+
+    size: str
+    role: str
+    width: float
+    one_way: bool
+    length: float | None
+    fold: str
+
+    def text(self, system: System) -> str:
+        """What to ask for."""
+        if self.length is None:
+            return "-"
+        return format_purchase(round_up_to_step(self.length, STEPS[system]), system)
+
+
+def needs_of(size: str, cells: tuple[Cell, ...]) -> list[SizeNeed]:
+    """Take the shortest fold of each role, width and direction of nap."""
+    groups: dict[tuple[str, float, bool], list[Cell]] = {}
+    for cell in cells:
+        groups.setdefault((", ".join(cell.roles), cell.width, cell.one_way), []).append(cell)
+    needs = []
+    for (role, width, one_way), group in groups.items():
+        found = [(cell.length, cell.fold.value) for cell in group if cell.length is not None]
+        length, fold = min(found) if found else (None, "")
+        needs.append(SizeNeed(size, role, width, one_way, length, fold))
+    return needs
+
+
+def width_name(width: float) -> str:
+    """A width as both kinds of shop call it: whole centimetres and whole inches."""
+    return f"{width / 10:.0f} cm ({width / INCH_MM:.0f} in)"
+
+
+def chart_rows(needs: list[SizeNeed], role: str) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """Heads and rows of the table of one role."""
+    mine = [need for need in needs if need.role == role]
+    widths = sorted({need.width for need in mine})
+    heads = ("size", "nap", "", *(width_name(width) for width in widths))
+    known = {(need.size, need.one_way, need.width): need for need in mine}
+    rows: list[tuple[str, ...]] = []
+    for size, one_way in dict.fromkeys((need.size, need.one_way) for need in mine):
+        line = [known.get((size, one_way, width)) for width in widths]
+        for system in System:
+            rows.append(
+                (
+                    (size or "one size") if system is System.METRIC else "",
+                    ("with" if one_way else "without") if system is System.METRIC else "",
+                    "m" if system is System.METRIC else "yd",
+                    *(_bare(need.text(system)) if need else "-" for need in line),
+                )
+            )
+    return heads, rows
+
+
+def _bare(text: str) -> str:
+    """A length without its unit: that stands in a column of its own."""
+    return text.removesuffix(" m").removesuffix(" yd")
+
+
+def chart_text(needs: list[SizeNeed], title: str) -> str:
+    """Print the chart for a terminal, a table for each role."""
+    parts = [title]
+    for role in dict.fromkeys(need.role for need in needs):
+        heads, rows = chart_rows(needs, role)
+        parts.append(f"{role}\n{grid_table(heads, rows)}")
+    return "\n\n".join([*parts, *_wrapped()]) + "\n"
+
+
+def _wrapped() -> list[str]:
+    import textwrap
+
+    return ["\n".join(textwrap.wrap(NOTE, 98))]
+
+
+def chart_data(needs: list[SizeNeed]) -> dict[str, Any]:
+    """Return the chart as plain data."""
+    return {
+        "needs": [
+            {
+                "size": need.size,
+                "role": need.role,
+                "width_mm": need.width,
+                "one_way": need.one_way,
+                "length_mm": need.length,
+                "fold": need.fold or None,
+                "buy_m": None if need.length is None else _rounded(need.length, System.METRIC),
+                "buy_yd": None if need.length is None else _rounded(need.length, System.IMPERIAL),
+            }
+            for need in needs
+        ]
+    }
+
+
+def _rounded(length: float, system: System) -> float:
+    unit = 1000.0 if system is System.METRIC else YARD_MM
+    return round(round_up_to_step(length, STEPS[system]) / unit, 6)
+
+
+def write_size_chart(needs: list[SizeNeed], title: str, path: Path, paper: str) -> None:
+    """Write the chart as a PDF, or its first page as PNG or SVG.
+
+    Raises
+    ------
+    PlanError
+        If the ending names none of these or the file cannot be written.
+    """
+    import matplotlib as mpl
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    if path.suffix.lower() not in KINDS:
+        raise PlanError(f"{path}: the ending must be one of {', '.join(KINDS)}")
+    pages = _pages(needs, title, paper)
+    try:
+        with mpl.rc_context({"svg.hashsalt": "laywright", "svg.fonttype": "path"}):
+            if path.suffix.lower() == ".pdf":
+                with PdfPages(path, metadata={"Title": title, "CreationDate": None}) as pdf:
+                    for page in pages:
+                        pdf.savefig(page)
+            elif len(pages) == 1:
+                pages[0].savefig(path, dpi=130)
+            else:
+                raise PlanError(f"{path}: the chart has {len(pages)} pages; name a .pdf")
+    except OSError as error:
+        raise PlanError(f"{path}: cannot be written: {error.strerror}") from error
+
+
+def _pages(needs: list[SizeNeed], title: str, paper: str) -> list[Figure]:
+    pages = Pages(PAPERS[paper], f"{title} - laywright")
+    pages.heading(title, 14.0)
+    for role in dict.fromkeys(need.role for need in needs):
+        heads, rows = chart_rows(needs, role)
+        pages.heading(f"Cloth for {role}")
+        count = len(heads) - 3
+        pages.table(
+            heads, tuple(rows), (1.2, 1.0, 0.5, *(1.4,) * count), 9.0, tuple(range(3, 3 + count))
+        )
+    pages.paragraph(NOTE, 8.0)
+    return pages.figures
+
+
+def plain_widths(texts: tuple[str, ...]) -> list[Fabric]:
+    """Plain cloth of each width, without nap and with it."""
+    from dataclasses import replace
+
+    from fabrics.fabric_toml import plain_fabric
+
+    cloths = [plain_fabric(text) for text in texts]
+    return [replace(fabric, one_way=way) for way in (False, True) for fabric in cloths]
