@@ -16,6 +16,7 @@ COMMANDS = {
     "chart": ("plans.cli.chart", "Chart what each size needs, for the back of a pattern."),
     "stash": ("plans.cli.stash", "Keep cloth on hand and leftovers."),
     "cut": ("plans.cli.cut", "Record that a plan was cut, or undo that."),
+    "uses": ("plans.cli.uses", "Tell what a leftover is good for."),
     "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),
     "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelf, or show one."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),

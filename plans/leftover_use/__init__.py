@@ -1,0 +1,1 @@
+"""What leftovers are good for: pieces, bias strips, rectangles."""

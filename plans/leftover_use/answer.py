@@ -1,0 +1,167 @@
+"""Everything that one leftover is good for, and how that is told."""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import dataclass
+from typing import Any
+
+from shapely.geometry import Polygon
+
+from fabrics.stash.records import LeftoverRecord
+from layout.effort import Effort
+from pieces.lengths import System, format_length
+from pieces.readers.garment_toml import load_garment
+from pieces.shelf import find_garment
+from plans.demand import demands_for
+from plans.leftover_use.bias import BiasYield, bias_yield
+from plans.leftover_use.laying import lay_on
+from plans.leftover_use.rectangles import count_rectangles
+from plans.tables import COLUMNS, grid_table
+
+LEAST_PART_MM = 100.0
+"""Bias strips shorter than this are not worth a join (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class PieceUse:
+    """How many of the copies that a garment wants of a piece go on the leftover by themselves."""
+
+    garment: str
+    role: str
+    piece: str
+    label: str
+    fit: int
+    wanted: int
+
+
+@dataclass(frozen=True)
+class Uses:
+    """What one leftover is good for; lengths in mm.
+
+    `together` tells, for each garment role of which every piece fits at once, its name.
+    """
+
+    leftover: LeftoverRecord
+    pieces: tuple[PieceUse, ...]
+    together: tuple[str, ...]
+    bias: tuple[BiasYield, ...]
+    rectangles: tuple[tuple[float, float, int], ...]
+
+
+def find_uses(
+    one: LeftoverRecord,
+    region: Polygon,
+    garments: tuple[str, ...],
+    widths: tuple[float, ...],
+    sizes: list[tuple[float, float]],
+    either_way: bool,
+    gap: float,
+    join: float,
+) -> Uses:
+    """Try the pieces of garments by themselves, and work out strips and rectangles (mm)."""
+    pieces: list[PieceUse] = []
+    together: list[str] = []
+    for name in garments:
+        garment = load_garment(find_garment(name))
+        for role in garment.roles:
+            demands = demands_for(garment.pieces, (role,), one.fabric, 1)
+            for demand in demands:
+                laid = lay_on(one, (demand,), one.fabric, gap, Effort.GLANCE, 1)
+                pieces.append(
+                    PieceUse(
+                        garment.name, role, demand.piece.name, demand.cut.label,
+                        len(laid.copies), demand.wanted.total,
+                    )
+                )  # fmt: skip
+            whole = sum(demand.area * demand.wanted.total for demand in demands)
+            mine = pieces[-len(demands) :]
+            if whole <= region.area and all(use.fit == use.wanted for use in mine):
+                laid = lay_on(one, demands, one.fabric, gap, Effort.QUICK, 1)
+                if not laid.remaining:
+                    together.append(f"{garment.name} ({role})")
+    return Uses(
+        one,
+        tuple(pieces),
+        tuple(together),
+        tuple(bias_yield(region, width, join, LEAST_PART_MM) for width in widths),
+        tuple((a, b, count_rectangles(region, a, b, either_way)) for a, b in sizes),
+    )
+
+
+def uses_text(uses: Uses, system: System) -> str:
+    """Print what a leftover is good for."""
+
+    def tape(length: float) -> str:
+        return format_length(length, system)
+
+    one = uses.leftover
+    lines = [
+        f"{one.tag}: {one.fabric.title or one.fabric.name}, {one.area / 1e6:.3f} m²",
+        f"largest rectangle {tape(one.long)} along the grain x {tape(one.wide)} across",
+        "",
+    ]
+    fitting = [use for use in uses.pieces if use.fit]
+    if fitting:
+        rows = [
+            (
+                use.garment,
+                use.role,
+                use.piece,
+                use.label,
+                f"{use.fit} of {use.wanted}",
+            )
+            for use in fitting
+        ]
+        lines += ["pieces that fit, each kind by itself", ""]
+        lines += [grid_table(("garment", "role", "piece", "cut", "fit"), rows), ""]
+    else:
+        lines += ["no piece of these garments fits", ""]
+    if uses.together:
+        lines += textwrap.wrap(
+            f"all pieces at once: {', '.join(uses.together)}", COLUMNS, subsequent_indent="  "
+        )
+        lines.append("")
+    strips = [
+        (tape(y.width), tape(y.joined), str(len(y.parts)), tape(y.at_most)) for y in uses.bias
+    ]
+    lines += [
+        "bias strips, cut at 45 degrees and joined on the straight grain",
+        "",
+        grid_table(("cut width", "joined length", "parts", "at most, by area"), strips),
+    ]
+    for along, across, count in uses.rectangles:
+        lines += ["", f"{count} rectangles of {tape(along)} along the grain x {tape(across)}"]
+    return "\n".join(lines) + "\n"
+
+
+def uses_data(uses: Uses) -> dict[str, Any]:
+    """Return what a leftover is good for as plain data."""
+    return {
+        "tag": uses.leftover.tag,
+        "pieces": [
+            {
+                "garment": use.garment,
+                "role": use.role,
+                "piece": use.piece,
+                "cut": use.label,
+                "fit": use.fit,
+                "wanted": use.wanted,
+            }
+            for use in uses.pieces
+        ],
+        "together": list(uses.together),
+        "bias": [
+            {
+                "width_mm": y.width,
+                "joined_mm": y.joined,
+                "at_most_mm": y.at_most,
+                "parts_mm": list(y.parts),
+            }
+            for y in uses.bias
+        ],
+        "rectangles": [
+            {"along_mm": along, "across_mm": across, "count": count}
+            for along, across, count in uses.rectangles
+        ],
+    }
