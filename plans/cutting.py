@@ -58,7 +58,11 @@ def cutting_of(plan: Plan, bolts: dict[str, Bolt], keep_leftovers: bool = True) 
             taken[bolt.tag] = taken.get(bolt.tag, 0.0) + _off(bolt, entry)
         if keep_leftovers:
             left += [_new(entry.fabric, leftover) for leftover in entry.leftovers]
-    return Cutting(tuple(taken.items()), tuple(left), ())
+    for cut in plan.on_leftovers:
+        if keep_leftovers:
+            left += [_new(cut.fabric, leftover) for leftover in cut.left]
+    used = tuple(cut.tag for cut in plan.on_leftovers)
+    return Cutting(tuple(taken.items()), tuple(left), used)
 
 
 def _off(bolt: Bolt, entry: FabricPlan) -> float:

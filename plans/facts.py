@@ -8,6 +8,7 @@ import textwrap
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, System, format_length, format_purchase, format_tape
+from plans.leftover_use.words import leftover_lines
 from plans.on_hand import spare_words
 from plans.plan import FabricPlan, Line, PlacedPiece, Plan
 
@@ -307,6 +308,8 @@ def plan_text(plan: Plan, system: System) -> str:
         line for entry in plan.fabrics for line in _wrapped(shopping_line(entry, system), "  ")
     ]
     lines.append("")
+    for line in leftover_lines(plan, system):
+        lines += line.split("\n") if "\n" in line else _wrapped(line, "  ", "") or [""]
     for caution in plan.cautions:
         lines += _wrapped(caution, "")
     return "\n".join(lines) + "\n"

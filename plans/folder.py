@@ -77,6 +77,10 @@ def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
             write_pdf(plan, entry, aside / f"{stem}.pdf", system, paper)
             write_svg(entry, aside / f"{stem}.svg", system)
             write_png(entry, aside / f"{stem}.png", system)
+        if plan.on_leftovers:
+            from plans.leftover_use.picture import write_leftover_pdf
+
+            write_leftover_pdf(plan, aside / "leftovers.pdf", system, paper)
         write_html(plan, aside / "report.html", system)
         text = json.dumps(plan_to_json(plan), indent=1) + "\n"
         (aside / PLAN_FILE).write_text(text, encoding="utf-8")

@@ -8,8 +8,10 @@ from pathlib import Path
 
 from pieces.lengths import System
 from plans import facts
+from plans.leftover_use import words
+from plans.leftover_use.picture import svg_of
 from plans.picture import svg_text
-from plans.plan import FabricPlan, Plan
+from plans.plan import FabricPlan, LeftoverCut, Plan
 
 STYLE = """
 :root { color-scheme: light; }
@@ -49,8 +51,14 @@ def html_text(plan: Plan, system: System) -> str:
     body += [
         f'<p class="ask">{escape(facts.shopping_line(entry, system))}</p>' for entry in plan.fabrics
     ]
+    body += [
+        f'<p class="ask">{escape(words.saving_line(saving, system))}</p>' for saving in plan.savings
+    ]
     body += [f'<p class="caution">{escape(caution)}</p>' for caution in plan.cautions]
     body += [_fabric(entry, k, system) for k, entry in enumerate(plan.fabrics)]
+    body += [
+        _leftover(cut, len(plan.fabrics) + k, system) for k, cut in enumerate(plan.on_leftovers)
+    ]
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
@@ -84,6 +92,18 @@ def _fabric(entry: FabricPlan, index: int, system: System) -> str:
     if entry.other_folds:
         parts.append("<h3>Other folds</h3>")
         parts.append(_table(facts.FOLD_HEADS, facts.fold_rows(entry, system)))
+    return "<section>\n" + "\n".join(parts) + "\n</section>"
+
+
+def _leftover(cut: LeftoverCut, index: int, system: System) -> str:
+    parts = [
+        f"<h2>Leftover {escape(cut.tag)}: {escape(cut.fabric.title)}</h2>",
+        f"<p>{escape(words.cut_line(cut))}</p>",
+        f"<figure>{_inline(svg_of(cut), index)}</figure>",
+        f"<p>{escape(words.FRAME_WORDS)}</p>",
+        _table(words.HEADS, words.pin_rows(cut, system), (4, 5, 6, 7)),
+        f"<p>{escape(words.remaining_words(cut, system))}</p>",
+    ]
     return "<section>\n" + "\n".join(parts) + "\n</section>"
 
 

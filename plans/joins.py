@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fabrics.fabric import Fabric
+from layout.problem import Wanted
 from pieces.strips import split_strip
 from plans.demand import Demand, demands_for
 
@@ -20,9 +23,21 @@ def can_split(demand: Demand, parts: int) -> bool:
 
 
 def split(demand: Demand, parts: int, fabric: Fabric, makes: int) -> tuple[Demand, ...]:
-    """Return the demands of the parts that replace a strip."""
+    """Return the demands of the parts that replace a strip, for the strips still wanted."""
     pieces = split_strip(demand.piece, parts)
-    return demands_for(pieces, (demand.cut.role,), fabric, makes)
+    made = demands_for(pieces, (demand.cut.role,), fabric, makes)
+    whole = demands_for((demand.piece,), (demand.cut.role,), fabric, makes)[0].wanted.total
+    if whole == demand.wanted.total:
+        return made
+    return tuple(replace(part, wanted=_share(part.wanted, demand.wanted, whole)) for part in made)
+
+
+def _share(part: Wanted, wanted: Wanted, whole: int) -> Wanted:
+    """What is wanted of a part where only some of the strips are still wanted."""
+    each = part.total // whole
+    if part.either:
+        return Wanted(either=each * wanted.total)
+    return Wanted(drawn=each * (wanted.drawn + wanted.either), other=each * wanted.other)
 
 
 def extra_length(demand: Demand, parts: int) -> float:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fabrics.stash.records import LeftoverRecord
+from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from plans import look
 from plans.errors import PlanError
@@ -136,18 +137,23 @@ def _draw(
         )  # fmt: skip
 
 
-def draw_region(axes: Axes, one: LeftoverRecord) -> None:
-    """Draw outline, holes, largest rectangle, grain and tag of a leftover on its own axes."""
+def draw_outline(axes: Axes, outline: Ring, holes: tuple[Ring, ...]) -> None:
+    """Draw the cloth of a leftover."""
     from matplotlib.patches import PathPatch
     from matplotlib.path import Path as Curve
 
-    curves = [Curve([*ring, ring[0]], closed=True) for ring in (one.outline, *one.holes)]
+    curves = [Curve([*ring, ring[0]], closed=True) for ring in (outline, *holes)]
     axes.add_patch(
         PathPatch(
             Curve.make_compound_path(*curves), facecolor=look.CLOTH, edgecolor=look.INK,
             linewidth=look.OUTLINE_WIDTH,
         )
     )  # fmt: skip
+
+
+def draw_region(axes: Axes, one: LeftoverRecord) -> None:
+    """Draw outline, holes, largest rectangle, grain and tag of a leftover on its own axes."""
+    draw_outline(axes, one.outline, one.holes)
     x1, y1, x2, y2 = one.rectangle
     axes.plot(
         [x1, x2, x2, x1, x1], [y1, y1, y2, y2, y1], linestyle="--", linewidth=0.7,

@@ -144,8 +144,51 @@ class FabricPlan:
 
 
 @dataclass(frozen=True)
+class LeftoverCopy:
+    """One copy on a leftover (the leftover's coordinates, mm), traced whole."""
+
+    number: int
+    piece: str
+    role: str
+    label: str
+    hand: str
+    """"drawn", "other" or "either"."""
+    face_down: bool
+    outline: Ring
+    grain: tuple[Point, Point]
+    """Tail and head of the grain arrow."""
+
+
+@dataclass(frozen=True)
+class LeftoverCut:
+    """What is cut from one leftover of the stash: warp along +x, right side up, a single layer."""
+
+    tag: str
+    roles: tuple[str, ...]
+    fabric: Fabric
+    outline: Ring
+    holes: tuple[Ring, ...]
+    gap: float
+    copies: tuple[LeftoverCopy, ...]
+    left: tuple[Leftover, ...]
+    """What will be worth keeping of it."""
+
+
+@dataclass(frozen=True)
+class Saving:
+    """What leftovers save of one fabric: purchases (mm) without and with them."""
+
+    roles: tuple[str, ...]
+    fabric: Fabric
+    without: float
+    bought: float
+    cost: float | None
+    currency: str
+
+
+@dataclass(frozen=True)
 class Plan:
-    """A planned garment: one entry for each fabric that was finished."""
+    """A planned garment: one entry for each fabric that is bought, and what lies on leftovers."""
 
     garment: str
     title: str
@@ -153,6 +196,8 @@ class Plan:
     fabrics: tuple[FabricPlan, ...]
     missing_roles: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    on_leftovers: tuple[LeftoverCut, ...] = ()
+    savings: tuple[Saving, ...] = ()
 
     @property
     def complete(self) -> bool:

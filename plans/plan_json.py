@@ -15,11 +15,18 @@ from fabrics.fabric_data import fabric_from_data, fabric_to_data
 from fabrics.spread import Fold, make_spread
 from pieces.geometry_types import Point, Ring
 from plans.errors import PlanError
+from plans.leftover_use.plain import (
+    cut_from_data,
+    cut_to_data,
+    leftover_from_data,
+    leftover_to_data,
+    saving_from_data,
+    saving_to_data,
+)
 from plans.plan import (
     Copy,
     FabricPlan,
     FoldReport,
-    Leftover,
     PinPoint,
     PlacedPiece,
     Plan,
@@ -49,6 +56,8 @@ def plan_to_json(plan: Plan) -> dict[str, Any]:
         "missing_roles": list(plan.missing_roles),
         "cautions": list(plan.cautions),
         "fabrics": [_fabric_plan(entry) for entry in plan.fabrics],
+        "on_leftovers": [cut_to_data(cut) for cut in plan.on_leftovers],
+        "savings": [saving_to_data(saving) for saving in plan.savings],
     }
 
 
@@ -102,15 +111,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
                 "margin_mm": number(entry.purchase.margin),
                 "bought_washed_mm": number(entry.purchase.bought_washed),
             },
-            "leftovers": [
-                {
-                    "outline": _ring(leftover.outline),
-                    "holes": [_ring(hole) for hole in leftover.holes],
-                    "area_mm2": number(leftover.area),
-                    "rectangle_mm": [number(value) for value in leftover.rectangle],
-                }
-                for leftover in entry.leftovers
-            ],
+            "leftovers": [leftover_to_data(leftover) for leftover in entry.leftovers],
             "other_folds": [
                 {
                     "fold": report.fold,
@@ -192,6 +193,8 @@ def plan_from_json(data: Any) -> Plan:
             fabrics=tuple(_read_fabric_plan(entry) for entry in data["fabrics"]),
             missing_roles=tuple(data["missing_roles"]),
             cautions=tuple(data["cautions"]),
+            on_leftovers=tuple(cut_from_data(cut) for cut in data.get("on_leftovers", [])),
+            savings=tuple(saving_from_data(saving) for saving in data.get("savings", [])),
         )
     except KeyError as error:
         raise PlanFileError(f"is a damaged plan: field {error} is missing") from error
@@ -227,15 +230,7 @@ def _read_fabric_plan(data: dict[str, Any]) -> FabricPlan:
         ),
         min_width=float(data["min_width_mm"]),
         utilisation=float(data["utilisation"]),
-        leftovers=tuple(
-            Leftover(
-                _read_ring(entry["outline"]),
-                tuple(_read_ring(hole) for hole in entry["holes"]),
-                float(entry["area_mm2"]),
-                _read_rectangle(entry["rectangle_mm"]),
-            )
-            for entry in details["leftovers"]
-        ),
+        leftovers=tuple(leftover_from_data(entry) for entry in details["leftovers"]),
         pieces_share=1.0 - leftover_share - scrap_share,
         leftover_share=leftover_share,
         scrap_share=scrap_share,

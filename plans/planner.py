@@ -49,7 +49,16 @@ def plan_garment(
     KeyboardInterrupt
         If it is interrupted before any fabric is finished.
     """
-    jobs = jobs_for(order)
+    return plan_jobs(order, jobs_for(order), on_progress, executor)
+
+
+def plan_jobs(
+    order: Order,
+    jobs: list[FabricJob],
+    on_progress: OnProgress | None = None,
+    executor: Executor | None = None,
+) -> Plan:
+    """Plan the given jobs of an order; raises as `plan_garment`."""
     level = level_for(order.effort)
     tell = _teller(on_progress)
     outcomes: dict[int, dict[Fold, Outcome]] = {index: {} for index in range(len(jobs))}

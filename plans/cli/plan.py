@@ -16,6 +16,7 @@ from plans.cli.options import (
     Length,
     assignments,
     find_cloth,
+    open_stash,
     paper_option,
     size_option,
     stash_option,
@@ -71,6 +72,9 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     "--nap-optional", is_flag=True, help="One-way cloth on hand may be laid both ways if it helps."
 )
 @click.option(
+    "--leftovers", is_flag=True, help="Use leftovers of the stash first, and buy for the rest."
+)
+@click.option(
     "--effort",
     type=click.Choice(["quick", "normal", "thorough"]),
     default="normal",
@@ -97,6 +101,7 @@ def command(
     measured_width: tuple[str, ...],
     on_hand: tuple[str, ...],
     nap_optional: bool,
+    leftovers: bool,
     effort: str,
     seed: int,
     stash: Path | None,
@@ -158,7 +163,14 @@ def command(
         system=system,
     )
     with progress_line(sys.stderr, effort != "quick") as on_progress:
-        plan = plan_garment(order, on_progress)
+        if leftovers:
+            from plans.leftover_use.planning import plan_with_leftovers
+
+            with open_stash(stash) as base:
+                there = base.leftovers()
+            plan = plan_with_leftovers(order, there, on_progress)
+        else:
+            plan = plan_garment(order, on_progress)
     interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
     if writes:
         write_folder(plan, target, system, paper)
