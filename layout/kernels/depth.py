@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 
 from layout.kernels.compiled import kernel
-from layout.kernels.grid import INSIDE, LEAST_STEP, MIXED_IN, MIXED_OUT
+from layout.kernels.grid import INSIDE, MIXED_IN, MIXED_OUT
 
 
 @kernel
@@ -24,8 +24,8 @@ def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack, enoug
     Parameters
     ----------
     bounds : (Q, 4) array
-    inverse : (Q, 4) array
-        Cells per mm in x and y, and mm per cell.
+    inverse : (Q, 5) array
+        Cells per mm in x and y, mm per cell, and mm per unit of the least depth.
     cells : int
     cell, candidates, edges
         As of `grid.build_grids`.
@@ -44,12 +44,13 @@ def depth(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack, enoug
     if packed == 0:
         return 0.0
     begin = cell[c, 0]
-    end = begin + (packed >> 2)
+    end = begin + ((packed & 0xFFFF) >> 2)
     known = packed & 3
     nearest = 1e300
     if known == INSIDE:
-        if cell[c, 2] * LEAST_STEP >= enough:
-            return cell[c, 2] * LEAST_STEP
+        least = (packed >> 16) * inverse[q, 4]
+        if least >= enough:
+            return least
         for k in range(begin, end):
             e = candidates[k]
             dx = edges[e, 2]
@@ -109,7 +110,7 @@ def way_out(q, x, y, bounds, inverse, cells, cell, candidates, edges, slack, out
     if packed == 0:
         return 0.0
     begin = cell[c, 0]
-    end = begin + (packed >> 2)
+    end = begin + ((packed & 0xFFFF) >> 2)
     known = packed & 3
     centre_x = (column + 0.5) * inverse[q, 2] + bounds[q, 0]
     centre_y = (row + 0.5) * inverse[q, 3] + bounds[q, 1]

@@ -11,8 +11,8 @@ from layout.kernels.compiled import allocating_kernel, kernel
 OUTSIDE, INSIDE, MIXED_OUT, MIXED_IN = 0, 1, 2, 3
 """What is known of a cell: all outside, all inside, or mixed with its centre out or in."""
 
-LEAST_STEP = 0.001
-"""Unit (mm) of the least depth that a cell keeps."""
+LEAST_UNITS = 32767
+"""The least depth of a cell is kept in this many parts of its polygon's greater side."""
 
 
 @kernel
@@ -43,14 +43,15 @@ def build_grids(edges, first, bounds, cells, slack):
 
     Returns
     -------
-    cell : (Q * cells * cells, 4) int32 array
-        Where the cell's edges begin; their number times 4 plus what is known of the cell; the
-        least depth in a cell that is all inside, in `LEAST_STEP`; nothing (it fills the record).
+    cell : (Q * cells * cells, 2) int32 array
+        Where the cell's edges begin; and packed in one number, from its low bits on: what is known
+        of the cell (2 bits), the number of its edges (14), and the least depth in a cell that is
+        all inside (15, see `LEAST_UNITS`). Small records keep the grids in the cache.
     candidates : int32 array
         Edge indices.
     """
     count = len(first) - 1
-    cell = np.zeros((count * cells * cells, 4), np.int32)
+    cell = np.zeros((count * cells * cells, 2), np.int32)
     room = count * cells * cells * 4 + 64
     candidates = np.empty(room, np.int32)
     used = 0
@@ -88,8 +89,10 @@ def build_grids(edges, first, bounds, cells, slack):
                 known = INSIDE if nearest > half else MIXED_IN
                 if not inside:
                     known = MIXED_OUT
+                least = 0
                 if known == INSIDE:
-                    cell[c, 2] = int(min(1e9, (nearest - half) / LEAST_STEP))
+                    side = max(wide, high) * cells
+                    least = min(LEAST_UNITS, int((nearest - half) / side * LEAST_UNITS))
                 begin = used
                 for e in range(first[q], first[q + 1]):
                     if distance[e - first[q]] <= nearest + 2.0 * half + slack:
@@ -100,5 +103,5 @@ def build_grids(edges, first, bounds, cells, slack):
                             candidates = larger
                         candidates[used] = e
                         used += 1
-                cell[c, 1] = ((used - begin) << 2) | known
+                cell[c, 1] = (least << 16) | ((used - begin) << 2) | known
     return cell, candidates[:used].copy()

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from layout.geometry.nofit import NoFitTable
 from layout.kernels.arrays import NoFits, Units, Ways
-from layout.kernels.grid import build_grids
+from layout.kernels.grid import LEAST_UNITS, build_grids
 from layout.search.model import Model
 from layout.search.state import State
 
@@ -22,7 +22,7 @@ SLACK_SHARE = 1e-7
 GAP_SHARE = 0.55
 """Share of the gap that each shape's box is grown by; the gap's disc is drawn outward a little."""
 
-GRID_CELLS = ((1500, 24), (5000, 16), (10**9, 10))
+GRID_CELLS = ((5000, 16), (10**9, 10))
 """Cells each way of a no-fit polygon's grid, by how many polygons there are."""
 
 
@@ -74,7 +74,8 @@ def _nofits(
     flat = np.ascontiguousarray(np.vstack(edges))
     cell, candidates = build_grids(flat, first, bounds, cells, slack)
     wide, high = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
-    inverse = np.column_stack([cells / wide, cells / high, wide / cells, high / cells])
+    unit = np.maximum(wide, high) / LEAST_UNITS
+    inverse = np.column_stack([cells / wide, cells / high, wide / cells, high / cells, unit])
     return NoFits(
         pair, bounds, np.ascontiguousarray(inverse), cells, cell, candidates, flat, first, slack
     )
