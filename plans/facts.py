@@ -303,7 +303,7 @@ def plan_text(plan: Plan, system: System) -> str:
         lines += [*_fabric_text(entry, system), ""]
     if plan.missing_roles:
         lines += [f"Not planned: {', '.join(plan.missing_roles)}", ""]
-    lines.append("Shopping list")
+    lines.append("Shopping list" if plan.fabrics else "Nothing to buy.")
     lines += [
         line for entry in plan.fabrics for line in _wrapped(shopping_line(entry, system), "  ")
     ]

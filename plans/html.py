@@ -47,7 +47,7 @@ def html_text(plan: Plan, system: System) -> str:
     body = [f"<h1>{escape(plan.title)}{makes}</h1>"]
     if plan.missing_roles:
         body.append(f"<p><strong>Not planned: {escape(', '.join(plan.missing_roles))}</strong></p>")
-    body.append("<h3>Shopping list</h3>")
+    body.append(f"<h3>{'Shopping list' if plan.fabrics else 'Nothing to buy'}</h3>")
     body += [
         f'<p class="ask">{escape(facts.shopping_line(entry, system))}</p>' for entry in plan.fabrics
     ]

@@ -15,6 +15,7 @@ import pytest
 from shapely.geometry import Polygon
 
 from plans.cli.exit_codes import ExitCode
+from plans.cli.main import COMMANDS
 
 ROOT = Path(__file__).parents[2]
 TOP = ["plan", "layered-top", "--cloth", "base=demo-cotton-lawn", "--cloth",
@@ -48,11 +49,11 @@ def test_help_is_instant_and_light(tmp_path: Path) -> None:
         check=True,
     )
     assert "heavy: [] 0" in done.stdout
-    for name in ("plan", "pieces", "fabrics", "check", "show"):
+    for name in COMMANDS:
         assert re.search(rf"^  {name}\b", done.stdout, re.MULTILINE)
 
 
-@pytest.mark.parametrize("name", ["plan", "pieces", "fabrics", "check", "show"])
+@pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_has_help_with_an_example(tmp_path: Path, name: str) -> None:
     """A sentence and a worked example each."""
     done = run(name, "-h", cwd=tmp_path)

@@ -7,11 +7,15 @@ areas within a row of it differ by up to 11 %, so that only a band can be asked 
 
 from __future__ import annotations
 
-import pytest
+import itertools
 
 from fabrics.fabric_toml import plain_fabric
+from fabrics.spread import Fold
+from pieces.shelf import shelf_names
+from plans.compare.cells import Question
+from plans.compare.search import compare
+from plans.jobs import job_for
 from plans.order import Order
-from plans.planner import plan_garment
 from tests.plans.demo import garment
 
 CHART = {
@@ -35,23 +39,34 @@ def test_the_chart_is_an_equal_area_rule_within_eleven_per_cent() -> None:
             assert 0.88 <= yards[row] * width / (CHART[36][row] * 36) <= 1.11
 
 
-@pytest.mark.parametrize("name", ["wrap-skirt", "blouse"])
-def test_plans_on_other_widths_stay_near_the_chart(name: str) -> None:
-    """Lengths on 36, 45, 54 and 60 in cloth convert as the chart says, give or take a third.
+def test_all_demo_garments_on_all_widths_stay_near_the_chart() -> None:
+    """Lengths on 36, 45, 54 and 60 in cloth convert as the chart says, in a single layer.
 
-    The chart speaks of cloth without knowing the pieces: a piece that just fails to fit beside
-    another makes a jump. The share of conversions within a quarter is asked for, too.
+    The chart speaks of cloth without knowing the pieces: once the longest piece fills the length,
+    wider cloth saves nothing. Of the 60 conversions of ten garment roles 44 fall within a quarter
+    of the chart; the 28 of them that neither start nor end at a lower bound all do (0.81 to 1.24).
     """
-    lengths = {}
-    for width in CHART:
-        cloth = plain_fabric(f"{width} in")
-        order = Order(
-            garment(name), dict.fromkeys(garment(name).roles, cloth), fold="open", effort="quick"
-        )
-        lengths[width] = plan_garment(order).fabrics[0].length / 914.4
-    ratios = [
-        lengths[wide] / lengths[narrow] / chart_ratio(narrow, wide, lengths[narrow])
-        for narrow, wide in ((36, 45), (36, 54), (36, 60), (45, 54), (45, 60), (54, 60))
+    questions = [
+        Question(job_for(order, (role,), plain_fabric(f"{width} in")), Fold.OPEN)
+        for order in (Order(garment(name), {}) for name in shelf_names())
+        for role in order.garment.roles
+        for width in CHART
     ]
-    assert all(0.66 <= ratio <= 1.34 for ratio in ratios)
-    assert sum(0.75 <= ratio <= 1.25 for ratio in ratios) >= len(ratios) - 1
+    cells, _ = compare(questions, "quick")
+    ratios, free = [], []
+    for at in range(0, len(cells), len(CHART)):
+        known = dict(zip(CHART, cells[at : at + len(CHART)], strict=True))
+        for narrow, wide in itertools.combinations(CHART, 2):
+            lengths = [(known[width].length or 0.0) / 914.4 for width in (narrow, wide)]
+            assert min(lengths) > 0.0
+            ratio = lengths[1] / lengths[0] / chart_ratio(narrow, wide, lengths[0])
+            ratios.append(ratio)
+            if all(
+                (known[width].length or 0.0) > 1.001 * (known[width].bound or 0.0)
+                for width in (narrow, wide)
+            ):
+                free.append(ratio)
+    assert len(ratios) == 60
+    assert sum(0.75 <= ratio <= 1.25 for ratio in ratios) >= 40
+    assert len(free) >= 20
+    assert all(0.75 <= ratio <= 1.25 for ratio in free)
