@@ -129,3 +129,16 @@ def cloth_length(problem: Problem, extents: tuple[float, ...]) -> float:
     """Exact length of cloth (mm, squared-off ends not included) of a strip layout."""
     laid = spans(problem, extents)
     return laid[-1].end if laid else 0.0
+
+
+def section_part(
+    problem: Problem, layout: Layout, section: int
+) -> tuple[dict[int, int], tuple[Placement, ...]]:
+    """Return how often each item lies in a section of a strip, and its placements."""
+    placed = tuple(
+        p for p in layout.placements if problem.items[p.item].slots[p.slot].section == section
+    )
+    counts: dict[int, int] = {}
+    for p in placed:
+        counts[p.item] = counts.get(p.item, 0) + 1
+    return dict(sorted(counts.items())), placed

@@ -10,7 +10,7 @@ import numpy as np
 
 from layout.bounds import best_bound
 from layout.effort import Effort
-from layout.layout import EndedBy, Layout, Placement, Span, cloth_length, spans
+from layout.layout import EndedBy, Layout, Span, cloth_length, section_part, spans
 from layout.problem import Bounded, Problem, ProblemError, Strip
 from layout.progress import OnProgress, Progress
 from layout.room import NoLayoutError, left_over, require_room
@@ -219,7 +219,7 @@ class _StripSearch:
             return
         total = len(self.best.placements)
         for section in self._to_deepen(self.best):
-            counts, placed = _section_part(self.problem, self.best, section)
+            counts, placed = section_part(self.problem, self.best, section)
             span = spans(self.problem, self.best.extents)[section]
             model = strip_model(self.problem, section, counts, span)
             state = state_from(model, placed)
@@ -282,15 +282,3 @@ class _StripSearch:
 
 def _extents(results: list[tuple[Model, Built] | None]) -> tuple[float, ...]:
     return tuple(0.0 if result is None else result[1].cost[1] for result in results)
-
-
-def _section_part(
-    problem: Problem, layout: Layout, section: int
-) -> tuple[dict[int, int], tuple[Placement, ...]]:
-    placed = tuple(
-        p for p in layout.placements if problem.items[p.item].slots[p.slot].section == section
-    )
-    counts: dict[int, int] = {}
-    for p in placed:
-        counts[p.item] = counts.get(p.item, 0) + 1
-    return dict(sorted(counts.items())), placed

@@ -26,6 +26,7 @@ from plans.levels import Level, level_for
 from plans.on_hand import fits, shortage
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
+from plans.second_goal import tidied
 from plans.spread_options import SIMPLICITY
 from plans.workers import screening_pool
 
@@ -82,7 +83,7 @@ def plan_jobs(
         if not interrupted:
             interrupted = _refine(job, results, level, executor, tell)
         _require_enough(job, order, results, level)
-        fabrics.append(_finish(job, order, results, interrupted))
+        fabrics.append(_finish(job, order, results, interrupted, level))
     if not fabrics:
         raise KeyboardInterrupt
     return Plan(
@@ -169,10 +170,16 @@ def _offer_open(job: FabricJob, results: dict[Fold, Outcome]) -> None:
 
 
 def _finish(
-    job: FabricJob, order: Order, results: dict[Fold, Outcome], interrupted: bool
+    job: FabricJob,
+    order: Order,
+    results: dict[Fold, Outcome],
+    interrupted: bool,
+    level: Level,
 ) -> FabricPlan:
     found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
     chosen = found[choose(found, job)]
+    if level.refine is not None and not interrupted:
+        chosen = tidied(job, chosen, level.refine)
     if interrupted:
         chosen = replace(chosen, layout=chosen.layout.with_ending(EndedBy.INTERRUPT))
     others = tuple(

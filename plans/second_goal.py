@@ -1,0 +1,64 @@
+"""A larger leftover from the same purchase: the second goal, once no less cloth can be bought."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shapely.geometry import Polygon, box
+
+from fabrics.buying import longest_for_same_purchase, purchase
+from layout.effort import Effort
+from layout.layout import Layout, cloth_length
+from layout.tidy import tidy
+from plans.fold_search import FabricJob, FoldResult, is_sound
+from plans.leftovers import find_leftovers
+from plans.on_cloth import copy_poses
+
+AREA_SHARE = 0.05
+"""How much the area of all leftovers counts beside that of the largest rectangle."""
+
+
+def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
+    """Lay the same pieces on the same purchase so that more is left in one rectangle.
+
+    Repeats and flaws keep a layout as it is: what is left is then not what a rectangle shows.
+    """
+    fabric = job.fabric
+    if fabric.flaws or fabric.repeat is not None:
+        return result
+    limit = longest_for_same_purchase(result.bought, fabric, job.margin) - job.ends
+    layout = tidy(
+        result.built.problem,
+        result.layout,
+        limit,
+        lambda layout: worth_of_leftovers(job, result, layout),
+        effort,
+        job.seed,
+    )
+    if layout is result.layout or not is_sound(result.built, layout):
+        return result
+    length = cloth_length(result.built.problem, layout.extents)
+    bought = purchase(length + job.ends, fabric, job.margin).bought
+    if bought > result.bought + 1e-6:
+        return result
+    return replace(result, layout=layout, length=length, bought=bought)
+
+
+def worth_of_leftovers(job: FabricJob, result: FoldResult, layout: Layout) -> float:
+    """Area (mm2) of the largest rectangle left of the purchase, and a little of all leftovers."""
+    problem, fabric = result.built.problem, job.fabric
+    there = purchase(result.length + job.ends, fabric, job.margin).bought_washed
+    usable = box(
+        -job.ends / 2.0, fabric.selvage_cut, there - job.ends / 2.0,
+        fabric.width_cut - fabric.selvage_cut,
+    )  # fmt: skip
+    copies = []
+    for copy in copy_poses(problem, layout):
+        placed = layout.placements[copy.placement]
+        item = problem.items[placed.item]
+        copies.append(Polygon(copy.outline(item, item.slots[placed.slot].shape)))
+    left = find_leftovers(usable, copies, job.gap)
+    rectangles = [
+        (x2 - x1) * (y2 - y1) for x1, y1, x2, y2 in (leftover.rectangle for leftover in left)
+    ]
+    return max(rectangles, default=0.0) + AREA_SHARE * sum(leftover.area for leftover in left)
