@@ -26,6 +26,7 @@ from plans.levels import Level, level_for
 from plans.on_hand import fits, shortage
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
+from plans.repeat_cost import repeat_note
 from plans.second_goal import tidied
 from plans.spread_options import SIMPLICITY
 from plans.workers import screening_pool
@@ -185,7 +186,10 @@ def _finish(
     others = tuple(
         _fold_report(job, outcome) for fold, outcome in results.items() if fold is not chosen.fold
     )
-    return assemble(job, chosen, others)
+    entry = assemble(job, chosen, others)
+    if interrupted:
+        return entry
+    return replace(entry, notes=(*entry.notes, *repeat_note(job, chosen, level)))
 
 
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
