@@ -47,6 +47,8 @@ class Units(NamedTuple):
     weight: Any
     reach: Any
     """(units,): size of each unit, mm: the scale of its small moves."""
+    base: Any
+    """(units, units): what each weight begins at and decays to; greater between large units."""
 
 
 class Tunables(NamedTuple):

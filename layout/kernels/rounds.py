@@ -79,7 +79,7 @@ def separate(rounds, patience, length, limit, tunables, seed, memory, best_way, 
                     units.weight[i, j] *= 1.2 + 0.8 * matrix[i, j] / deepest
                     hit = True
                 else:
-                    units.weight[i, j] = max(1.0, units.weight[i, j] * 0.95)
+                    units.weight[i, j] = max(units.base[i, j], units.weight[i, j] * 0.95)
             if hit:
                 order[hit_count] = i
                 hit_count += 1

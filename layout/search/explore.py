@@ -231,7 +231,7 @@ class Explorer:
     def _separate(
         self, length: float, patience: int, strikes: int, limit: int, rounds: int
     ) -> bool:
-        self.units.weight[:] = 1.0
+        self.units.weight[:] = self.units.base
         self.memory[:] = (1e300, 0.0)
         struck = 0
         reached: float | None = None

@@ -22,6 +22,9 @@ SLACK_SHARE = 1e-7
 GAP_SHARE = 0.55
 """Share of the gap that each shape's box is grown by; the gap's disc is drawn outward a little."""
 
+SIZE_POWER = 1.5
+"""How strongly the size of two units weighs in their overlap; measured (contributors' guide)."""
+
 GRID_CELLS = ((5000, 16), (10**9, 10))
 """Cells each way of a no-fit polygon's grid, by how many polygons there are."""
 
@@ -127,4 +130,18 @@ def units_of(packed: Packed, state: State) -> Units:
         points = model.shapes[obstacle.shape].points + np.array([obstacle.x, obstacle.y])
         low, high = points.min(axis=0) - half, points.max(axis=0) + half
         box[:, k] = [low[0], high[0], low[1], high[1]]
-    return Units(kind, way, x, y, shape, box, np.ones((count, count)), reach)
+    base = _base_weights(reach, movable)
+    return Units(kind, way, x, y, shape, box, base.copy(), reach, base)
+
+
+def _base_weights(reach: FloatArray, movable: int) -> FloatArray:
+    """Weights to begin with: large units are harder to place, so that their overlaps count more.
+
+    The geometric mean of two units' sizes to a power, scaled to 1 on average; an obstacle counts
+    as the largest unit. Scaling by a geometric mean of sizes: Gardeyn et al. 2025 (from memory).
+    """
+    if not movable:
+        return np.ones((len(reach), len(reach)))
+    sizes = np.where(reach > 0.0, reach, reach[:movable].max())
+    weights = np.sqrt(np.outer(sizes, sizes)) ** SIZE_POWER
+    return np.asarray(weights / weights.mean())
