@@ -1,12 +1,16 @@
 """Every demo garment on demo cloth in every permitted fold: python -m tests.bench.garments.
 
-Length, bound, per cent above it, boxes baseline and seconds, for each effort asked for.
+Exact length alone (the benchmark mode), bound, per cent above it, boxes baseline, best known and
+seconds, for each effort asked for. `best_known.json` beside this file keeps the shortest length
+that any run found; `--update` writes it.
 """
 
 from __future__ import annotations
 
 import json
+import statistics
 import time
+from pathlib import Path
 from typing import Any
 
 import click
@@ -14,77 +18,113 @@ import click
 from fabrics.fabric import Fabric
 from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
+from layout.boxes import boxes_length
+from layout.effort import Effort
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment, shelf_names
-from plans.errors import PlanError
+from plans.fold_search import FoldFailure, bound_of, deepen, screen
+from plans.jobs import job_for
 from plans.order import Order
-from plans.planner import plan_garment
 
 FABRICS = ("demo-cotton-lawn", "demo-linen", "demo-quilting-cotton", "demo-velveteen")
+BEST_KNOWN = Path(__file__).parent / "best_known.json"
+EFFORTS = {"quick": None, "normal": Effort.NORMAL, "thorough": Effort.THOROUGH}
 
 
-def measured(
-    garment: str, cloth: Fabric, fold: str, effort: str, seed: int
-) -> list[dict[str, Any]]:
-    """Rows of one plan: all roles on one fabric."""
+def measured(garment: str, cloth: Fabric, fold: Fold, effort: str, seed: int) -> dict[str, Any]:
+    """One row: all roles of a garment on one fabric."""
     loaded = load_garment(find_garment(garment))
-    order = Order(loaded, dict.fromkeys(loaded.roles, cloth), fold, effort=effort, seed=seed)
+    job = job_for(Order(loaded, {}, seed=seed), loaded.roles, cloth)
     begun = time.perf_counter()
-    try:
-        plan = plan_garment(order)
-    except PlanError as error:
-        return [{"garment": garment, "fabric": cloth.name, "fold": fold, "reason": str(error)}]
-    seconds = time.perf_counter() - begun
-    return [
-        {
-            "garment": garment,
-            "fabric": cloth.name,
-            "fold": fold,
-            "effort": effort,
-            "length_mm": entry.length,
-            "bound_mm": entry.bound,
-            "above_bound": entry.length / entry.bound - 1.0,
-            "boxes_mm": entry.boxes,
-            "seconds": seconds,
-        }
-        for entry in plan.fabrics
-    ]
+    found = screen(job, fold, Effort.QUICK, Effort.GLANCE)
+    row: dict[str, Any] = {
+        "garment": garment, "fabric": cloth.name, "fold": fold.value, "effort": effort, "seed": seed
+    }  # fmt: skip
+    if isinstance(found, FoldFailure):
+        return row | {"reason": found.reason}
+    refine = EFFORTS[effort]
+    if refine is not None:
+        found = deepen(job, found, refine)
+    bound = bound_of(job, found.built, found.demands)
+    return row | {
+        "length_mm": found.length,
+        "bound_mm": bound.length,
+        "bound_kind": bound.kind,
+        "above_bound": found.length / bound.length - 1.0,
+        "boxes_mm": boxes_length(found.built.problem),
+        "seconds": time.perf_counter() - begun,
+    }
 
 
 @click.command()
-@click.option("--effort", "efforts", multiple=True, default=("quick",), show_default=True)
+@click.option(
+    "--effort", "efforts", multiple=True, type=click.Choice(list(EFFORTS)), default=("quick",)
+)
 @click.option("--fabric", "fabrics", multiple=True, default=FABRICS)
 @click.option("--garment", "garments", multiple=True, default=())
-@click.option("--seed", type=int, default=1)
+@click.option("--fold", "folds", multiple=True, type=click.Choice([f.value for f in Fold]))
+@click.option("--seed", "seeds", type=int, multiple=True, default=(1,))
+@click.option("--update", is_flag=True, help="Keep shorter lengths as the best known.")
 @click.option("--json", "as_json", is_flag=True)
 def main(
     efforts: tuple[str, ...],
     fabrics: tuple[str, ...],
     garments: tuple[str, ...],
-    seed: int,
+    folds: tuple[str, ...],
+    seeds: tuple[int, ...],
+    update: bool,
     as_json: bool,
 ) -> None:
     """Measure demo garments on demo fabrics."""
+    best: dict[str, float] = {}
+    if BEST_KNOWN.exists():
+        best = json.loads(BEST_KNOWN.read_text(encoding="utf-8"))
     rows = []
     for garment in garments or shelf_names():
         for fabric in fabrics:
-            for fold in Fold:
+            for fold in [Fold(name) for name in folds] or Fold:
                 for effort in efforts:
-                    for row in measured(garment, find_fabric(fabric), fold.value, effort, seed):
+                    for seed in seeds:
+                        row = measured(garment, find_fabric(fabric), fold, effort, seed)
                         rows.append(row)
-                        if as_json:
-                            continue
-                        if "reason" in row:
-                            click.echo(f"{garment:<12} {fabric:<21} {fold.value:<11} -")
-                            continue
-                        click.echo(
-                            f"{garment:<12} {fabric:<21} {fold.value:<11} {effort:<8} "
-                            f"{row['length_mm']:8.1f} bound {row['bound_mm']:8.1f} "
-                            f"(+{100 * row['above_bound']:5.1f} %) boxes {row['boxes_mm']:8.1f} "
-                            f"{row['seconds']:6.1f} s"
-                        )
+                        _compare(row, best)
+                        if not as_json:
+                            click.echo(_line(row))
+    if update:
+        BEST_KNOWN.write_text(json.dumps(best, indent=1, sort_keys=True) + "\n", encoding="utf-8")
     if as_json:
         click.echo(json.dumps({"rows": rows}))
+        return
+    for effort in efforts:
+        above = [row["above_best"] for row in rows if row["effort"] == effort and "bound_mm" in row]
+        if above:
+            click.echo(
+                f"{effort}: {len(above)} cells, above the best known: median "
+                f"{100 * statistics.median(above):.2f} %, worst {100 * max(above):.2f} %"
+            )
+
+
+def _compare(row: dict[str, Any], best: dict[str, float]) -> None:
+    """Note the best known, and how far above it a row is."""
+    if "reason" in row:
+        return
+    key = f"{row['garment']} | {row['fabric']} | {row['fold']}"
+    known = best.get(key, row["length_mm"])
+    best[key] = round(min(known, row["length_mm"]), 3)
+    row["best_known_mm"] = best[key]
+    row["above_best"] = max(0.0, row["length_mm"] / best[key] - 1.0)
+
+
+def _line(row: dict[str, Any]) -> str:
+    name = f"{row['garment']:<12} {row['fabric']:<21} {row['fold']:<11}"
+    if "reason" in row:
+        return f"{name} -"
+    boxes = "       -" if row["boxes_mm"] is None else f"{row['boxes_mm']:8.1f}"
+    return (
+        f"{name} {row['effort']:<8} {row['length_mm']:8.1f} bound {row['bound_mm']:8.1f} "
+        f"(+{100 * row['above_bound']:5.1f} %) boxes {boxes} best {row['best_known_mm']:8.1f} "
+        f"(+{100 * row['above_best']:5.2f} %) {row['seconds']:6.1f} s"
+    )
 
 
 if __name__ == "__main__":
