@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import textwrap
 from collections.abc import Sequence
 
@@ -25,6 +27,15 @@ def shelf_table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
         indent = " " * (sum(widths) + 2 * len(widths))
         lines += [indent + more for more in wrapped[1:]]
     return "\n".join(lines)
+
+
+def rows_csv(heads: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
+    """Write rows as CSV (RFC 4180); None is an empty cell."""
+    stream = io.StringIO()
+    writer = csv.writer(stream)
+    writer.writerow(heads)
+    writer.writerows([["" if cell is None else cell for cell in row] for row in rows])
+    return stream.getvalue()
 
 
 def grid_table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:

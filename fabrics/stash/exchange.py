@@ -47,9 +47,14 @@ def stash_to_data(stash: Stash) -> dict[str, Any]:
 
 
 def stash_to_csv(stash: Stash) -> str:
+    """Return all bolts and leftovers as CSV."""
+    return cloth_to_csv(stash.bolts(), stash.leftovers())
+
+
+def cloth_to_csv(bolts: list[Bolt], leftovers: list[LeftoverRecord]) -> str:
     """Return bolts and leftovers as CSV (RFC 4180)."""
-    rows: list[dict[str, Any]] = [{"kind": "bolt", **bolt_data(bolt)} for bolt in stash.bolts()] + [
-        {"kind": "leftover", **leftover_data(one)} for one in stash.leftovers()
+    rows: list[dict[str, Any]] = [{"kind": "bolt", **bolt_data(bolt)} for bolt in bolts] + [
+        {"kind": "leftover", **leftover_data(one)} for one in leftovers
     ]
     stream = io.StringIO()
     writer = csv.DictWriter(stream, HEADS, extrasaction="ignore")

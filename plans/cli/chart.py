@@ -44,6 +44,7 @@ DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
     "--out", type=click.Path(path_type=Path, dir_okay=False), help="PDF, PNG or SVG to write."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
 @paper_option
 def command(
     garment: str,
@@ -54,6 +55,7 @@ def command(
     seed: int,
     out: Path | None,
     as_json: bool,
+    as_csv: bool,
     paper: str,
 ) -> int:
     """Chart what each size needs, by width and nap, in metres and in yards.
@@ -72,6 +74,7 @@ def command(
     from plans.compare.cells import Question
     from plans.compare.search import compare
     from plans.compare.size_chart import (
+        chart_csv,
         chart_data,
         chart_text,
         needs_of,
@@ -111,9 +114,11 @@ def command(
     title = f"{drawn.title}: cloth needed"
     if as_json:
         click.echo(json.dumps(chart_data(needs), indent=1))
+    elif as_csv:
+        click.echo(chart_csv(needs), nl=False)
     else:
         click.echo(chart_text(needs, title), nl=False)
     if out is not None:
         write_size_chart(needs, title, out, paper)
-        click.echo(f"\nWritten to {out}", err=as_json)
+        click.echo(f"\nWritten to {out}", err=as_json or as_csv)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE

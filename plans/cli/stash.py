@@ -195,6 +195,7 @@ def show(tag: str, picture: Path | None, stash: Path | None, units: str) -> None
 @click.option("--size", metavar="LONGxWIDE", help="Along the grain x across it, as 60x20cm.")
 @click.option("--either-way", is_flag=True, help="The grain may lie along either side.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
 @stash_option
 @system_option
 def find(
@@ -204,6 +205,7 @@ def find(
     size: str | None,
     either_way: bool,
     as_json: bool,
+    as_csv: bool,
     stash: Path | None,
     units: str,
 ) -> None:
@@ -219,11 +221,11 @@ def find(
     wish = Wish(
         fabric, colour, fibre, None if size is None else read_size(size, "--size"), either_way
     )
-    _print_found(wish, as_json, stash, units)
+    _print_found(wish, as_json, as_csv, stash, units)
 
 
-def _print_found(wish: Wish, as_json: bool, stash: Path | None, units: str) -> None:
-    from fabrics.stash.exchange import bolt_data, leftover_data
+def _print_found(wish: Wish, as_json: bool, as_csv: bool, stash: Path | None, units: str) -> None:
+    from fabrics.stash.exchange import bolt_data, cloth_to_csv, leftover_data
     from fabrics.stash.search import matching
     from pieces.lengths import System
     from plans.cli.options import open_stash
@@ -237,6 +239,9 @@ def _print_found(wish: Wish, as_json: bool, stash: Path | None, units: str) -> N
             "leftovers": [leftover_data(one) for one in leftovers],
         }
         click.echo(json.dumps(data, indent=1))
+        return
+    if as_csv:
+        click.echo(cloth_to_csv(bolts, leftovers), nl=False)
         return
     click.echo(stash_text(bolts, leftovers, System(units)), nl=False)
 
@@ -292,6 +297,35 @@ def out(tags: tuple[str, ...], stash: Path | None) -> None:
         for tag in tags:
             base.remove(tag)
             click.echo(f"{tag.upper()} is out")
+
+
+@command.command("plan")
+@click.argument("number", type=int)
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write, for show."
+)
+@stash_option
+def plan(number: int, out: Path | None, stash: Path | None) -> None:
+    """Give back the plan that was kept with a cut, as JSON.
+
+    \b
+    Example:
+      laywright stash plan 1 --out plan.json && laywright show plan.json
+    """
+    from fabrics.stash.errors import StashError
+    from plans.cli.options import open_stash
+    from plans.folder import write_text
+
+    with open_stash(stash) as base:
+        found = next((cut for cut in base.cuts() if cut.number == number), None)
+    if found is None:
+        raise StashError(f"cut {number}: there is none of that number")
+    text = json.dumps(json.loads(found.plan), indent=1)
+    if out is None:
+        click.echo(text)
+        return
+    write_text(out, text + "\n")
+    click.echo(f"Written to {out}")
 
 
 @command.command("export")

@@ -35,6 +35,7 @@ BIAS_WIDTHS = (30.0, 40.0, 50.0)
     "--join", type=Length(), default=6.0, help="Seam allowance of a join.  [default: 6 mm]"
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
 @stash_option
 @system_option
 def command(
@@ -46,6 +47,7 @@ def command(
     gap: float,
     join: float,
     as_json: bool,
+    as_csv: bool,
     stash: Path | None,
     units: str,
 ) -> None:
@@ -59,7 +61,7 @@ def command(
     from pieces.lengths import System
     from pieces.shelf import shelf_names
     from plans.cli.measured_points import read_size
-    from plans.leftover_use.answer import find_uses, uses_data, uses_text
+    from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 
     for width in widths:
         if not width > 0.0:
@@ -80,5 +82,7 @@ def command(
     if as_json:
         data: dict[str, Any] = uses_data(found)
         click.echo(json.dumps(data, indent=1))
+    elif as_csv:
+        click.echo(uses_csv(found), nl=False)
     else:
         click.echo(uses_text(found, System(units)), nl=False)

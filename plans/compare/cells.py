@@ -124,8 +124,12 @@ def with_best(cells: list[Cell]) -> tuple[Cell, ...]:
 def alike_but_for_width(fabric: Fabric) -> Fabric | None:
     """What two fabrics share between which a layout may be passed on, or None if it may not.
 
-    A design across the cloth or a flaw lies elsewhere on other cloth.
+    How cloth is sold, named and coloured does not change what fits on it; a design across the cloth
+    or a flaw lies elsewhere on other cloth.
     """
     if fabric.flaws or (fabric.repeat is not None and fabric.repeat.across > 0.0):
         return None
-    return replace(fabric, name="", title="", width=0.0, one_way=False, description="", source="")
+    return Fabric(
+        name="", title="", width=0.0, faces_alike=fabric.faces_alike, grainless=fabric.grainless,
+        faces=fabric.faces, repeat=fabric.repeat,
+    )  # fmt: skip

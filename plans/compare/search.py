@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
 
+from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from layout.effort import Effort
 from plans.compare.cells import Cell, Outcome, Question, alike_but_for_width, cell_of, with_best
@@ -174,7 +175,7 @@ class _Filling:
             key=lambda k: (
                 not self.questions[k].job.fabric.one_way,
                 self.questions[k].fold is Fold.OPEN,
-                self.questions[k].job.fabric.width_cut,
+                _usable(self.questions[k].job.fabric),
             ),
         )
         # One way before without nap, folds before open, narrow before wide: each cell is then
@@ -196,7 +197,7 @@ class _Filling:
                 self._offer(taker, open_from(target.job, single, given))
             return
         shared = alike_but_for_width(source.job.fabric)
-        wider = target.job.fabric.width_cut >= source.job.fabric.width_cut
+        wider = _usable(target.job.fabric) >= _usable(source.job.fabric)
         narrower_nap = target.job.fabric.one_way and not source.job.fabric.one_way
         if (
             source.fold is not target.fold
@@ -210,3 +211,8 @@ class _Filling:
         if isinstance(present, FoldResult) and present.length <= given.length + LESS_MM:
             return
         self._offer(taker, transferred(target.job, given))
+
+
+def _usable(fabric: Fabric) -> float:
+    """Width (mm) between the selvages of the washed cloth."""
+    return fabric.width_cut - 2.0 * fabric.selvage_cut

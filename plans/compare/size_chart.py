@@ -11,7 +11,7 @@ from pieces.lengths import INCH_MM, YARD_MM, System, format_purchase, round_up_t
 from plans.compare.cells import Cell
 from plans.errors import PlanError
 from plans.paper import PAPERS, Pages
-from plans.tables import grid_table
+from plans.tables import grid_table, rows_csv
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -120,6 +120,12 @@ def chart_data(needs: list[SizeNeed]) -> dict[str, Any]:
             for need in needs
         ]
     }
+
+
+def chart_csv(needs: list[SizeNeed]) -> str:
+    """Return the chart as CSV, a line for each size, role, width and direction of nap."""
+    rows = chart_data(needs)["needs"]
+    return rows_csv(list(rows[0]) if rows else [], [list(row.values()) for row in rows])
 
 
 def _rounded(length: float, system: System) -> float:

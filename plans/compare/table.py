@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import textwrap
 from typing import Any
 
 from pieces.lengths import System, format_length, format_purchase
 from plans.compare.cells import Cell
 from plans.plan_json import number
-from plans.tables import COLUMNS, grid_table
+from plans.tables import COLUMNS, grid_table, rows_csv
 
 HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "")
 
@@ -102,13 +100,8 @@ def _plain(cell: Cell) -> dict[str, Any]:
 
 
 def comparison_csv(cells: tuple[Cell, ...]) -> str:
-    """Return the cells as CSV (RFC 4180), a line each."""
+    """Return the cells as CSV, a line each."""
     rows = [_plain(cell) for cell in cells]
-    stream = io.StringIO()
-    heads = list(rows[0]) if rows else []
-    writer = csv.writer(stream)
-    writer.writerow(heads)
     for row in rows:
         row["roles"] = " ".join(row["roles"])
-        writer.writerow(["" if row[head] is None else row[head] for head in heads])
-    return stream.getvalue()
+    return rows_csv(list(rows[0]) if rows else [], [list(row.values()) for row in rows])

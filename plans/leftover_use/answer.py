@@ -17,7 +17,7 @@ from plans.demand import demands_for
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.laying import lay_on
 from plans.leftover_use.rectangles import count_rectangles
-from plans.tables import COLUMNS, grid_table
+from plans.tables import COLUMNS, grid_table, rows_csv
 
 LEAST_PART_MM = 100.0
 """Bias strips shorter than this are not worth a join (common practice, no source)."""
@@ -165,3 +165,14 @@ def uses_data(uses: Uses) -> dict[str, Any]:
             for along, across, count in uses.rectangles
         ],
     }
+
+
+def uses_csv(uses: Uses) -> str:
+    """Return pieces, strips and rectangles as CSV: what, of which garment or size, how many."""
+    rows: list[tuple[object, ...]] = [
+        ("piece", use.garment, use.role, use.piece, use.fit, use.wanted) for use in uses.pieces
+    ]
+    rows += [("bias strip", y.width, None, None, y.joined, y.at_most) for y in uses.bias]
+    rows += [("rectangle", a, b, None, count, None) for a, b, count in uses.rectangles]
+    heads = ("use", "garment_or_width_mm", "role_or_across_mm", "piece", "fit", "of_or_at_most")
+    return rows_csv(heads, rows)

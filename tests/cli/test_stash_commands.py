@@ -47,6 +47,8 @@ def test_a_stash_is_kept_searched_and_corrected(
     found = json.loads(run(capsys, "stash", "find", "--size", "60x20cm", "--json")[1])
     assert [one["tag"] for one in found["leftovers"]] == ["L1", "L2"]
     assert [one["tag"] for one in found["bolts"]] == ["B1"]
+    lines = run(capsys, "stash", "find", "--size", "60x20cm", "--csv")[1].splitlines()
+    assert [line.split(",")[1] for line in lines] == ["tag", "B1", "L1", "L2"]
     _, out, _ = run(capsys, "stash", "show", "L2", "--picture", "L2.svg")
     assert "60 cm along the grain x 20 cm across" in out
     assert (elsewhere / "L2.svg").read_text().startswith("<?xml")
@@ -165,12 +167,16 @@ def test_a_plan_is_cut_from_the_stash_with_its_leftovers(
     if tags:
         assert (elsewhere / "sheet.pdf").read_bytes().startswith(b"%PDF")
         assert run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm")[0] == 0
+        out = run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm", "--csv")[1]
+        assert out.splitlines()[-1].startswith("bias strip,30.0,,,")
     assert run(capsys, "cut", "wrap-skirt-plan")[0] == ExitCode.INPUT
     assert "back on B1" in run(capsys, "cut", "--undo", "1")[1]
     after = json.loads(run(capsys, "stash", "list", "--json")[1])
     assert after["bolts"][0]["length_mm"] == 4000.0
     assert not after["leftovers"]
     assert "undone" in run(capsys, "stash", "list", "--cuts")[1]
+    assert run(capsys, "stash", "plan", "1", "--out", "kept.json")[0] == 0
+    assert run(capsys, "show", "kept.json")[1] == run(capsys, "show", "wrap-skirt-plan")[1]
 
 
 def test_too_short_a_cloth_ends_with_its_own_code(capsys: pytest.CaptureFixture[str]) -> None:

@@ -193,10 +193,11 @@ def test_an_interrupt_keeps_what_there_is(threads: ThreadPoolExecutor) -> None:
 
 
 def test_layouts_are_not_passed_on_where_the_cloth_differs_in_more_than_width() -> None:
-    """A design across the cloth or a flaw lies elsewhere; other cloth has another price or step."""
+    """A design across the cloth or a flaw lies elsewhere; faces matter; how it is sold does not."""
     plain = plain_fabric("140cm")
     assert alike_but_for_width(plain) == alike_but_for_width(plain_fabric("150cm"))
-    assert alike_but_for_width(plain) != alike_but_for_width(replace(plain, step=50.0))
+    assert alike_but_for_width(plain) == alike_but_for_width(plain_fabric("60in"))
+    assert alike_but_for_width(plain) != alike_but_for_width(replace(plain, faces_alike=True))
     assert alike_but_for_width(replace(plain, repeat=Repeat(100.0, 80.0, 0.0))) is None
     assert alike_but_for_width(replace(plain, repeat=Repeat(100.0))) is not None
     flaw = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0))
