@@ -39,7 +39,10 @@ def rows_csv(heads: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
 
 
 def grid_table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
-    """Align columns under heads: words left, figures right."""
+    """Align columns under heads: words left, figures right; a column without content is left out."""
+    kept = [k for k in range(len(heads)) if not rows or any(row[k] for row in rows)]
+    heads = tuple(heads[k] for k in kept)
+    rows = [tuple(row[k] for k in kept) for row in rows]
     table = [heads, *rows]
     widths = [max(len(row[k]) for row in table) for k in range(len(heads))]
     figures = [any(row[k][:1].isdigit() for row in rows) and k > 0 for k in range(len(heads))]
