@@ -39,7 +39,7 @@ def rows_csv(heads: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
 
 
 def grid_table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
-    """Align columns under heads: words left, figures right; a column without content is left out."""
+    """Align columns under heads: words left, figures right; one without content is left out."""
     kept = [k for k in range(len(heads)) if not rows or any(row[k] for row in rows)]
     heads = tuple(heads[k] for k in kept)
     rows = [tuple(row[k] for k in kept) for row in rows]
