@@ -89,7 +89,7 @@ def plan_jobs(
         raise KeyboardInterrupt
     return Plan(
         garment=order.garment.name,
-        title=_title(order.garment),
+        title=title_of(order.garment),
         makes=order.makes,
         fabrics=tuple(fabrics),
         missing_roles=tuple(missing),
@@ -97,7 +97,8 @@ def plan_jobs(
     )
 
 
-def _title(garment: Garment) -> str:
+def title_of(garment: Garment) -> str:
+    """Title of a plan: the garment's, with its size if it has several."""
     return f"{garment.title}, size {garment.size}" if garment.size else garment.title
 
 

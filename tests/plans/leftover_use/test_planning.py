@@ -14,6 +14,7 @@ from fabrics.fabric_toml import plain_fabric
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
 from plans.cutting import cutting_of
+from plans.errors import NothingFitsError
 from plans.facts import plan_text
 from plans.html import html_text
 from plans.leftover_use.planning import plan_with_leftovers
@@ -83,6 +84,18 @@ def test_where_everything_lies_on_leftovers_nothing_is_bought() -> None:
         assert max(len(line) for line in text.splitlines()) <= 100
     assert "Leftover L1" in html_text(plan, System.METRIC)
     assert set(cutting_of(plan, {}).used) == {"L1", "L2"}
+
+
+def test_a_bolt_that_is_too_short_is_helped_out_by_leftovers() -> None:
+    """60 cm on hand carry the panel; with the squares on a leftover that is enough."""
+    short = replace(CLOTH, on_hand=600.0, step=10.0)
+    tight = replace(order(), cloth={"cloth": short})
+    with pytest.raises(NothingFitsError, match="on hand"):
+        plan_with_leftovers(tight, [leftover("L1", 200.0, 200.0)])
+    plan = plan_with_leftovers(tight, [leftover("L1", 610.0, 610.0)])
+    assert plan.complete
+    assert [cut.tag for cut in plan.on_leftovers] == ["L1"]
+    assert plan.fabrics[0].purchase.bought == pytest.approx(500.0)
 
 
 def test_copies_on_leftovers_and_on_cloth_are_all_copies() -> None:
