@@ -53,10 +53,10 @@ class Settings:
     first_step: float = 0.02
     least_step: float = 0.001
     hasty: int = 12
-    patient: int = 80
+    patient: int = 200
     cuts: int = 3
     stuck_step: float = 0.003
-    strikes: int = 3
+    strikes: int = 1
     squeeze_step: float = 0.0005
 
 
