@@ -73,6 +73,7 @@ class _Filling:
         self.store = store
         self.on_step = on_step
         self.outcomes: dict[int, Outcome] = {}
+        self.recalled: dict[int, Outcome] = {}
         self.done = 0
 
     def run(self, executor: Executor | None) -> None:
@@ -98,13 +99,13 @@ class _Filling:
         for k, question in enumerate(self.questions):
             known = self.store.get(question.job, question.fold, self.effort)
             if known is not None:
-                self.outcomes[k] = known
+                self.outcomes[k] = self.recalled[k] = known
 
     def _keep(self) -> None:
         if self.store is None:
             return
         for k, question in enumerate(self.questions):
-            if k in self.outcomes:
+            if k in self.outcomes and self.outcomes[k] is not self.recalled.get(k):
                 self.store.put(question.job, question.fold, self.effort, self.outcomes[k])
 
     def _round(
