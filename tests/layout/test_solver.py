@@ -175,7 +175,7 @@ def puzzle(rings: list[Ring], fold: Fold, height: float) -> Problem:
 def test_known_optimum_jigsaws(fold: Fold, parts: int, floor: float) -> None:
     """A rectangle cut up and put together again: the optimum is its length."""
     problem = puzzle(jigsaw(parts, parts, 600.0, 400.0), fold, 400.0)
-    found = length_of(problem, Effort.NORMAL, time_limit=8.0)
+    found = length_of(problem, Effort.NORMAL, time_limit=8.0, target=600.0 / floor)
     assert best_bound(problem).length <= 600.0 + 1e-6
     assert 600.0 / found >= floor
 
