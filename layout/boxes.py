@@ -140,8 +140,26 @@ def _pack_once(
     begin: float,
     sort: object,
 ) -> float:
+    """Fill the pockets first, then the open strip with what is left; greatest lay x."""
+    reach, left = begin if pockets else 0.0, boxes
+    if pockets:
+        rooms = [(x, length, room) for x, length, room in pockets if room > 0.0]
+        left, filled = _into(left, [(r + gap, n + gap, x) for x, n, r in rooms], gap, sort)
+        reach = max([0.0, *filled])
+    if not left:
+        return reach
+    left, filled = _into(left, [(height + gap, FAR / SCALE, begin)], gap, sort)
+    return math.inf if left else max([reach, *filled])
+
+
+def _into(
+    boxes: list[Box], bins: list[tuple[float, float, float]], gap: float, sort: object
+) -> tuple[list[Box], list[float]]:
+    """Pack boxes into bins (across, along, lay x, mm): what found no room, and where each ends."""
     import rectpack
 
+    if not bins:
+        return boxes, []
     packer = rectpack.newPacker(
         mode=rectpack.PackingMode.Offline,
         bin_algo=rectpack.PackingBin.BFF,
@@ -149,20 +167,16 @@ def _pack_once(
         sort_algo=sort,
         rotation=False,
     )
-    for along, across in boxes:
-        packer.add_rect(_up(across + gap), _up(along + gap))
-    starts = []
-    for x, length, room in pockets:
-        if room > 0.0:
-            packer.add_bin(_down(room + gap), _down(length + gap))
-            starts.append(x)
-    packer.add_bin(_down(height + gap), FAR)
-    starts.append(begin)
+    for number, (along, across) in enumerate(boxes):
+        packer.add_rect(_up(across + gap), _up(along + gap), rid=number)
+    for number, (across, along, _) in enumerate(bins):
+        packer.add_bin(_down(across), _down(along), bid=number)
     packer.pack()
     placed = packer.rect_list()
-    if len(placed) != len(boxes):
-        return math.inf
-    return float(max(starts[index] + (y + h) / SCALE - gap for index, _, y, _, h, _ in placed))
+    # rectpack numbers bins as it opens them, which need not be the order in which they were given.
+    ends = [bins[packer[k].bid][2] + (y + h) / SCALE - gap for k, _, y, _, h, _ in placed]
+    inside = {rid for *_, rid in placed}
+    return [box for number, box in enumerate(boxes) if number not in inside], ends
 
 
 def _up(length: float) -> int:

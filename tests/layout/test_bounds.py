@@ -147,3 +147,16 @@ def test_boxes_of_rectangles_are_the_rectangles() -> None:
     """Nine napkins of a third of the width take three rows (rectpack's own answer)."""
     problem = rectangles([(2, 1)] * 9, 3)
     assert boxes_length(problem) == pytest.approx(6 * UNIT)
+
+
+def test_boxes_that_stand_beyond_the_fold_pieces_are_counted_from_there() -> None:
+    """A box too wide for the room beside a half begins where the half ends."""
+    spread = make_spread(Fold.LENGTHWISE, 1400.0)
+    half = Item(
+        "half", (rect(500.0, 300.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG, 0),),
+        (((0.0, 0.0), (500.0, 0.0)),),
+    )  # fmt: skip
+    wide = Item("wide", (rect(480.0, 550.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
+    small = Item("small", (rect(200.0, 100.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
+    problem = Problem(Strip((Section("lengthwise", spread),)), (half, wide, small), gap=3.0)
+    assert boxes_length(problem) == pytest.approx(983.0)
