@@ -14,6 +14,8 @@ class Effort(Enum):
     GLANCE = "glance"
     """A few orders decoded: enough to compare variants of a spread."""
     QUICK = "quick"
+    BRISK = "brisk"
+    """A short separation: enough to choose between two variants that are worth more."""
     NORMAL = "normal"
     THOROUGH = "thorough"
     ENDLESS = "endless"
@@ -22,9 +24,14 @@ class Effort(Enum):
     @property
     def placements(self) -> int:
         """Units placed by the constructive search."""
-        return {"glance": 60, "quick": 400, "normal": 400, "thorough": 1200, "endless": 60}[
-            self.value
-        ]
+        return {
+            "glance": 60,
+            "quick": 400,
+            "brisk": 400,
+            "normal": 400,
+            "thorough": 1200,
+            "endless": 60,
+        }[self.value]
 
     @property
     def evaluations(self) -> int:
@@ -32,6 +39,7 @@ class Effort(Enum):
         return {
             "glance": 0,
             "quick": 0,
+            "brisk": 6_000_000,
             "normal": 24_000_000,
             "thorough": 300_000_000,
             "endless": 10**15,

@@ -12,7 +12,7 @@ from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from layout.bounds import Bound, area_bound, fold_edge_bound, longest_bound
 from layout.effort import Effort
-from layout.layout import Layout, cloth_length
+from layout.layout import EndedBy, Layout, cloth_length
 from layout.problem import Section
 from layout.progress import Progress
 from layout.solver import NoLayoutError, solve
@@ -50,7 +50,9 @@ class FoldResult:
     """The best layout found in one kind of fold.
 
     `length` is the exact cloth length and `bought` the purchase (mm); `joined` tells, by piece
-    name, into how many parts a strip was cut and what that adds to its length.
+    name, into how many parts a strip was cut and what that adds to its length. `rival` is the
+    second-best variant of the same fold (other depths, pairs or joins), if a deeper search should
+    try that, too.
     """
 
     fold: Fold
@@ -61,6 +63,7 @@ class FoldResult:
     bought: float
     joined: tuple[tuple[str, int, float], ...]
     demands: tuple[Demand, ...]
+    rival: FoldResult | None = None
 
 
 @dataclass(frozen=True)
@@ -103,8 +106,8 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldRe
     if not glances:
         return FoldFailure(fold, failure, False)
     glances.sort(key=_rank)
-    kept = glances[:KEPT_VARIANTS]
-    return min((deepen(job, result, effort) for result in kept), key=_rank)
+    kept = sorted((deepen(job, one, effort) for one in glances[:KEPT_VARIANTS]), key=_rank)
+    return replace(kept[0], rival=kept[1] if len(kept) > 1 else None)
 
 
 def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> list[FoldResult]:
@@ -150,9 +153,20 @@ def deepen(
     executor: Executor | None = None,
     on_length: OnLayout | None = None,
 ) -> FoldResult:
-    """Search on from a result; never returns a worse one."""
-    variant = _Variant(result.sections, result.built, result.joined, result.demands)
-    return _search(job, result.fold, variant, effort, result.layout, executor, on_length)
+    """Search on from a result, and briefly from its rival; never returns a worse one."""
+
+    def searched(one: FoldResult, work: Effort) -> FoldResult:
+        variant = _Variant(one.sections, one.built, one.joined, one.demands)
+        return _search(job, one.fold, variant, work, one.layout, executor, on_length)
+
+    rival = result.rival
+    if rival is not None and effort.evaluations > Effort.BRISK.evaluations:
+        result = searched(result, Effort.BRISK)
+        if result.layout.ended_by is EndedBy.EFFORT:
+            result = min((result, searched(rival, Effort.BRISK)), key=_rank)
+        if result.layout.ended_by is not EndedBy.EFFORT:
+            return result
+    return searched(result, effort)
 
 
 def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldResult:

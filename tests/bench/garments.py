@@ -8,6 +8,7 @@ that any run found; `--update` writes it.
 from __future__ import annotations
 
 import json
+import math
 import statistics
 import time
 from pathlib import Path
@@ -87,9 +88,12 @@ def main(
                     for seed in seeds:
                         row = measured(garment, find_fabric(fabric), fold, effort, seed)
                         rows.append(row)
-                        _compare(row, best)
+                        _keep(row, best)
                         if not as_json:
                             click.echo(_line(row))
+    for row in rows:
+        # Against the best of all runs, those of this one included.
+        _compare(row, best)
     if update:
         BEST_KNOWN.write_text(json.dumps(best, indent=1, sort_keys=True) + "\n", encoding="utf-8")
     if as_json:
@@ -104,15 +108,22 @@ def main(
             )
 
 
+def _key(row: dict[str, Any]) -> str:
+    return f"{row['garment']} | {row['fabric']} | {row['fold']}"
+
+
+def _keep(row: dict[str, Any], best: dict[str, float]) -> None:
+    """Keep a shorter length as the best known."""
+    if "reason" not in row:
+        best[_key(row)] = round(min(best.get(_key(row), math.inf), row["length_mm"]), 3)
+        _compare(row, best)
+
+
 def _compare(row: dict[str, Any], best: dict[str, float]) -> None:
-    """Note the best known, and how far above it a row is."""
-    if "reason" in row:
-        return
-    key = f"{row['garment']} | {row['fabric']} | {row['fold']}"
-    known = best.get(key, row["length_mm"])
-    best[key] = round(min(known, row["length_mm"]), 3)
-    row["best_known_mm"] = best[key]
-    row["above_best"] = max(0.0, row["length_mm"] / best[key] - 1.0)
+    """Note how far above the best known a row is."""
+    if "reason" not in row:
+        row["best_known_mm"] = best[_key(row)]
+        row["above_best"] = max(0.0, row["length_mm"] / best[_key(row)] - 1.0)
 
 
 def _line(row: dict[str, Any]) -> str:
