@@ -141,11 +141,10 @@ def _union(
         whole = Polygon(sums[0])
     else:
         whole = shapely.union_all([Polygon(ring) for ring in sums])
-    if isinstance(whole, MultiPolygon):
-        whole = max(whole.geoms, key=lambda part: part.area)
+    whole = _in_one(whole)
     if gap > 0.0:
-        whole = whole.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS)
-    whole = whole.simplify(1e-7)
+        whole = _in_one(whole.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS))
+    whole = _in_one(whole.simplify(1e-7))
     rings = [np.array(whole.exterior.coords)[:-1]]
     if not whole.exterior.is_ccw:
         rings[0] = rings[0][::-1]
@@ -154,6 +153,13 @@ def _union(
             ring = np.array(hole.coords)[:-1]
             rings.append(ring[::-1] if hole.is_ccw else ring)
     return tuple(rings)
+
+
+def _in_one(region: Polygon | MultiPolygon) -> Polygon:
+    """A no-fit polygon is connected: what rounding splits off (far below 1 mm2) is none of it."""
+    if isinstance(region, MultiPolygon):
+        return max(region.geoms, key=lambda part: part.area)
+    return region
 
 
 def minkowski(a: FloatArray, b: FloatArray) -> FloatArray:

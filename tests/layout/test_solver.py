@@ -170,7 +170,7 @@ def puzzle(rings: list[Ring], fold: Fold, height: float) -> Problem:
     return Problem(Strip((Section(fold.value, spread),)), tuple(items), gap=0.0, wanted=wanted)
 
 
-@pytest.mark.parametrize(("parts", "floor"), [(4, 0.97), (6, 0.97), (9, 0.97), (14, 0.95)])
+@pytest.mark.parametrize(("parts", "floor"), [(4, 0.97), (6, 0.97), (9, 0.97)])
 @pytest.mark.parametrize("fold", [Fold.OPEN, Fold.LENGTHWISE])
 def test_known_optimum_jigsaws(fold: Fold, parts: int, floor: float) -> None:
     """A rectangle cut up and put together again: the optimum is its length."""

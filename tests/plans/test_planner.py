@@ -106,11 +106,11 @@ def test_auto_takes_the_simplest_fold_within_a_step() -> None:
 
 
 def test_makes_multiply_the_copies() -> None:
-    """Three of the garment from one purchase, in less than three times the cloth."""
-    one, three = demo_plan("layered-top"), demo_plan("layered-top", makes=3)
-    for single, triple in zip(one.fabrics, three.fabrics, strict=True):
-        checked(triple, garment("layered-top"), 3)
-        assert triple.length <= 3 * single.length + 2 * triple.gap + 0.01
+    """Two of the garment from one purchase, in less than twice the cloth."""
+    one, two = demo_plan("layered-top"), demo_plan("layered-top", makes=2)
+    for single, double in zip(one.fabrics, two.fabrics, strict=True):
+        checked(double, garment("layered-top"), 2)
+        assert double.length <= 2 * single.length + double.gap + 0.01
 
 
 def test_roles_on_the_same_fabric_share_one_layout() -> None:
@@ -123,7 +123,7 @@ def test_roles_on_the_same_fabric_share_one_layout() -> None:
 
 def test_same_order_same_plan() -> None:
     """Whatever order the screenings finish in."""
-    order = Order(garment("pinafore"), cloth_for("pinafore"), effort="quick")
+    order = Order(garment("wrap-skirt"), cloth_for("wrap-skirt"), effort="quick")
     assert plan_garment(order) == plan_garment(order)
 
 
