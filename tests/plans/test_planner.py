@@ -110,7 +110,10 @@ def test_makes_multiply_the_copies() -> None:
     one, two = demo_plan("layered-top"), demo_plan("layered-top", makes=2)
     for single, double in zip(one.fabrics, two.fabrics, strict=True):
         checked(double, garment("layered-top"), 2)
-        assert double.length <= 2 * single.length + double.gap + 0.01
+        # A simpler fold may be chosen that needs a cutting step more; the shortest one does not.
+        lengths = [double.length, *(r.length for r in double.other_folds if r.length is not None)]
+        assert min(lengths) <= 2 * single.length + double.gap + 0.01
+        assert double.purchase.bought <= 2 * single.purchase.bought + double.fabric.step
 
 
 def test_roles_on_the_same_fabric_share_one_layout() -> None:
