@@ -61,7 +61,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     )
     for flaw in job.fabric.flaws:
         usable = usable.difference(Polygon(flaw))
-    leftovers = find_leftovers(usable, outlines, job.gap)
+    leftovers = find_leftovers(usable, outlines, job.gap, job.leftover_neck, job.leftover_size)
     account = area_account(
         piece_area,
         sum(leftover.area for leftover in leftovers),

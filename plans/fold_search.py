@@ -43,6 +43,8 @@ class FabricJob:
     margin: float
     seed: int
     system: System
+    leftover_size: tuple[float, float] = (150.0, 150.0)
+    leftover_neck: float = 50.0
 
 
 @dataclass(frozen=True)

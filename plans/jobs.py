@@ -21,6 +21,8 @@ def job_for(order: Order, roles: tuple[str, ...], fabric: Fabric) -> FabricJob:
         margin=order.margin,
         seed=order.seed,
         system=order.system,
+        leftover_size=order.leftover_size,
+        leftover_neck=order.leftover_neck,
     )
 
 

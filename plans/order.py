@@ -28,6 +28,10 @@ class Order:
     effort : str
         "quick", "normal" or "thorough".
     seed : int
+    leftover_size : (float, float)
+        A leftover worth keeping holds a rectangle of these sides, either way round.
+    leftover_neck : float
+        Width below which what is left is parted and slivers dropped.
     nap_optional : bool
         Whether laying against the nap may be offered where cloth on hand is too short.
     system : System
@@ -43,6 +47,8 @@ class Order:
     margin: float = 0.0
     effort: str = "normal"
     seed: int = 1
+    leftover_size: tuple[float, float] = (150.0, 150.0)
+    leftover_neck: float = 50.0
     nap_optional: bool = False
     system: System = System.METRIC
 

@@ -75,6 +75,19 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     "--leftovers", is_flag=True, help="Use leftovers of the stash first, and buy for the rest."
 )
 @click.option(
+    "--leftover-size",
+    default="15x15cm",
+    show_default=True,
+    metavar="LONGxWIDE",
+    help="Rectangle that a leftover worth keeping holds.",
+)
+@click.option(
+    "--leftover-neck",
+    type=Length(),
+    default=50.0,
+    help="Width below which what is left is parted.  [default: 5 cm]",
+)
+@click.option(
     "--effort",
     type=click.Choice(["quick", "normal", "thorough"]),
     default="normal",
@@ -102,6 +115,8 @@ def command(
     on_hand: tuple[str, ...],
     nap_optional: bool,
     leftovers: bool,
+    leftover_size: str,
+    leftover_neck: float,
     effort: str,
     seed: int,
     stash: Path | None,
@@ -123,6 +138,7 @@ def command(
     from pieces.lengths import System, parse_length
     from pieces.readers.garment_toml import load_garment
     from pieces.shelf import find_garment
+    from plans.cli.measured_points import read_size
     from plans.cli.progress import progress_line
     from plans.folder import check_target, write_folder
     from plans.measured import with_measured_width
@@ -159,6 +175,8 @@ def command(
         margin=margin,
         effort=effort,
         seed=seed,
+        leftover_size=read_size(leftover_size, "--leftover-size"),
+        leftover_neck=leftover_neck,
         nap_optional=nap_optional,
         system=system,
     )

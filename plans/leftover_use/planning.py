@@ -128,7 +128,8 @@ def _cut(job: FabricJob, lay: LeftoverLay) -> LeftoverCut:
     """Describe what is cut from one leftover, and what will be left of it."""
     region = Polygon(lay.leftover.outline, lay.leftover.holes)
     copies = sorted(lay.copies, key=_reading_order)
-    left = find_leftovers(region, [Polygon(copy.outline) for copy in copies], job.gap)
+    outlines = [Polygon(copy.outline) for copy in copies]
+    left = find_leftovers(region, outlines, job.gap, job.leftover_neck, job.leftover_size)
     return LeftoverCut(
         tag=lay.leftover.tag,
         roles=tuple(role for role in job.roles if any(copy.role == role for copy in copies)),

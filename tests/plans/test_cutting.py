@@ -78,6 +78,20 @@ def test_leftovers_begin_at_the_origin_and_keep_their_shape() -> None:
     assert not cutting_of(plan, {}, keep_leftovers=False).left
 
 
+def test_what_is_worth_keeping_is_a_setting() -> None:
+    """A strip of 10 cm is scrap, unless less is asked for."""
+    order = Order(
+        project(rectangle("panel", 900.0 / INCH, 1200.0 / INCH)),
+        {"cloth": replace(plain_fabric("132cm"), selvage=0.0)},
+        effort="quick", gap=0.0, fold="open",
+    )  # fmt: skip
+    assert not plan_garment(order).fabrics[0].leftovers
+    (left,) = plan_garment(replace(order, leftover_size=(300.0, 100.0))).fabrics[0].leftovers
+    assert left.area == pytest.approx(900.0 * 120.0, rel=1e-2)
+    wide_neck = replace(order, leftover_size=(300.0, 100.0), leftover_neck=130.0)
+    assert not plan_garment(wide_neck).fabrics[0].leftovers
+
+
 def test_a_plan_from_the_stash_is_cut_and_undone(tmp_path: Path) -> None:
     """Laid on a bolt, written, read back, recorded, undone."""
     with Stash(tmp_path / "stash.sqlite") as stash:
