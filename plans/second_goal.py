@@ -26,12 +26,19 @@ def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
     fabric = job.fabric
     if fabric.flaws or fabric.repeat is not None:
         return result
+    halves = _on_fold(result, result.layout)
+
+    def score(layout: Layout) -> float:
+        # A half that leaves its fold edge is traced whole: no leftover is worth that work.
+        kept = _on_fold(result, layout) >= halves
+        return worth_of_leftovers(job, result, layout) if kept else -1.0
+
     limit = longest_for_same_purchase(result.bought, fabric, job.margin) - job.ends
     layout = tidy(
         result.built.problem,
         result.layout,
         limit,
-        lambda layout: worth_of_leftovers(job, result, layout),
+        score,
         effort,
         job.seed,
     )
@@ -42,6 +49,12 @@ def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
     if bought > result.bought + 1e-6:
         return result
     return replace(result, layout=layout, length=length, bought=bought)
+
+
+def _on_fold(result: FoldResult, layout: Layout) -> int:
+    """How many halves lie on a fold edge."""
+    items = result.built.problem.items
+    return sum(items[p.item].slots[p.slot].fold_edge is not None for p in layout.placements)
 
 
 def worth_of_leftovers(job: FabricJob, result: FoldResult, layout: Layout) -> float:
