@@ -28,6 +28,7 @@ th { border-bottom: 1.5px solid #1b1b1b; }
 td.figure, th.figure { text-align: right; font-variant-numeric: tabular-nums; }
 figure { margin: 1rem 0; overflow-x: auto; }
 figure svg { width: 100%; height: auto; max-height: 60rem; }
+figure.leftover svg { width: auto; max-width: 100%; max-height: 30rem; }
 .ask { font-size: 1.08rem; font-weight: bold; }
 .caution { border-left: 4px solid #1b1b1b; padding-left: .8rem; }
 @media print { body { margin: 0; max-width: none; font-size: 11pt; }
@@ -99,7 +100,7 @@ def _leftover(cut: LeftoverCut, index: int, system: System) -> str:
     parts = [
         f"<h2>Leftover {escape(cut.tag)}: {escape(cut.fabric.title)}</h2>",
         f"<p>{escape(words.cut_line(cut))}</p>",
-        f"<figure>{_inline(svg_of(cut), index)}</figure>",
+        f'<figure class="leftover">{_inline(svg_of(cut), index)}</figure>',
         f"<p>{escape(words.FRAME_WORDS)}</p>",
         _table(words.HEADS, words.pin_rows(cut, system), (4, 5, 6, 7)),
         f"<p>{escape(words.remaining_words(cut, system))}</p>",

@@ -27,19 +27,12 @@ SCALES = (2.0, 2.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0)
 
 
 def leftover_figure(cut: LeftoverCut) -> Figure:
-    """Draw one leftover by itself."""
+    """Draw one leftover by itself, without words: the report says beside it what it is."""
     from matplotlib.figure import Figure
 
     wide, high, scale = _size(cut)
-    figure = Figure(figsize=((wide + 10.0) / 25.4, (high + 18.0) / 25.4))
-    figure.text(
-        5.0 / (wide + 10.0), 1.0 - 6.0 / (high + 18.0),
-        f"Leftover {cut.tag}: {cut.fabric.title}, scale 1 : {scale:.3g}", fontsize=10,
-        weight="bold", va="center", color=look.INK,
-    )  # fmt: skip
-    axes = figure.add_axes(
-        (5.0 / (wide + 10.0), 5.0 / (high + 18.0), wide / (wide + 10.0), high / (high + 18.0))
-    )
+    figure = Figure(figsize=(wide / 25.4, high / 25.4))
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     _draw(axes, cut, scale)
     return figure
 
