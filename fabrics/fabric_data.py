@@ -24,11 +24,13 @@ def fabric_to_data(fabric: Fabric) -> dict[str, Any]:
         "repeat": None if repeat is None else [repeat.along, repeat.across, repeat.axis],
         "shrink_along": fabric.shrink_along,
         "shrink_across": fabric.shrink_across,
+        "shrinkage_known": fabric.shrinkage_known,
         "price": fabric.price,
         "currency": fabric.currency,
         "price_unit_mm": fabric.price_unit,
         "step_mm": fabric.step,
         "minimum_mm": fabric.minimum,
+        "own_step": fabric.own_step,
         "on_hand_mm": fabric.on_hand,
         "bolt": fabric.bolt,
         "flaws": [[list(point) for point in flaw] for flaw in fabric.flaws],
@@ -37,6 +39,7 @@ def fabric_to_data(fabric: Fabric) -> dict[str, Any]:
         "fibre": fabric.fibre,
         "description": fabric.description,
         "source": fabric.source,
+        "lot": fabric.lot,
     }
 
 
@@ -62,11 +65,13 @@ def fabric_from_data(data: dict[str, Any]) -> Fabric:
         repeat=None if repeat is None else Repeat(*repeat),
         shrink_along=float(data["shrink_along"]),
         shrink_across=float(data["shrink_across"]),
+        shrinkage_known=bool(data.get("shrinkage_known", True)),
         price=data["price"],
         currency=str(data["currency"]),
         price_unit=float(data["price_unit_mm"]),
         step=float(data["step_mm"]),
         minimum=float(data["minimum_mm"]),
+        own_step=bool(data.get("own_step", True)),
         on_hand=data["on_hand_mm"],
         bolt=str(data.get("bolt", "")),
         flaws=tuple(tuple((float(x), float(y)) for x, y in flaw) for flaw in data["flaws"]),
@@ -75,4 +80,5 @@ def fabric_from_data(data: dict[str, Any]) -> Fabric:
         fibre=str(data["fibre"]),
         description=str(data["description"]),
         source=str(data.get("source", "")),
+        lot=str(data.get("lot", "")),
     )

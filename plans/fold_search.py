@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from fabrics.buying import longest_for_same_purchase, purchase
 from fabrics.fabric import Fabric
@@ -46,12 +47,27 @@ class FabricJob:
     leftover_size: tuple[float, float] = (150.0, 150.0)
     leftover_neck: float = 50.0
 
+    @cached_property
+    def slide(self) -> float:
+        """Length that lets the cut end slide along the design to where the user wants it.
+
+        A shop cuts anywhere in the repeat, so it is up to one repeat; 0 where nothing must match.
+        """
+        rule = repeat_rule(self.fabric, self.demands)
+        return rule.repeat.along if rule.active and rule.repeat is not None else 0.0
+
+    @property
+    def beyond(self) -> float:
+        """Washed length that is needed beyond the lay: squared-off ends, sliding along a design."""
+        return self.ends + self.slide
+
 
 @dataclass(frozen=True)
 class FoldResult:
     """The best layout found in one kind of fold.
 
-    `length` is the exact cloth length and `bought` the purchase (mm); `joined` tells, by piece
+    `length` is the exact cloth length, the shortest found, and `bought` the purchase (mm); the
+    layout itself may be stretched within what is bought anyway (`laid`). `joined` tells, by piece
     name, into how many parts a strip was cut and what that adds to its length. `rival` is the
     second-best variant of the same fold (other depths, pairs or joins), if a deeper search should
     try that, too.
@@ -66,6 +82,11 @@ class FoldResult:
     joined: tuple[tuple[str, int, float], ...]
     demands: tuple[Demand, ...]
     rival: FoldResult | None = None
+
+    @property
+    def laid(self) -> float:
+        """Cloth length (mm) of the layout as it lies, without its ends."""
+        return cloth_length(self.built.problem, self.layout.extents)
 
 
 @dataclass(frozen=True)
@@ -221,13 +242,13 @@ def _rank(result: FoldResult) -> tuple[float, int, float]:
 
 def bought_for(job: FabricJob, length: float) -> float:
     """What is bought (mm) for an exact cloth length without its ends (mm)."""
-    return purchase(length + job.ends, job.fabric, job.margin).bought
+    return purchase(length + job.beyond, job.fabric, job.margin).bought
 
 
 def _variants(job: FabricJob, fold: Fold) -> Iterator[_Variant | Misfit]:
     """Every spread of the kind with every pairing worth trying; misfits where nothing goes in."""
     rule = repeat_rule(job.fabric, job.demands)
-    options = spread_options(fold, job.fabric, job.demands, rule, job.gap, job.system)
+    options = spread_options(fold, job.fabric, job.demands, rule, job.gap)
     for option in options:
         fitted, parts = _fitting(job, option.sections)
         if isinstance(fitted, Misfit):
@@ -331,8 +352,8 @@ def _search(
 def _target(job: FabricJob, variant: _Variant) -> float:
     """Cloth length below which no shorter purchase is possible: the step above the bound."""
     bound = bound_of(job, variant.built, variant.demands).length
-    least = purchase(bound + job.ends, job.fabric, job.margin).bought
-    return longest_for_same_purchase(least, job.fabric, job.margin) - job.ends
+    least = purchase(bound + job.beyond, job.fabric, job.margin).bought
+    return longest_for_same_purchase(least, job.fabric, job.margin) - job.beyond
 
 
 def name_of(fold: Fold) -> str:

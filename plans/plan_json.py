@@ -90,6 +90,8 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
             for section in entry.sections
         ],
         "length_mm": number(entry.length),
+        "laid_mm": number(entry.laid),
+        "slide_mm": number(entry.slide),
         "bound_mm": number(entry.bound),
         "bound_kind": entry.bound_kind,
         "boxes_mm": number(entry.boxes),
@@ -122,6 +124,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
                 for report in entry.other_folds
             ],
             "notes": list(entry.notes),
+            "warnings": list(entry.warnings),
         },
     }
 
@@ -215,7 +218,9 @@ def _read_fabric_plan(data: dict[str, Any]) -> FabricPlan:
         placements=tuple(_read_placement(entry) for entry in data["placements"]),
         gap=float(data["gap_mm"]),
         ends=float(data["ends_mm"]),
+        slide=float(data.get("slide_mm", 0.0)),
         length=float(data["length_mm"]),
+        laid=float(data.get("laid_mm", data["length_mm"])),
         bound=float(data["bound_mm"]),
         bound_kind=str(data["bound_kind"]),
         boxes=float(data["boxes_mm"]),
@@ -240,6 +245,7 @@ def _read_fabric_plan(data: dict[str, Any]) -> FabricPlan:
         ),
         notes=tuple(details["notes"]),
         ended_by=str(data["ended_by"]),
+        warnings=tuple(details.get("warnings", ())),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
 
+from fabrics.buying import purchase, sold_in
 from fabrics.spread import Fold
 from layout.layout import EndedBy
 from pieces.garment import Garment
@@ -196,12 +197,14 @@ def _finish(
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
         return FoldReport(outcome.fold.value, None, None, outcome.reason)
-    return FoldReport(outcome.fold.value, outcome.bought, outcome.length + job.ends, "")
+    length = outcome.length + job.beyond
+    bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought
+    return FoldReport(outcome.fold.value, bought, length, "")
 
 
 def _teller(on_progress: OnProgress | None) -> Callable[[FabricJob, Fold, float], None]:
     def tell(job: FabricJob, fold: Fold, length: float) -> None:
         if on_progress is not None:
-            on_progress(PlanProgress(job.fabric.name, fold.value, length + job.ends))
+            on_progress(PlanProgress(job.fabric.name, fold.value, length + job.beyond))
 
     return tell

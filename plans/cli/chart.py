@@ -10,7 +10,7 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import paper_option
+from plans.cli.options import ends_option, paper_option
 
 DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
 
@@ -32,6 +32,7 @@ DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
     type=click.Choice([fold.value for fold in Fold]),
     help="Fold to allow; the shortest counts.  [default: lengthwise, partial, double, open]",
 )
+@ends_option
 @click.option(
     "--effort",
     type=click.Choice(["quick", "normal", "thorough"]),
@@ -51,6 +52,7 @@ def command(
     sizes: tuple[str, ...],
     widths: tuple[str, ...],
     folds: tuple[str, ...],
+    ends: float,
     effort: str,
     seed: int,
     out: Path | None,
@@ -95,7 +97,7 @@ def command(
     questions: list[Question] = []
     counts: list[int] = []
     for size in wanted:
-        order = Order(load_garment(path, size or None), {}, effort=effort, seed=seed)
+        order = Order(load_garment(path, size or None), {}, ends=ends, effort=effort, seed=seed)
         mine = [
             Question(job_for(order, (role,), cloth), Fold(fold))
             for role in order.garment.roles

@@ -12,7 +12,14 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import Length, find_cloth, size_option, stash_option, system_option
+from plans.cli.options import (
+    Length,
+    ends_option,
+    find_cloth,
+    size_option,
+    stash_option,
+    system_option,
+)
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -66,7 +73,7 @@ CHART_KINDS = (".png", ".svg", ".pdf")
 @click.option("--currency", default="", help="Currency of --price.")
 @click.option("--makes", type=click.IntRange(1, 100), default=1, show_default=True)
 @click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
-@click.option("--ends", type=Length(), default=0.0, help="Length lost to squaring off.")
+@ends_option
 @click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.")
 @click.option(
     "--effort",
@@ -173,7 +180,7 @@ def _plain_cloths(
     named: bool,
 ) -> list[Fabric]:
     """Plain cloth of each width, in the directions of nap that are asked for."""
-    from fabrics.fabric_toml import plain_fabric
+    from fabrics.plain import plain_fabric
     from pieces.lengths import YARD_MM, LengthError
 
     if not widths and not named:

@@ -15,7 +15,8 @@ from plans.cli.exit_codes import ExitCode
 from plans.cli.options import (
     Length,
     assignments,
-    find_cloth,
+    cloth_by_role,
+    ends_option,
     open_stash,
     paper_option,
     size_option,
@@ -36,7 +37,8 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     "--cloth",
     multiple=True,
     metavar="ROLE=FABRIC",
-    help="Fabric of a role: a name on the shelf, a file, a width such as 140cm, or stash:TAG.",
+    help="Fabric of a role: a name on the shelf, a file, stash:TAG, or a width such as 140cm or "
+    "60in,selvage=0,shrinkage=4%x2%,nap. ROLE+ROLE=FABRIC lays two roles on one cloth.",
 )
 @click.option(
     "--fold", type=click.Choice(FOLDS), default="auto", show_default=True, help="How it is folded."
@@ -49,12 +51,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     help="How many of the garment from one purchase.",
 )
 @click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
-@click.option(
-    "--ends",
-    type=Length(),
-    default=0.0,
-    help="Length lost to squaring off, both ends together.  [default: 0]",
-)
+@ends_option
 @click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.  [default: 0]")
 @click.option(
     "--measured-width",
@@ -147,7 +144,7 @@ def command(
     from plans.planner import plan_garment
 
     loaded = load_garment(find_garment(garment), size)
-    fabrics = {role: find_cloth(text, stash) for role, text in assignments(cloth, "--cloth")}
+    fabrics = cloth_by_role(cloth, stash)
     for role, text in assignments(measured_width, "--measured-width"):
         if role not in fabrics:
             raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--measured-width")

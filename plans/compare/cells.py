@@ -83,13 +83,13 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
         return replace(empty, reason="not reached")
     if isinstance(outcome, FoldFailure):
         return replace(empty, reason=outcome.reason)
-    bought = purchase(outcome.length + job.ends, fabric, job.margin)
+    bought = purchase(outcome.length + job.beyond, fabric, job.margin)
     area = sum(ring_area(demand.whole) * demand.wanted.total for demand in outcome.demands)
     return replace(
         empty,
         length=bought.exact,
         buy=bought.bought,
-        bound=bound_of(job, outcome.built, outcome.demands).length + job.ends,
+        bound=bound_of(job, outcome.built, outcome.demands).length + job.beyond,
         waste=1.0 - area / (bought.bought_washed * fabric.width_cut),
         cost=bought.cost,
         currency=bought.currency,

@@ -179,7 +179,7 @@ def plain_widths(texts: tuple[str, ...]) -> list[Fabric]:
     """Plain cloth of each width, without nap and with it."""
     from dataclasses import replace
 
-    from fabrics.fabric_toml import plain_fabric
+    from fabrics.plain import plain_fabric
 
     cloths = [plain_fabric(text) for text in texts]
     return [replace(fabric, one_way=way) for way in (False, True) for fabric in cloths]

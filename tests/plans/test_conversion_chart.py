@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from pieces.shelf import shelf_names
 from plans.compare.cells import Question

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.stash.records import Bolt
 from fabrics.stash.store import Stash
 from plans.cutting import cutting_of

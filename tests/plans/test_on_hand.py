@@ -8,7 +8,7 @@ import pytest
 
 from fabrics.buying import off_the_bolt, purchase
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from pieces.lengths import System
 from plans.errors import NothingFitsError
 from plans.facts import arithmetic, shopping_line

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from fabrics.fabric import Fabric, Repeat
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment

@@ -10,7 +10,7 @@ import pytest
 from shapely.geometry import Polygon
 
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
 from plans.cutting import cutting_of
