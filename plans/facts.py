@@ -45,8 +45,12 @@ def sold_text(entry: FabricPlan, length: float) -> str:
 
 def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
     """Write a purchase in the shop's own measure, and about how much that is in other units."""
-    text = sold_text(entry, length)
-    return text if sold_by(entry) is system else f"{text} (about {format_length(length, system)})"
+    about = _about(entry, length, system).removeprefix("; ")
+    return sold_text(entry, length) + (f" ({about})" if about else "")
+
+
+def _about(entry: FabricPlan, length: float, system: System) -> str:
+    return "" if sold_by(entry) is system else f"; about {format_length(length, system)}"
 
 
 def buy_words(entry: FabricPlan) -> str:
@@ -118,8 +122,8 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     lines.append(
         Line(
             buy_words(entry),
-            f"rounded up to steps of {step}{least}",
-            purchase_text(entry, bought.bought, system),
+            f"rounded up to steps of {step}{least}{_about(entry, bought.bought, system)}",
+            sold_text(entry, bought.bought),
         )
     )
     if fabric.on_hand is not None:

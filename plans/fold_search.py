@@ -84,6 +84,11 @@ class FoldResult:
     rival: FoldResult | None = None
 
     @property
+    def combines(self) -> bool:
+        """Whether more than one section carries anything."""
+        return sum(extent > 0.0 for extent in self.layout.extents) > 1
+
+    @property
     def laid(self) -> float:
         """Cloth length (mm) of the layout as it lies, without its ends."""
         return cloth_length(self.built.problem, self.layout.extents)
@@ -118,7 +123,7 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldRe
     sound = [variant for variant in variants if isinstance(variant, _Variant)]
     if not sound:
         misfit = next(variant for variant in variants if isinstance(variant, Misfit))
-        return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric), False)
+        return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric, job.system), False)
     glances = _repeated(job, fold, effort, glance)
     failure = ""
     for variant in sound:

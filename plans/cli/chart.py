@@ -80,6 +80,7 @@ def command(
         chart_data,
         chart_text,
         needs_of,
+        note,
         plain_widths,
         write_size_chart,
     )
@@ -107,20 +108,23 @@ def command(
         questions += mine
         counts.append(len(mine))
     with step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(questions, effort, ResultCache(), on_step=on_step)
+        cells, interrupted = compare(
+            questions, effort, ResultCache(), on_step=on_step, every_cloth=True
+        )
     needs = []
     at = 0
     for size, count in zip(wanted, counts, strict=True):
         needs += needs_of(size, cells[at : at + count])
         at += count
     title = f"{drawn.title}: cloth needed"
+    basis = note(ends, effort)
     if as_json:
         click.echo(json.dumps(chart_data(needs), indent=1))
     elif as_csv:
         click.echo(chart_csv(needs), nl=False)
     else:
-        click.echo(chart_text(needs, title), nl=False)
+        click.echo(chart_text(needs, title, basis), nl=False)
     if out is not None:
-        write_size_chart(needs, title, out, paper)
+        write_size_chart(needs, title, basis, out, paper)
         click.echo(f"\nWritten to {out}", err=as_json or as_csv)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE

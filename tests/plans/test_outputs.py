@@ -38,7 +38,8 @@ def test_plans_survive_json(name: str) -> None:
         assert set(fabric) >= FIXED
         for section in fabric["sections"]:
             assert {"name", "d1_mm", "d2_mm", "cloth_from_mm", "cloth_to_mm"} <= set(section)
-        assert fabric["sections"][-1]["cloth_to_mm"] == pytest.approx(fabric["length_mm"])
+        laid = fabric["laid_mm"] - fabric["slide_mm"]
+        assert fabric["sections"][-1]["cloth_to_mm"] == pytest.approx(laid)
         for placed in fabric["placements"]:
             for copy in placed["copies"]:
                 assert Polygon(copy["outline"]).exterior.is_ccw
