@@ -7,7 +7,7 @@ import math
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from layout.problem import Pose
-from pieces.lengths import INCH_MM, System, format_length
+from pieces.lengths import INCH_MM, System, format_width
 from plans.demand import Demand
 from plans.slots import extent
 
@@ -28,10 +28,10 @@ def misfit_message(demand: Demand, fold: Fold, fabric: Fabric, system: System) -
     if not fabric.washed:
         width /= 1.0 - fabric.shrink_across
     return (
-        f"piece '{demand.key}': needs {format_length(needed, system)} across the cloth in its best "
-        f"permitted turn, {format_length(needed - room, system)} more than the "
-        f"{format_length(room, system)} that '{fabric.name}' leaves ({fold.value}); cloth at least "
-        f"{format_length(_on_a_tape(width, system), system)} wide would do"
+        f"piece '{demand.key}': needs {format_width(needed, system)} across the cloth in its best "
+        f"permitted turn, {format_width(needed - room, system)} more than the "
+        f"{format_width(room, system)} that '{fabric.name}' leaves ({fold.value}); cloth at least "
+        f"{format_width(_on_a_tape(width, system), system)} wide would do"
         + ("" if fold is Fold.OPEN else ", or an open layout if the whole piece fits that")
     )
 
