@@ -26,11 +26,12 @@ TOLERANCE_MM = 0.5
 """Greatest distance of the simplified outline from the true one (design)."""
 
 
-MANY_CORNERS = 96
-"""Outlines that keep more corners than this within the tolerance are coarsened."""
+MANY_CORNERS, MANY_HOLLOWS = 128, 72
+"""Outlines that keep more corners, or more hollow ones, than this within the tolerance are
+coarsened. Hollow corners count for more: they are what an outline is parted at."""
 
 FEW_CORNERS = 60
-"""Corners of a coarsened outline: about what a well-drawn curved piece has."""
+"""Corners of a coarsened outline with many hollows: about what a well-drawn piece has."""
 
 
 @dataclass(frozen=True)
@@ -53,18 +54,28 @@ def search_outline(
     drawing), coarsened further. Parameters as of `simplify_outward`; do not write to the result.
     """
     fine = simplify_outward(ring, tolerance, fixed)
-    if len(fine) <= MANY_CORNERS:
+    most = _most_corners(fine)
+    if most is None:
         return fine
-    result = coarsened(fine, FEW_CORNERS, tolerance, fixed)
+    result = coarsened(fine, most, tolerance, fixed)
     return result if _contains(result, ring, math.inf) else _hull(ring)
 
 
 def coarseness(ring: Ring, fixed: tuple[Point, Point] | None = None) -> Coarseness | None:
     """What the search's outline of a ring costs beyond the usual tolerance; None if nothing."""
-    if len(simplify_outward(ring, TOLERANCE_MM, fixed)) <= MANY_CORNERS:
+    if _most_corners(simplify_outward(ring, TOLERANCE_MM, fixed)) is None:
         return None
     result = search_outline(ring, TOLERANCE_MM, fixed)
     return Coarseness(departure(result, ring), _area(result) - _area(np.array(ring, dtype=float)))
+
+
+def _most_corners(fine: FloatArray) -> int | None:
+    """How many corners an outline is coarsened to, or None if it may stay as it is."""
+    before, after = fine - np.roll(fine, 1, 0), np.roll(fine, -1, 0) - fine
+    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    if int((turn < 0.0).sum()) > MANY_HOLLOWS:
+        return FEW_CORNERS
+    return MANY_CORNERS if len(fine) > MANY_CORNERS else None
 
 
 @lru_cache(maxsize=4096)
