@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
-from fabrics.fabric_toml import plain_fabric
+from fabrics.fabric import Fabric
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from plans.order import Order
@@ -62,7 +62,7 @@ def test_a_plain_piece_has_no_such_note(tmp_path: Path) -> None:
 def _planned(file: Path, units: str) -> FabricPlan:
     order = Order(
         garment=load_garment(file, None),
-        cloth={"main": plain_fabric("115cm")},
+        cloth={"main": Fabric("plain", "plain", 1150.0)},
         fold="open",
         effort="quick",
         system=System(units),
