@@ -115,7 +115,15 @@ OnLayout = Callable[[float], None]
 
 
 def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldResult | FoldFailure:
-    """Try every variant of a fold at a glance and the best of them at `effort`."""
+    """Try every variant of a fold at a glance and the best of them at `effort`.
+
+    Interrupted, it returns the best so far, marked.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        If there is nothing yet.
+    """
     try:
         variants = list(_variants(job, fold))
     except ContradictionError as error:
@@ -124,18 +132,51 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldRe
     if not sound:
         misfit = next(variant for variant in variants if isinstance(variant, Misfit))
         return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric, job.system), False)
-    glances = _repeated(job, fold, effort, glance)
+    found: list[FoldResult] = []
     failure = ""
-    for variant in sound:
-        try:
-            glances.append(_search(job, fold, variant, glance))
-        except NoLayoutError as error:
-            failure = str(error)
-    if not glances:
+    try:
+        for result in _glances(job, fold, sound, effort, glance):
+            if isinstance(result, FoldResult):
+                found.append(_uninterrupted(result, found))
+            else:
+                failure = str(result)
+        found.sort(key=_rank)
+        for k, one in enumerate(found[:KEPT_VARIANTS]):
+            found[k] = _uninterrupted(deepen(job, one, effort), found)
+    except KeyboardInterrupt:
+        if not found:
+            raise
+        best = min(found, key=_rank)
+        return replace(best, layout=best.layout.with_ending(EndedBy.INTERRUPT))
+    if not found:
         return FoldFailure(fold, failure, False)
-    glances.sort(key=_rank)
-    kept = sorted((deepen(job, one, effort) for one in glances[:KEPT_VARIANTS]), key=_rank)
+    kept = sorted(found[:KEPT_VARIANTS], key=_rank)
     return replace(kept[0], rival=kept[1] if len(kept) > 1 else None)
+
+
+def _glances(
+    job: FabricJob, fold: Fold, variants: list[_Variant], effort: Effort, glance: Effort
+) -> Iterator[FoldResult | NoLayoutError]:
+    """A first layout of every variant, or why there is none."""
+    yield from _repeated(job, fold, effort, glance)
+    for variant in variants:
+        try:
+            yield _search(job, fold, variant, glance)
+        except NoLayoutError as error:
+            yield error
+
+
+def _uninterrupted(result: FoldResult, found: list[FoldResult]) -> FoldResult:
+    """Return a result unless its search was interrupted: then keep it, and go no further.
+
+    Raises
+    ------
+    KeyboardInterrupt
+    """
+    if result.layout.ended_by is EndedBy.INTERRUPT:
+        found.append(result)
+        raise KeyboardInterrupt
+    return result
 
 
 def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> list[FoldResult]:
@@ -165,6 +206,8 @@ def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> lis
         for placement in one.layout.placements
     )
     layout = Layout(placements, (job.makes * step - job.gap,))
+    if one.layout.ended_by is EndedBy.INTERRUPT:
+        layout = layout.with_ending(EndedBy.INTERRUPT)
     length = cloth_length(built.problem, layout.extents)
     if not is_sound(built, layout):
         return []
@@ -191,7 +234,11 @@ def deepen(
     if rival is not None and effort.evaluations > Effort.BRISK.evaluations:
         result = searched(result, Effort.BRISK)
         if result.layout.ended_by is EndedBy.EFFORT:
-            result = min((result, searched(rival, Effort.BRISK)), key=_rank)
+            other = searched(rival, Effort.BRISK)
+            result = min((result, other), key=_rank)
+            if other.layout.ended_by is EndedBy.INTERRUPT:
+                # Whichever is better: the user wants no more.
+                return replace(result, layout=result.layout.with_ending(EndedBy.INTERRUPT))
         if result.layout.ended_by is not EndedBy.EFFORT:
             return result
     return searched(result, effort)

@@ -109,9 +109,10 @@ def write_text(path: Path, text: str) -> None:
         os.chmod(aside, 0o644)
         os.replace(aside, path)
     except OSError as error:
+        raise FolderError(f"{path}: cannot be written: {error.strerror or error}") from error
+    finally:
         if aside is not None:
             Path(aside).unlink(missing_ok=True)
-        raise FolderError(f"{path}: cannot be written: {error.strerror or error}") from error
 
 
 def _swap(aside: Path, target: Path) -> None:
@@ -120,11 +121,13 @@ def _swap(aside: Path, target: Path) -> None:
         os.rename(aside, target)
         return
     old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=".laywright-"))
-    os.rename(target, old / "old")
     try:
+        os.rename(target, old / "old")
         os.rename(aside, target)
-    except OSError:
-        os.rename(old / "old", target)
+    except BaseException:
+        # An interrupt, too: it may come before either is moved, between, or after both.
+        if not target.exists():
+            os.rename(old / "old", target)
         raise
     finally:
         shutil.rmtree(old, ignore_errors=True)

@@ -8,6 +8,7 @@ from shapely.geometry import Polygon
 
 from fabrics.spread import Fold
 from pieces.lengths import format_length
+from plans.coarse_notes import coarse_notes
 from plans.fold_search import FabricJob, FoldResult
 from plans.plan import PlacedPiece
 
@@ -46,7 +47,7 @@ def notes_for(
             + (" The length for that is part of the purchase." if job.slide else "")
         )
     notes += _near_across_a_fold(job, placements)
-    return tuple(notes)
+    return (*notes, *coarse_notes(chosen, job.system))
 
 
 def _near_across_a_fold(job: FabricJob, placements: tuple[PlacedPiece, ...]) -> list[str]:

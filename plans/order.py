@@ -59,11 +59,16 @@ class Order:
 
 @dataclass(frozen=True)
 class PlanProgress:
-    """A better layout was found: for which fabric, in which fold, how long (mm)."""
+    """What is going on.
 
-    fabric: str
-    fold: str
-    length_mm: float
+    A better layout was found: for which fabric, in which fold, how long (mm). Or, without a length,
+    a stage of the work begins (`stage` says which), or the work goes on (`stage` is empty).
+    """
+
+    fabric: str = ""
+    fold: str = ""
+    length_mm: float | None = None
+    stage: str = ""
 
 
 OnProgress = Callable[[PlanProgress], None]

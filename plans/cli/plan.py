@@ -23,6 +23,7 @@ from plans.cli.options import (
     stash_option,
     system_option,
 )
+from plans.cli.signals import finishing
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -177,18 +178,23 @@ def command(
         nap_optional=nap_optional,
         system=system,
     )
-    with progress_line(sys.stderr, effort != "quick") as on_progress:
-        if leftovers:
-            from plans.leftover_use.planning import plan_with_leftovers
+    try:
+        with progress_line(sys.stderr, effort != "quick") as on_progress:
+            if leftovers:
+                from plans.leftover_use.planning import plan_with_leftovers
 
-            with open_stash(stash) as base:
-                there = base.leftovers()
-            plan = plan_with_leftovers(order, there, on_progress)
-        else:
-            plan = plan_garment(order, on_progress)
+                with open_stash(stash) as base:
+                    there = base.leftovers()
+                plan = plan_with_leftovers(order, there, on_progress)
+            else:
+                plan = plan_garment(order, on_progress)
+    except KeyboardInterrupt:
+        click.echo("interrupted before any layout was complete; nothing is written", err=True)
+        return ExitCode.INTERRUPTED
     interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
     if writes:
-        write_folder(plan, target, system, paper)
+        with finishing():
+            write_folder(plan, target, system, paper)
     if as_json:
         click.echo(json.dumps(plan_to_json(plan), indent=1))
     else:
