@@ -269,3 +269,19 @@ def test_what_the_system_refuses_is_said_in_words(
     code, _, err = run(capsys, *arguments)
     assert code == ExitCode.INPUT
     assert said in " ".join(err.split())
+
+
+def test_a_bolt_on_hand_comes_before_the_shop(capsys: pytest.CaptureFixture[str]) -> None:
+    """Planned by the fabric's name with --leftovers, cut, and booked off that bolt."""
+    run(capsys, "stash", "bolt", "demo-linen", "--length", "40cm", "--washed")
+    run(capsys, "stash", "bolt", "demo-linen", "--length", "4m", "--unwashed")
+    question = ["plan", "wrap-skirt", "--cloth", "main=demo-linen", "--effort", "quick"]
+    assert "Ask for" in run(capsys, *question)[1]
+    code, out, err = run(capsys, *question, "--leftovers")
+    assert code == 0, err
+    assert "Bolt B2 of your stash holds enough" in " ".join(out.split())
+    assert "Ask for" not in out
+    assert "off B2" in run(capsys, "cut", "wrap-skirt-plan")[1]
+    bolts = json.loads(run(capsys, "stash", "list", "--json")[1])["bolts"]
+    assert bolts[0]["length_mm"] == 400.0
+    assert 1000.0 < bolts[1]["length_mm"] < 3000.0
