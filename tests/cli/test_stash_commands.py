@@ -173,6 +173,7 @@ def test_a_plan_is_cut_from_the_stash_with_its_leftovers(
         assert run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm")[0] == 0
         out = run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm", "--csv")[1]
         assert out.splitlines()[-1].startswith("bias strip,30.0,,,")
+        assert out.splitlines()[0].endswith(",joins")
     assert run(capsys, "cut", "wrap-skirt-plan")[0] == ExitCode.INPUT
     assert "back on B1" in run(capsys, "cut", "--undo", "1")[1]
     after = json.loads(run(capsys, "stash", "list", "--json")[1])
@@ -275,9 +276,10 @@ def test_a_bolt_on_hand_comes_before_the_shop(capsys: pytest.CaptureFixture[str]
     """Planned by the fabric's name with --leftovers, cut, and booked off that bolt."""
     run(capsys, "stash", "bolt", "demo-linen", "--length", "40cm", "--washed")
     run(capsys, "stash", "bolt", "demo-linen", "--length", "4m", "--unwashed")
-    question = ["plan", "wrap-skirt", "--cloth", "main=demo-linen", "--effort", "quick"]
-    assert "Ask for" in run(capsys, *question)[1]
-    code, out, err = run(capsys, *question, "--leftovers")
+    code, out, err = run(
+        capsys, "plan", "wrap-skirt", "--cloth", "main=demo-linen", "--effort", "quick",
+        "--fold", "lengthwise", "--leftovers",
+    )  # fmt: skip
     assert code == 0, err
     assert "Bolt B2 of your stash holds enough" in " ".join(out.split())
     assert "Ask for" not in out
