@@ -148,5 +148,9 @@ def _copy_aside(base: sqlite3.Connection, path: Path, version: int) -> None:
     copy = path.with_name(f"{path.stem}-format-{version}{path.suffix}")
     if copy.exists():
         return
-    with closing(sqlite3.connect(copy)) as aside:
+    # Half a copy must not be taken for one later.
+    part = copy.with_name(f"{copy.name}.part")
+    part.unlink(missing_ok=True)
+    with closing(sqlite3.connect(part)) as aside:
         base.backup(aside)
+    part.replace(copy)

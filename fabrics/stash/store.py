@@ -6,7 +6,9 @@ What is taken out is marked, not removed, so that undoing and history stay possi
 from __future__ import annotations
 
 import hashlib
+import json
 from dataclasses import replace
+from datetime import datetime
 
 from fabrics.stash.changes import Changes
 from fabrics.stash.errors import StashError
@@ -103,6 +105,7 @@ class Stash(Changes):
                 )
             for tag, _ in found.taken:
                 self._require_there(number, tag)
+                self._require_same_state(found, tag)
             now = now_text()
             for tag, length in found.taken:
                 self.base.execute(
@@ -124,6 +127,21 @@ class Stash(Changes):
                 f"cut {number}: bolt {tag} was taken out since, so the cut cannot be undone; "
                 "laywright stash undo brings it back first"
             )
+
+    def _require_same_state(self, cut: CutRecord, tag: str) -> None:
+        """Refuse to put a length back onto a bolt that was washed since: it would not be true."""
+        rows = self.base.execute(
+            "SELECT number, was, became, made FROM change "
+            "WHERE tag = ? AND kind = 'correct' AND undone IS NULL",
+            (tag,),
+        ).fetchall()
+        for number, was, became, made in rows:
+            later = datetime.fromisoformat(made) > datetime.fromisoformat(cut.made)
+            if later and json.loads(was)["washed"] != json.loads(became)["washed"]:
+                raise StashError(
+                    f"cut {cut.number}: bolt {tag} was corrected to another state since, washed or "
+                    f"not, so that the length would be wrong; laywright stash undo {number} first"
+                )
 
     def _take(self, cut: int, tag: str, length: float) -> None:
         bolt = self.bolt(tag)

@@ -142,8 +142,7 @@ def uses_text(uses: Uses, system: System) -> str:
         for y in uses.bias
     ]
     lines += [
-        "bias strips, cut at 45 degrees and joined on the straight grain: what each join takes is "
-        "off",
+        "bias strips, cut at 45 degrees, joined on the straight grain; what joins take is off",
         "",
         grid_table(
             ("cut width", "joined length", "joins", "longest without", "at most, by area"), strips

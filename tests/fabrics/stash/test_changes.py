@@ -94,6 +94,20 @@ def test_a_cut_of_a_bolt_that_was_given_away_is_not_undone(stash: Stash) -> None
     assert stash.bolt("B1").length == 3000.0
 
 
+def test_a_cut_of_a_bolt_that_was_washed_since_waits(
+    stash: Stash, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """90 cm unwashed must not come back as 90 cm washed."""
+    cut = stash.record_cut("top", "{}", [("B1", 900.0)], [], [])
+    monkeypatch.setattr("fabrics.stash.changes.now_text", lambda: "2999-01-01T00:00:00+00:00")
+    number = stash.correct("B1", length=2000.0, washed=True)
+    with pytest.raises(StashError, match=f"another state since.*stash undo {number} first"):
+        stash.undo_cut(cut.number)
+    stash.undo(number)
+    stash.undo_cut(cut.number)
+    assert (stash.bolt("B1").length, stash.bolt("B1").washed) == (3000.0, False)
+
+
 def test_a_correction_of_what_is_out_waits(stash: Stash) -> None:
     """First back, then as it was."""
     number = stash.correct("B2", length=900.0)
