@@ -47,6 +47,9 @@ _NUMBER = re.compile(
     re.VERBOSE,
 )
 
+MOST, MOST_LETTERS = 1e15, 60
+"""Greatest bare number, and letters of a length, that are read at all."""
+
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 
@@ -83,9 +86,11 @@ def parse_length(text: str | int | float, unit: str | None = None, signed: bool 
     if isinstance(text, bool):
         raise LengthError(f"{text} is not a length; write a number with a unit, such as 12 cm")
     if isinstance(text, (int, float)):
-        if not math.isfinite(text):
-            raise LengthError(f"{text} is not a length")
+        if not abs(text) <= MOST:
+            raise LengthError("a number without end is not a length")
         return _scaled(Fraction(str(text)), None, str(text), unit, signed)
+    if len(text) > MOST_LETTERS:
+        raise LengthError(f"'{text[:20]}...' is not a length; write a number, such as 12 cm")
     plain = text.strip()
     for sign, fraction in _VULGAR.items():
         plain = plain.replace(sign, f" {fraction}")

@@ -100,6 +100,12 @@ def _explain(error: Exception) -> int:
     if isinstance(error, (PlanError, StashError)):
         click.echo(f"error: {error}", err=True)
         return ExitCode.INPUT
+    if isinstance(error, OSError):
+        from pieces.system_words import system_words
+
+        where = error.filename or "while reading or writing"
+        click.echo(f"error: {where}: {system_words(error)}", err=True)
+        return ExitCode.INPUT
     if os.environ.get("LAYWRIGHT_DEBUG"):
         import traceback
 

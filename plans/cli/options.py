@@ -18,9 +18,12 @@ if TYPE_CHECKING:
 
 
 class Length(click.ParamType[float]):
-    """A length with its unit, read into mm."""
+    """A length with its unit, read into mm; more than `above`, if that is given."""
 
     name = "length"
+
+    def __init__(self, above: float | None = None) -> None:
+        self.above = above
 
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
@@ -29,9 +32,12 @@ class Length(click.ParamType[float]):
         if isinstance(value, float):
             return value
         try:
-            return parse_length(value)
+            length = parse_length(value)
         except LengthError as error:
             self.fail(str(error), param, ctx)
+        if self.above is not None and not length > self.above:
+            self.fail(f"'{value}' is too little; more than {self.above:g}", param, ctx)
+        return length
 
 
 def ends_option(function: Callable[..., Any]) -> Callable[..., Any]:

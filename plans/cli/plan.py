@@ -70,7 +70,9 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     "--nap-optional", is_flag=True, help="One-way cloth on hand may be laid both ways if it helps."
 )
 @click.option(
-    "--leftovers", is_flag=True, help="Use leftovers of the stash first, and buy for the rest."
+    "--leftovers",
+    is_flag=True,
+    help="Use leftovers of the stash first, then its bolts, and buy only for the rest.",
 )
 @click.option(
     "--leftover-size",
@@ -184,8 +186,8 @@ def command(
                 from plans.leftover_use.planning import plan_with_leftovers
 
                 with open_stash(stash) as base:
-                    there = base.leftovers()
-                plan = plan_with_leftovers(order, there, on_progress)
+                    there, bolts = base.leftovers(), base.bolts()
+                plan = plan_with_leftovers(order, there, on_progress, bolts=bolts)
             else:
                 plan = plan_garment(order, on_progress)
     except KeyboardInterrupt:

@@ -17,6 +17,7 @@ from pieces.lengths import (
     format_purchase,
     round_up_to_step,
 )
+from pieces.system_words import system_words
 from plans.compare.cells import Cell
 from plans.errors import PlanError
 from plans.paper import PAPERS, Pages
@@ -174,7 +175,7 @@ def write_size_chart(needs: list[SizeNeed], title: str, basis: str, path: Path, 
             else:
                 raise PlanError(f"{path}: the chart has {len(pages)} pages; name a .pdf")
     except OSError as error:
-        raise PlanError(f"{path}: cannot be written: {error.strerror}") from error
+        raise PlanError(f"{path}: cannot be written: {system_words(error)}") from error
 
 
 def _pages(needs: list[SizeNeed], title: str, basis: str, paper: str) -> list[Figure]:
