@@ -68,7 +68,7 @@ def plain_fabric(text: str) -> Fabric:
 
 def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path), str(path), findings)
+    table = Table(read_toml(path, findings), str(path), findings)
     table.known(KEYS)
     table.unit_field()
     width = _width(table)
