@@ -87,7 +87,7 @@ def garment_questions(pieces: tuple[Piece, ...], words: str, unit: str | None) -
 
 def _size(piece: Piece) -> Iterator[Question]:
     size = max(_extents(_whole(piece)))
-    if size > LARGEST_MM:
+    if size > LARGEST_MM and piece.strip is not None:
         yield Question(
             piece.name, "edges", f"it is {size / 1000:.1f} m long; is the unit right?", "look again"
         )
@@ -194,8 +194,8 @@ def _unit_slip(pieces: tuple[Piece, ...], words: str, unit: str | None) -> Itera
     if not shaped:
         return
     spoken = _words([words, *(piece.name for piece in pieces)])
-    longest = max(shaped, key=lambda piece: max(_extents(_whole(piece))))
-    size = max(_extents(_whole(longest)))
+    longest = max(shaped, key=lambda piece: max(_extents(_as_measured(piece))))
+    size = max(_extents(_as_measured(longest)))
     name = unit if unit in _UNITS else None
     if size < SMALL_WORN_MM and spoken & _WORN and not _words([words]) & _SMALL:
         yield Question(
@@ -206,10 +206,10 @@ def _unit_slip(pieces: tuple[Piece, ...], words: str, unit: str | None) -> Itera
             "mend the unit; for a doll or a child in arms all is well",
         )
         return
-    broad = [p for p in shaped if _too_large(p)]
+    broad = [p for p in pieces if p.strip is None and _too_large(p)]
     if broad and not spoken & _LARGE:
-        sizes = " x ".join(format_in(value, unit) for value in _extents(broad[0].outline))
-        big = max(_extents(broad[0].outline))
+        sizes = " x ".join(format_in(value, unit) for value in _extents(_as_measured(broad[0])))
+        big = max(_extents(_as_measured(broad[0])))
         yield Question(
             None,
             "units",
@@ -219,8 +219,8 @@ def _unit_slip(pieces: tuple[Piece, ...], words: str, unit: str | None) -> Itera
 
 
 def _too_large(piece: Piece) -> bool:
-    low, high = sorted(_extents(piece.outline))
-    return (low > BROAD_MM or high > LONG_MM) and high <= LARGEST_MM
+    low, high = sorted(_extents(_as_measured(piece)))
+    return low > BROAD_MM or high > LONG_MM
 
 
 def _other_unit(size: float, unit: str | None) -> str:
@@ -246,6 +246,11 @@ def _words(texts: Iterable[str]) -> set[str]:
 def _extents(ring: Ring) -> tuple[float, float]:
     size = np.ptp(np.asarray(ring), axis=0)
     return float(size[0]), float(size[1])
+
+
+def _as_measured(piece: Piece) -> Ring:
+    """The outline without allowance where that is known: the figures that were typed."""
+    return piece.outline if piece.stitching is None else piece.stitching
 
 
 def _whole(piece: Piece) -> Ring:

@@ -147,6 +147,8 @@ def command(
     from plans.planner import plan_garment
 
     loaded = load_garment(find_garment(garment), size)
+    for question in loaded.questions:
+        click.echo(f"{question.kind}: {question}", err=True)
     fabrics = {role: find_cloth(text, stash) for role, text in assignments(cloth, "--cloth")}
     for role, text in assignments(measured_width, "--measured-width"):
         if role not in fabrics:
