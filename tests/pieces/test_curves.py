@@ -128,7 +128,7 @@ def test_faults_of_arcs_are_explained(tmp_path: Path, arc: str, part: str) -> No
     assert "piece 'panel', edges[1]" in text
 
 
-HEM = """{{ name = "hem", smooth = [[14, 1.8], [30, 4]]{square} }},
+HEM = """{{ name = "hem", smooth = [[14, 2.5], [30, 4]]{square} }},
 {{ name = "side", to = [26, 40] }},
 {{ name = "waist", to = [0, 39] }},
 {{ name = "centre front", to = [0, 0] }},"""
