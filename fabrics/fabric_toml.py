@@ -9,11 +9,14 @@ from fabrics.fabric import Fabric, Repeat
 from fabrics.spread import Faces
 from pieces.findings import Finding
 from pieces.geometry_types import Ring
-from pieces.lengths import YARD_MM, LengthError, System, parse_length, unit_system
+from pieces.lengths import YARD_MM, LengthError, System, format_in, parse_length, unit_system
 from pieces.toml_file import Table, list_findings, load_sound, read_toml
 
 NARROWEST_MM, WIDEST_MM = 50.0, 4000.0
 """Widths outside these are questioned."""
+
+LONGEST_BOLT_MM = 200_000.0
+"""No bolt is longer; bolts of dress fabric hold 10 to 100 m (common practice, no source)."""
 
 PLAIN_SELVAGE_MM = 10.0
 """Selvage of a plain width (design)."""
@@ -71,14 +74,15 @@ def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
     table = Table(read_toml(path, findings), str(path), findings)
     table.known(KEYS)
     table.unit_field()
-    width = _width(table)
-    if width is None:
-        return None, findings
+    typed_width = _width(table)
+    # Without a width the rest is read all the same, for its faults.
+    width = typed_width or WIDEST_MM
     selvage = table.length("selvage", PLAIN_SELVAGE_MM) or 0.0
-    if 2 * selvage >= width:
+    if 2 * selvage >= width and typed_width is not None:
         table.fault(
             "selvage",
-            f"two selvages of {selvage / 10:g} cm leave nothing of a width of {width / 10:g} cm",
+            f"two selvages of {format_in(selvage, table.unit)} leave nothing of a width of "
+            f"{format_in(width, table.unit)}",
             "1 to 1.5 cm is usual",
         )
     sold = _sold(table)
@@ -111,10 +115,10 @@ def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
         imperial=sold[2],
         colour=table.text("colour"),
         fibre=table.text("fibre"),
-        description=table.text("description"),
+        description=" ".join(table.text("description").split()),
         source=str(path),
     )
-    return fabric, findings
+    return (fabric if typed_width is not None else None), findings
 
 
 def _width(table: Table) -> float | None:
@@ -209,6 +213,13 @@ def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
             "from_end",
             "a flaw needs from_end, from_selvage, length and width",
             "measured on the washed cloth from the cut end and from the selvage at y = 0",
+        )
+        return None
+    if x + length > LONGEST_BOLT_MM:
+        table.fault(
+            "length" if length > LONGEST_BOLT_MM / 2 else "from_end",
+            f"the flaw reaches {(x + length) / 1000:g} m from the cut end, farther than any bolt",
+            "check the unit; a bolt holds up to 100 m",
         )
         return None
     return ((x, y), (x + length, y), (x + length, y + width), (x, y + width))

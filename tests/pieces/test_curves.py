@@ -154,8 +154,8 @@ def test_a_hem_meets_its_neighbours_squarely(
     free = piece(tmp_path, HEM.format(square=""))
     for at, is_square in (((0.0, 0.0), start), ((300.0, 40.0), end)):
         # The first chord of a curve leaves its tangent by a little.
-        assert (abs(corner(made, at) - 90.0) < 1.0) == is_square
-        assert abs(corner(free, at) - 90.0) > 1.0
+        assert (abs(corner(made, at) - 90.0) < 1.5) == is_square
+        assert abs(corner(free, at) - 90.0) > 1.5
 
 
 def test_a_squared_curve_stays_smooth_and_goes_through_its_points() -> None:
