@@ -85,10 +85,31 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
     )
     if not any(finding.fatal for finding in findings) and not garment.roles:
         table.fault("piece", "no piece says how often it is cut", 'write cut = { base = "2" }')
+    _bars_agree(table, garment.pieces)
     if not any(finding.fatal for finding in findings):
         words = f"{garment.title} {garment.description} {garment.name}"
         _ask(table, garment_questions(garment.pieces, words, garment.unit))
     return garment, findings
+
+
+def _bars_agree(table: Table, pieces: tuple[Piece, ...]) -> None:
+    """One match group lies on one bar of the design."""
+    named: dict[str, tuple[str, str | float]] = {}
+    for piece in pieces:
+        for match in piece.match_points:
+            if match.bar is None:
+                continue
+            first, bar = named.setdefault(match.group, (piece.name, match.bar))
+            if bar != match.bar:
+                table.findings.append(
+                    Finding(
+                        table.file,
+                        f"'{first}' names another bar for group '{match.group}'",
+                        piece.name,
+                        "match",
+                        "one group lies on one bar; give it a group of its own, or the same bar",
+                    )
+                )
 
 
 def _ask(table: Table, questions: list[Question]) -> None:

@@ -9,9 +9,10 @@ from pieces.draft import Draft
 from pieces.geometry_types import Point
 from pieces.lengths import System, format_length
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
-from pieces.piece import Cut, Joining, MatchPoint, Turns
+from pieces.piece import Cut, Joining, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
 from pieces.readers.edge_table import drawn_edges, near
+from pieces.readers.match_table import read_match, read_notches
 from pieces.readers.svg_path import edges_from_path
 from pieces.soundness import faults
 from pieces.strips import strip_draft
@@ -187,13 +188,17 @@ def _edges_named(table: Table, draft: Draft, base: Draft | None) -> Draft:
     turned_up = draft.turned_up
     if table.has("turned_up"):
         turned_up = frozenset(_names(table, "turned_up", names))
-    return replace(
+    draft = replace(
         draft,
         allowances=allowances,
         fold=fold,
         turned_up=turned_up,
-        notches=_notches(table, draft) if table.has("notches") else draft.notches,
+        notches=read_notches(table, draft) if table.has("notches") else draft.notches,
     )
+    if table.has("match"):
+        points, places = read_match(table, draft)
+        draft = replace(draft, match_points=points, match_places=places)
+    return draft
 
 
 def _names(table: Table, field: str, names: tuple[str, ...]) -> list[str]:
@@ -208,31 +213,6 @@ def _names(table: Table, field: str, names: tuple[str, ...]) -> list[str]:
     return [name for name in listed if name in names]
 
 
-def _notches(table: Table, draft: Draft) -> tuple[tuple[str, float], ...]:
-    found = []
-    listed = table.data["notches"]
-    for index, entry in enumerate(listed if isinstance(listed, list) else [], start=1):
-        if not isinstance(entry, dict):
-            table.fault(
-                f"notches[{index}]", "is not a table", 'write { edge = "side", at = "9 cm" }'
-            )
-            continue
-        inner = Table(
-            entry, table.file, table.findings, table.piece, f"notches[{index}].", table.unit
-        )
-        inner.known(("edge", "at"))
-        name, at = inner.text("edge"), inner.length("at")
-        if name not in draft.edge_names:
-            inner.fault("edge", f"there is no edge '{name}'", nearest(name, draft.edge_names))
-        elif at is None or at > draft.edge(name).length:
-            inner.fault(
-                "at", f"is not a place on '{name}'", "a distance from where the edge begins"
-            )
-        else:
-            found.append((name, at))
-    return tuple(found)
-
-
 def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
     turns = Turns(table.text("turns", draft.turns.value, [t.value for t in Turns]))
     joining = _joining(table) if table.has("joinable") else draft.joining
@@ -244,7 +224,6 @@ def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
         turns=turns,
         heading_free=table.flag("heading_free", draft.heading_free),
         drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
-        match_points=_match(table) if table.has("match") else draft.match_points,
         joining=joining,
     )
 
@@ -275,19 +254,6 @@ def _joining(table: Table) -> Joining | None:
         inner.fault("min_part", "a joinable strip needs min_part and allowance")
         return None
     return Joining(least, allowance, inner.flag("on_grain"))
-
-
-def _match(table: Table) -> tuple[MatchPoint, ...]:
-    inner = table.table("match")
-    if inner is None:
-        return ()
-    inner.known(("group", "at"))
-    point = inner.point("at", inner.data.get("at"))
-    group = inner.text("group")
-    if point is None or not group:
-        inner.fault("group", "a match point needs a group and a point")
-        return ()
-    return (MatchPoint(group, point),)
 
 
 def _changes(table: Table, draft: Draft) -> Draft:
