@@ -11,8 +11,11 @@ from fabrics.plain import NARROWEST_MM, PLAIN_SELVAGE_MM, WIDEST_MM
 from fabrics.spread import Faces
 from pieces.findings import Finding
 from pieces.geometry_types import Ring
-from pieces.lengths import System
+from pieces.lengths import System, format_in
 from pieces.toml_file import Table, list_findings, load_sound, read_toml
+
+LONGEST_BOLT_MM = 200_000.0
+"""No bolt is longer; bolts of dress fabric hold 10 to 100 m (common practice, no source)."""
 
 KEYS = (
     "title", "description", "units", "width", "selvage", "washed", "one_way", "faces_alike",
@@ -39,17 +42,18 @@ def check_fabric(path: Path) -> list[Finding]:
 
 def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path), str(path), findings)
+    table = Table(read_toml(path, findings), str(path), findings)
     table.known(KEYS)
     table.unit_field()
-    width = _width(table)
-    if width is None:
-        return None, findings
+    typed_width = _width(table)
+    # Without a width the rest is read all the same, for its faults.
+    width = typed_width or WIDEST_MM
     selvage = table.length("selvage", PLAIN_SELVAGE_MM) or 0.0
-    if 2 * selvage >= width:
+    if 2 * selvage >= width and typed_width is not None:
         table.fault(
             "selvage",
-            f"two selvages of {selvage / 10:g} cm leave nothing of a width of {width / 10:g} cm",
+            f"two selvages of {format_in(selvage, table.unit)} leave nothing of a width of "
+            f"{format_in(width, table.unit)}",
             "1 to 1.5 cm is usual",
         )
     sold = _sold(table)
@@ -84,10 +88,10 @@ def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
         imperial=sold[2],
         colour=table.text("colour"),
         fibre=table.text("fibre"),
-        description=table.text("description"),
+        description=" ".join(table.text("description").split()),
         source=str(path),
     )
-    return fabric, findings
+    return (fabric if typed_width is not None else None), findings
 
 
 def _width(table: Table) -> float | None:
@@ -183,6 +187,13 @@ def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
             "from_end",
             "a flaw needs from_end, from_selvage, length and width",
             "measured on the washed cloth from the cut end and from the selvage at y = 0",
+        )
+        return None
+    if x + length > LONGEST_BOLT_MM:
+        table.fault(
+            "length" if length > LONGEST_BOLT_MM / 2 else "from_end",
+            f"the flaw reaches {(x + length) / 1000:g} m from the cut end, farther than any bolt",
+            "check the unit; a bolt holds up to 100 m",
         )
         return None
     return ((x, y), (x + length, y), (x + length, y + width), (x, y + width))

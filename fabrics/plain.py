@@ -80,7 +80,7 @@ def _with_property(fabric: Fabric, text: str) -> Fabric:
 
 
 def _selvage(fabric: Fabric, value: str) -> Fabric:
-    return replace(fabric, selvage=0.0 if value == "0" else parse_length(value))
+    return replace(fabric, selvage=parse_length(value))
 
 
 def _shrinkage(fabric: Fabric, value: str) -> Fabric:

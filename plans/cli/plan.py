@@ -148,6 +148,8 @@ def command(
 
     loaded = load_garment(find_garment(garment), size)
     fabrics = cloth_by_role(cloth, stash)
+    for question in loaded.questions:
+        click.echo(f"{question.kind}: {question}", err=True)
     for role, text in assignments(measured_width, "--measured-width"):
         if role not in fabrics:
             raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--measured-width")
