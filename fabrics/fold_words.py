@@ -23,6 +23,13 @@ def taught_name(fold: Fold) -> str:
     return _TAUGHT[fold]
 
 
+def explained_name(fold: Fold) -> str:
+    """Return the taught name, explained where it does not say how the cloth lies."""
+    if fold is Fold.SECTIONED:
+        return "combined folds: the cloth is cut across, each part folded in its own way"
+    return taught_name(fold)
+
+
 def foldable_depth(depth: float, system: System) -> float:
     """Round a fold depth (mm) up to what a person can fold: 5 mm, or a quarter of an inch."""
     step = INCH_MM / 4.0 if system is System.IMPERIAL else 5.0

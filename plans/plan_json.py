@@ -14,8 +14,11 @@ from fabrics.fabric import Fabric
 from fabrics.fabric_data import fabric_from_data, fabric_to_data
 from fabrics.spread import Fold, make_spread
 from pieces.geometry_types import Point, Ring
+from pieces.piece import MatchPoint
 from plans.errors import PlanError
 from plans.leftover_use.plain import (
+    allowances_from_data,
+    allowances_to_data,
     cut_from_data,
     cut_to_data,
     leftover_from_data,
@@ -122,6 +125,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
                 for report in entry.other_folds
             ],
             "notes": list(entry.notes),
+            "allowances": allowances_to_data(entry.allowances),
         },
     }
 
@@ -148,9 +152,11 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
         "face_down": placed.face_down,
         "on_fold": placed.on_fold,
         "fold_edge": None if placed.fold_edge is None else [_point(p) for p in placed.fold_edge],
-        "note": placed.note,
-        "pin_edge": placed.pin_edge,
+        "upper_only": placed.upper_only,
+        "opened": placed.opened,
         "pins": [[number(pin.from_end), number(pin.from_edge)] for pin in placed.pins],
+        "pin_edges": [pin.edge for pin in placed.pins],
+        "match": [{"group": mark.group, "at": _point(mark.at)} for mark in placed.match],
     }
 
 
@@ -240,6 +246,7 @@ def _read_fabric_plan(data: dict[str, Any]) -> FabricPlan:
         ),
         notes=tuple(details["notes"]),
         ended_by=str(data["ended_by"]),
+        allowances=allowances_from_data(details.get("allowances", [])),
     )
 
 
@@ -280,7 +287,13 @@ def _read_section(data: dict[str, Any], fabric: Fabric) -> SectionPlan:
 
 def _read_placement(data: dict[str, Any]) -> PlacedPiece:
     edge = data["fold_edge"]
-    tail, head = (PinPoint(float(a), float(b)) for a, b in data["pins"])
+    # Earlier plans of this version named one edge for both ends, and told the rest by a note.
+    earlier = str(data.get("note", ""))
+    names = data.get("pin_edges") or [data.get("pin_edge", "fold")] * 2
+    tail, head = (
+        PinPoint(float(a), float(b), str(name))
+        for (a, b), name in zip(data["pins"], names, strict=True)
+    )
     grain = _read_ring(data["lay_grain"])
     return PlacedPiece(
         number=int(data["number"]),
@@ -294,8 +307,8 @@ def _read_placement(data: dict[str, Any]) -> PlacedPiece:
         face_down=bool(data["face_down"]),
         on_fold=bool(data["on_fold"]),
         fold_edge=None if edge is None else (_read_ring(edge)[0], _read_ring(edge)[1]),
-        note=str(data["note"]),
-        pin_edge=str(data["pin_edge"]),
+        upper_only=bool(data.get("upper_only", "upper ply only" in earlier)),
+        opened=bool(data.get("opened", "opened out" in earlier)),
         pins=(tail, head),
         copies=tuple(
             Copy(
@@ -305,6 +318,10 @@ def _read_placement(data: dict[str, Any]) -> PlacedPiece:
                 float(copy["heading_deg"]),
             )
             for copy in data["copies"]
+        ),
+        match=tuple(
+            MatchPoint(str(mark["group"]), _read_ring([mark["at"]])[0])
+            for mark in data.get("match", [])
         ),
     )
 

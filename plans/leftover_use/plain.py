@@ -6,7 +6,8 @@ from typing import Any
 
 from fabrics.fabric_data import fabric_from_data, fabric_to_data
 from pieces.geometry_types import Ring
-from plans.plan import Leftover, LeftoverCopy, LeftoverCut, Saving
+from pieces.piece import EdgeAllowance
+from plans.plan import Leftover, LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 
 DECIMALS = 6
 
@@ -34,6 +35,7 @@ def cut_to_data(cut: LeftoverCut) -> dict[str, Any]:
             for copy in cut.copies
         ],
         "left": [leftover_to_data(left) for left in cut.left],
+        "allowances": allowances_to_data(cut.allowances),
     }
 
 
@@ -55,7 +57,38 @@ def cut_from_data(data: dict[str, Any]) -> LeftoverCut:
             for copy in data["copies"]
         ),
         left=tuple(leftover_from_data(left) for left in data["left"]),
+        allowances=allowances_from_data(data.get("allowances", [])),
     )  # fmt: skip
+
+
+def allowances_to_data(allowances: tuple[PieceAllowance, ...]) -> list[dict[str, Any]]:
+    """Return the allowances of pieces, mm."""
+    return [
+        {
+            "piece": one.piece,
+            "net": one.net,
+            "edges": [
+                {"edge": e.edge, "width_mm": round(e.width, DECIMALS), "turned_up": e.turned_up}
+                for e in one.edges
+            ],
+        }
+        for one in allowances
+    ]
+
+
+def allowances_from_data(data: list[dict[str, Any]]) -> tuple[PieceAllowance, ...]:
+    """Read them back; KeyError, TypeError or ValueError if they are damaged."""
+    return tuple(
+        PieceAllowance(
+            str(one["piece"]),
+            bool(one["net"]),
+            tuple(
+                EdgeAllowance(str(e["edge"]), float(e["width_mm"]), bool(e["turned_up"]))
+                for e in one["edges"]
+            ),
+        )
+        for one in data
+    )
 
 
 def leftover_to_data(left: Leftover) -> dict[str, Any]:
