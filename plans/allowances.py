@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from pieces.lengths import System, format_length
 from pieces.piece import EdgeAllowance
 from plans.demand import Demand
 from plans.plan import PieceAllowance
+
+_PART = re.compile(r" part \d+ of (\d+)")
 
 HEADS = ("piece", "your paper", "seams and hems", "the outline drawn here")
 
@@ -24,16 +27,23 @@ def allowances_of(demands: Iterable[Demand]) -> tuple[PieceAllowance, ...]:
 def allowance_rows(
     allowances: tuple[PieceAllowance, ...], system: System
 ) -> tuple[tuple[str, ...], ...]:
-    """One row for each piece: what its paper has, what is added, what the outline includes."""
-    return tuple(
-        (one.piece, *_paper(one, system)) for one in sorted(allowances, key=lambda a: a.piece)
-    )
+    """One row for each piece: what its paper has, what is added, what the outline includes.
+
+    Parts of a joined strip are alike and share a row.
+    """
+    rows: dict[str, tuple[str, ...]] = {}
+    for one in sorted(allowances, key=lambda a: a.piece):
+        part = _PART.search(one.piece)
+        name = one.piece if part is None else _PART.sub(f", {part[1]} parts", one.piece)
+        rows[name] = (name, *_paper(one, system))
+    return tuple(rows.values())
 
 
 def _paper(one: PieceAllowance, system: System) -> tuple[str, str, str]:
-    if not one.net:
-        return "with allowance", "in the paper already", "is the paper's own: cut along it"
-    return "without allowance", edge_words(one.edges, system), "includes them: cut along it"
+    if one.net:
+        return "without allowance", edge_words(one.edges, system), "includes them: cut along it"
+    more = "".join(f"; {edge.edge} {_width(edge.width, system)}" for edge in one.edges)
+    return "with allowance", f"in the paper already{more}", "is the paper's own: cut along it"
 
 
 def edge_words(edges: tuple[EdgeAllowance, ...], system: System) -> str:

@@ -207,7 +207,7 @@ def _mark(axes: Axes, spot: LabelSpot, colour: str, fill: str | None = None) -> 
     behind = {"boxstyle": "square,pad=0.08", "linewidth": 0, "facecolor": fill}
     say(
         axes, spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn,
-        ha="center", va="center", color=colour, zorder=10, linespacing=1.1,
+        ha="center", va="center", color=colour, zorder=10, linespacing=look.LINE_SPACING,
         bbox=behind if fill else None,
     )  # fmt: skip
 

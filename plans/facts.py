@@ -127,7 +127,7 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
             f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
             f"{above:.1f} % above",
         ),
-        ("laid as plain rectangles", f"{format_length(entry.boxes, system)} would be needed"),
+        ("if each piece were a rectangle", f"{format_length(entry.boxes, system)} would be needed"),
         ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
         ("narrowest width for this layout", _up_to_tape(entry.min_width, system)),
     )

@@ -28,8 +28,8 @@ from plans.labels import (
 )
 from plans.look import SMALLEST_TEXT
 
-BESIDE = 5.4
-"""Size of a label beside its piece, points."""
+BESIDE, SMALLEST_BESIDE = 5.4, 4.0
+"""Size of a label beside its piece, and where they crowd, points."""
 
 READABLE = 5.4
 """A name inside is preferred down to this size, points."""
@@ -121,7 +121,7 @@ class Places:
         )  # fmt: skip
         found = self._free(centres, wide, high, within)
         if found is None:
-            found = self._free(centres, wide, high, None, free_cloth=within)
+            found = self._free(centres, wide, high, None, free_cloth=True)
         if found is None:
             return None
         spot = LabelSpot((text,), found[0], found[1], size, 0.0)
@@ -140,8 +140,9 @@ class Places:
 
     def _inside(self, one: Labelled) -> LabelSpot | None:
         clear = self._without(one.outline, arrows=True)
-        for smallest in (READABLE, SMALLEST_TEXT):
-            spot = find_spot(clear, one.wordings, self.scale, smallest=smallest)
+        named = one.wordings[:-1]
+        for wordings, smallest in ((named, READABLE), (one.wordings, SMALLEST_TEXT)):
+            spot = find_spot(clear, wordings, self.scale, smallest=smallest)
             if spot is not None:
                 return spot
         return None
@@ -171,12 +172,18 @@ class Places:
         x1, y1, x2, y2 = one.outline.bounds
         near = _rings(middle.x, middle.y, (x2 - x1) / 2, (y2 - y1) / 2, self.scale)
         anywhere = self._grid(middle.x, middle.y)
-        for centres, free_cloth in ((near, True), (near, False), (anywhere, False)):
-            for lines in one.wordings[-2:]:
-                wide, high = label_size(lines, BESIDE, self.scale)
+        short = one.wordings[-1:]
+        for centres, free_cloth, wordings, size in (
+            (near, True, one.wordings[-2:], BESIDE),
+            (near, False, short, BESIDE),
+            (near, False, short, SMALLEST_BESIDE),
+            (anywhere, False, short, SMALLEST_BESIDE),
+        ):
+            for lines in wordings:
+                wide, high = label_size(lines, size, self.scale)
                 found = self._free(centres, wide, high, None, free_cloth)
                 if found is not None:
-                    spot = LabelSpot(lines, found[0], found[1], BESIDE, 0.0)
+                    spot = LabelSpot(lines, found[0], found[1], size, 0.0)
                     return self._take(one.number, spot, (float(middle.x), float(middle.y)))
         return None
 
@@ -186,12 +193,12 @@ class Places:
         wide: float,
         high: float,
         within: BaseGeometry | None,
-        free_cloth: BaseGeometry | bool = False,
+        free_cloth: bool = False,
     ) -> tuple[float, float] | None:
         """First of the centres around which a box is free.
 
-        `within` asks that it lies inside a region; `free_cloth` that it meets no piece, or none but
-        the one given.
+        `within` asks that it lies inside a region; `free_cloth` that it meets no piece, whose
+        outline must be seen to be cut along.
         """
         x1, y1, x2, y2 = self.frame
         bounds = np.column_stack(
@@ -211,18 +218,10 @@ class Places:
                 continue
             if len(self._arrow_tree.query(place, "intersects")):
                 continue
-            if free_cloth is not False and self._on_piece(place, free_cloth):
+            if free_cloth and len(self._outline_tree.query(place, "intersects")):
                 continue
             return float(centres[k][0]), float(centres[k][1])
         return None
-
-    def _on_piece(self, place: Polygon, but: BaseGeometry | bool) -> bool:
-        """Whether a box meets a piece, leaving aside the one that is the region `but`."""
-        met = [self.wanted[k].outline for k in self._outline_tree.query(place, "intersects")]
-        if isinstance(but, bool):
-            return bool(met)
-        whole = but.buffer(1e-3)
-        return any(not whole.covers(outline) for outline in met)
 
     def _grid(self, x: float, y: float) -> np.ndarray:
         """Places all over the drawing, the nearest to a point first."""

@@ -15,7 +15,7 @@ from plans.look import LARGEST_TEXT, SMALLEST_TEXT
 from plans.writing import text_width
 
 POINT_MM = 25.4 / 72.0
-LINE_HEIGHT = 1.25
+LINE_HEIGHT = 1.35
 """Height of a line of text, in sizes."""
 
 PAD = 0.15

@@ -27,6 +27,9 @@ FOLD_STYLE = (0, (7, 2, 1.5, 2))
 OUTLINE_WIDTH = 0.9
 """Line widths in points."""
 
+LINE_SPACING = 1.2
+"""Of labels in several lines, in heights of a line."""
+
 SMALLEST_TEXT = 4.6
 LARGEST_TEXT = 9.0
 PIN_TEXT = 5.0

@@ -173,7 +173,7 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.paragraph(
         f"No layout is shorter than {figures['no layout is shorter than']}. If a plain rectangle "
         "were drawn around every piece and these were laid instead, "
-        f"{figures['laid as plain rectangles']}."
+        f"{figures['if each piece were a rectangle']}."
     )
     if entry.other_folds:
         pages.heading("Other folds")

@@ -126,6 +126,6 @@ def _draw(
     say(
         axes, spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn,
         ha="center",
-        va="center", zorder=5, linespacing=1.1,
+        va="center", zorder=5, linespacing=look.LINE_SPACING,
         bbox={"boxstyle": "square,pad=0.1", "linewidth": 0, "facecolor": look.ROLE_FILLS[0]},
     )  # fmt: skip

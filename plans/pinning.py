@@ -6,7 +6,7 @@ from fabrics.spread import Fold
 from pieces.lengths import System, format_tape
 from plans.plan import FabricPlan, PinPoint, PlacedPiece
 
-HEADS = ("no.", "piece", "cut", "through", "tail: end", "from an edge", "head: end", "from an edge")
+HEADS = ("no.", "piece", "cut", "through", "tail: end", "tail: edge", "head: end", "head: edge")
 
 SHARES = (5, 21, 15, 14, 9, 23, 9, 23)
 """Relative widths of the columns."""
@@ -36,7 +36,7 @@ def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
 
 
 def _from_edge(pin: PinPoint, system: System) -> str:
-    return f"{format_tape(pin.from_edge, system)} from the {pin.edge}"
+    return f"{format_tape(pin.from_edge, system)} from {pin.edge}"
 
 
 def pin_figures(pin: PinPoint, system: System) -> str:
@@ -76,7 +76,7 @@ def pin_words(entry: FabricPlan, system: System) -> str:
         sides = " Left and right are yours as you stand there and look along the cloth."
     return (
         f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
-        f"'end' is the distance from {from_what}, beside it stands the distance from the long edge "
-        f"that is nearest.{sides} On the drawing the same two figures stand at the tail (ring) and "
-        "at the head of the arrow where there is room."
+        f"'end' is the distance from {from_what}, 'edge' that from the long edge of the lay which "
+        f"is nearest there.{sides} On the drawing the same figures stand at the tail (ring) and at "
+        "the head of the arrow where there is room."
     )
