@@ -7,7 +7,7 @@ follow Okabe and Ito, Color universal design, 2008 (lightened).
 
 from __future__ import annotations
 
-ROLE_FILLS = ("#e3eff8", "#edcf85", "#b3d3b1", "#dba58b", "#a99bc0")
+ROLE_FILLS = ("#e3eff8", "#efd388", "#a9cfa6", "#d4977c", "#9c8cba")
 """Each darker than the one before by a step that a grey print keeps."""
 
 INK = "#1b1b1b"

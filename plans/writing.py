@@ -130,13 +130,16 @@ def _file_of(family: str) -> str:
 
 @lru_cache(maxsize=1)
 def _others() -> tuple[tuple[str, str], ...]:
-    """Families and files of all installed upright fonts, in an order of their own."""
+    """Families and files of all installed upright fonts, in an order of their own.
+
+    Fonts of last resort have a frame for every script there is, and no letters.
+    """
     from matplotlib.font_manager import fontManager
 
     fonts = {
         entry.name: entry.fname
         for entry in sorted(fontManager.ttflist, key=lambda e: (e.name, e.fname), reverse=True)
-        if entry.style == "normal"
+        if entry.style == "normal" and "LastResort" not in entry.name.replace(" ", "")
     }
     return tuple(sorted((name, str(file)) for name, file in fonts.items()))
 
