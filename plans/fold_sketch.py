@@ -104,7 +104,7 @@ def _across(axes: Axes, section: SectionPlan, system: System) -> None:
         )  # fmt: skip
     say(axes, LEFT + 15.0, LOWER - 1.8, "nap, both plies", fontsize=5.5, va="center",
         color=look.INK)  # fmt: skip
-    _foot(axes, "cut along the fold, upper ply turned half round; seen from a selvage")
+    _foot(axes, "cut, upper ply turned half round; from a selvage")
 
 
 def _ply(axes: Axes, x1: float, x2: float, y: float, right_side_up: bool) -> None:
