@@ -28,6 +28,13 @@ FOLDABLE_MM = (5.0, INCH_MM / 4.0)
 that the units that figures are shown in do not change a layout."""
 
 
+def explained_name(fold: Fold) -> str:
+    """Return the taught name, explained where it does not say how the cloth lies."""
+    if fold is Fold.SECTIONED:
+        return "combined folds: the cloth is cut across, each part folded in its own way"
+    return taught_name(fold)
+
+
 def foldable_depth(depth: float) -> float:
     """Round a fold depth (mm) up to the next one that a tape of either kind shows."""
     return min(math.ceil(depth / step - 1e-9) * step for step in FOLDABLE_MM)

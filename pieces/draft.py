@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pieces.allowance import add_notches, cutting_line
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
-from pieces.piece import Cut, Joining, MatchPoint, Piece, Turns
+from pieces.piece import Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns
 
 
 @dataclass(frozen=True)
@@ -102,11 +102,17 @@ def make_piece(draft: Draft) -> Piece:
     places = tuple(point_along(draft.edge(notch.edge), notch.along) for notch in draft.notches)
     edges = counter_clockwise(draft.edges)
     stitching = ring_of(edges) if draft.net else None
+    added: tuple[EdgeAllowance, ...] = ()
     if draft.net:
         widths = {name: draft.allowances.get(name, draft.allowance) for name in draft.edge_names}
         if draft.fold is not None:
             widths[draft.fold] = 0.0
         outline = cutting_line(edges, widths, draft.turned_up, draft.fold)
+        added = tuple(
+            EdgeAllowance(name, widths[name], name in draft.turned_up)
+            for name in draft.edge_names
+            if name != draft.fold
+        )
     else:
         outline = ring_of(edges)
     if places:
@@ -133,6 +139,8 @@ def make_piece(draft: Draft) -> Piece:
         joining=draft.joining,
         strip=draft.strip,
         notes=draft.notes,
+        net=draft.net,
+        allowances=added,
     )
 
 

@@ -186,13 +186,6 @@ def format_length(length: float, system: System) -> str:
     return f"{_trimmed(length / 10.0, 1)} cm"
 
 
-def format_alike(lengths: list[float], system: System) -> list[str]:
-    """Print the lengths of one column in one unit: metres if the longest is a metre or more."""
-    if system is System.IMPERIAL or max(lengths, default=0.0) < 999.5:
-        return [format_length(length, system) for length in lengths]
-    return [f"{length / 1000.0:.3f} m" for length in lengths]
-
-
 def format_width(width: float, system: System) -> str:
     """Print a width of cloth as it is asked for: centimetres however wide, or inches."""
     if system is System.IMPERIAL:

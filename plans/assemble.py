@@ -12,6 +12,7 @@ from layout.boxes import boxes_length
 from layout.layout import spans
 from layout.validator import validate
 from plans.account import area_account, utilisation
+from plans.allowances import allowances_of
 from plans.errors import FaultError
 from plans.fold_search import FabricJob, FoldResult, bound_of
 from plans.leftovers import find_leftovers
@@ -95,6 +96,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         notes=notes_for(job, chosen, placements),
         ended_by=chosen.layout.ended_by.value,
         warnings=warnings_for(fabric, bought, laid_length, job.system),
+        allowances=allowances_of(chosen.built.origins),
     )
 
 

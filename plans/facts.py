@@ -5,31 +5,20 @@ from __future__ import annotations
 import math
 import textwrap
 
-from fabrics.fold_words import taught_name
+from fabrics.fold_words import explained_name, taught_name
 from fabrics.spread import Fold
-from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase, format_tape
+from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase
+from plans.account_lines import account, account_words
+from plans.columns import length_column
 from plans.leftover_use.words import leftover_lines
 from plans.on_hand import spare_words
-from plans.plan import FabricPlan, Line, PlacedPiece, Plan
+from plans.plan import FabricPlan, Line, Plan
 
 COLUMNS = 98
 
 SEEN_MM = 0.5
 """A difference in length that a tape shows."""
 
-PLY_WORDS = {
-    "lower": "lower",
-    "upper": "upper",
-    "flap1": "upper",
-    "flap2": "upper",
-}
-"""What a person calls a ply; machine names are kept in the JSON."""
-
-PIN_HEADS = (
-    "no.", "piece", "cut", "through", "tail, end", "tail, edge", "head, end", "head, edge",
-    "edge is",
-)  # fmt: skip
-CUT_HEADS = ("step", "piece", "role", "cut", "placements", "how")
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
 
 
@@ -161,43 +150,13 @@ def _cost_words(entry: FabricPlan) -> str:
     return f"{length / fabric.price_unit:.4g} x {price} for {sold_text(entry, fabric.price_unit)}"
 
 
-def account(entry: FabricPlan) -> tuple[Line, ...]:
-    """Share out the cloth bought, washed, full width; adds up to 100 %."""
-    rows = (
-        ("pieces", "everything that is cut", entry.pieces_share),
-        ("leftovers worth keeping", _leftover_words(entry), entry.leftover_share),
-        ("scrap", "selvages, covered strips, ends, slivers", entry.scrap_share),
-    )
-    shown = _adding_up([share for _, _, share in rows])
-    lines = [Line(what, how, f"{text} %") for (what, how, _), text in zip(rows, shown, strict=True)]
-    waste = f"{sum(float(text) for text in shown[1:]):.1f}"
-    lines.append(Line("waste", "all that is not pieces", f"{waste} %"))
-    return tuple(lines)
-
-
-def _leftover_words(entry: FabricPlan) -> str:
-    count = len(entry.leftovers)
-    return "none" if not count else f"{count} region{'s' if count > 1 else ''}"
-
-
-def _adding_up(shares: list[float]) -> list[str]:
-    """Percentages with one decimal that add up to 100.0 (largest remainders)."""
-    tenths = [share * 1000.0 for share in shares]
-    floors = [math.floor(value + 1e-9) for value in tenths]
-    missing = round(sum(tenths)) - sum(floors)
-    order = sorted(range(len(shares)), key=lambda k: floors[k] - tenths[k])
-    for k in order[: max(0, missing)]:
-        floors[k] += 1
-    return [f"{value / 10:.1f}" for value in floors]
-
-
 def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
     """Name the figures that stand at the head of a fabric's plan."""
     above = 100.0 * (entry.length / entry.bound - 1.0) if entry.bound > 0.0 else 0.0
     return (
         ("fabric", entry.fabric.title),
         ("for", ", ".join(entry.roles)),
-        ("fold", taught_name(Fold(entry.fold))),
+        ("fold", explained_name(Fold(entry.fold))),
         (buy_words(entry), purchase_text(entry, entry.purchase.bought, system)),
         ("exact length", exact_words(entry, system)),
         (
@@ -205,7 +164,7 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
             f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
             f"{above:.1f} % above",
         ),
-        ("packing boxes would have needed", format_length(entry.boxes, system)),
+        ("if each piece were a rectangle", f"{format_length(entry.boxes, system)} would be needed"),
         ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
         ("narrowest width for this layout", _up_to_tape(entry, system)),
     )
@@ -231,100 +190,22 @@ def ended_words(entry: FabricPlan) -> str:
     }.get(entry.ended_by, "")
 
 
-def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
-    """One row for each placement: where both ends of its grain arrow lie."""
-    rows = []
-    for placed in entry.placements:
-        tail, head = placed.pins
-        rows.append(
-            (
-                str(placed.number),
-                placed.piece + (" (face down)" if placed.face_down else ""),
-                placed.label,
-                through(placed),
-                format_tape(tail.from_end, system),
-                format_tape(tail.from_edge, system),
-                format_tape(head.from_end, system),
-                format_tape(head.from_edge, system),
-                f"the {placed.pin_edge}",
-            )
-        )
-    return tuple(rows)
-
-
-def through(placed: PlacedPiece) -> str:
-    """Which plies a placement is cut through, in words."""
-    if placed.on_fold:
-        return "both, on fold"
-    if len(placed.plies) == 2:
-        return "both plies"
-    if "upper ply only" in placed.note:
-        return "upper only"
-    return "single ply"
-
-
-def pin_words(entry: FabricPlan, system: System) -> str:
-    """Explain the pinning table in a sentence."""
-    unit = "inches" if system is System.IMPERIAL else "cm"
-    ends = {
-        Fold.CROSSWISE: "the crosswise fold",
-        Fold.TURNED: "the edge cut along the fold",
-    }
-    kinds = {section.spread.fold for section in entry.sections if section.extent > 0.0}
-    from_what = " or ".join(
-        dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds)
-    )
-    return (
-        f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
-        f"'end' is measured from {from_what}, 'edge' from the fold or selvage named in the last "
-        "column (the selvage at the bottom of the drawing)."
-    )
-
-
-def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
-    """Pieces in the order of cutting: section by section, large before small within reach."""
-    groups: dict[tuple[int, str, str], list[PlacedPiece]] = {}
-    for placed in sorted(entry.placements, key=_cutting_order):
-        groups.setdefault((placed.section, placed.piece, through(placed)), []).append(placed)
-    rows = []
-    for order, ((section, piece, how), placed_here) in enumerate(groups.items(), start=1):
-        first = placed_here[0]
-        copies = sum(len(placed.copies) for placed in placed_here)
-        name = entry.sections[section].name
-        where = f", section {name}" if len(entry.sections) > 1 else ""
-        notes = "; ".join(dict.fromkeys(p.note for p in placed_here if p.note))
-        rows.append(
-            (
-                str(order),
-                piece,
-                first.role,
-                f"{first.label} ({copies} from here)",
-                ", ".join(str(placed.number) for placed in placed_here),
-                how + where + (f"; {notes}" if notes and notes != "upper ply only" else ""),
-            )
-        )
-    return tuple(rows)
-
-
-def _cutting_order(placed: PlacedPiece) -> tuple[int, int, int]:
-    # One-ply cuts come last in their section: the upper ply is then lifted off.
-    return placed.section, int("upper ply only" in placed.note), placed.number
-
-
 def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
     """What every fold would have needed, the chosen one first."""
     rows = [
         (
             taught_name(Fold(entry.fold)),
-            format_length(entry.length, system),
+            length_column([entry.length, *(r.length for r in entry.other_folds)], system)[0],
             sold_text(entry, entry.purchase.bought),
             "this plan",
         )
     ]
-    for report in sorted(
+    others = sorted(
         entry.other_folds,
         key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold),
-    ):
+    )
+    lengths = length_column([entry.length, *(report.length for report in others)], system)[1:]
+    for report, length in zip(others, lengths, strict=True):
         name = taught_name(Fold(report.fold))
         if report.buy is None or report.length is None:
             rows.append((name, "-", "-", report.reason))
@@ -336,7 +217,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         rows.append(
             (
                 name,
-                format_length(report.length, system),
+                length,
                 sold_text(entry, report.buy),
                 remark,
             )
@@ -387,8 +268,9 @@ def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
         if section.extent > 0.0:
             prefix = f"Section {section.name}: " if len(entry.sections) > 1 else ""
             lines += _wrapped(prefix + section.how, "  ", "")
-    for line in (*arithmetic(entry, system), *account(entry)):
+    for line in (*arithmetic(entry, system), *account(entry, system)):
         lines += _three(line)
+    lines += _wrapped(account_words(entry), "  ")
     if len(entry.other_folds):
         lines.append("  other folds:")
         for name, length, buy, remark in fold_rows(entry, system)[1:]:

@@ -25,15 +25,20 @@ def notes_for(
         f"{format_length(extra, job.system)} to its length."
         for name, parts, extra in chosen.joined
     ]
-    one_ply = _listed(placed for placed in placements if "upper ply only" in placed.note)
+    one_ply = _listed(placed for placed in placements if placed.upper_only)
     if one_ply:
         notes.append(
             f"Cut through the upper ply only: {one_ply}. The ply beneath is not cut there and "
             "becomes leftover."
         )
-    opened = _listed(placed for placed in placements if "opened out" in placed.note)
+    opened = _listed(placed for placed in placements if placed.opened)
     if opened:
         notes.append(f"Traced whole, opened out from the half: {opened}.")
+    if chosen.fold is Fold.SECTIONED:
+        notes.append(
+            "Combined folds: the washed cloth is cut across into sections, and each section is "
+            "folded in its own way before its pieces are pinned."
+        )
     if chosen.fold is Fold.TURNED:
         notes.append(
             "After turning there is no crosswise fold left, so nothing is placed on a fold."
@@ -72,4 +77,4 @@ def _near_across_a_fold(job: FabricJob, placements: tuple[PlacedPiece, ...]) -> 
 
 
 def _listed(placements: Iterable[PlacedPiece]) -> str:
-    return ", ".join(f"{placed.number} {placed.piece}" for placed in placements)
+    return ", ".join(f"no. {placed.number} {placed.piece}" for placed in placements)

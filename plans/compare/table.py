@@ -5,7 +5,8 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
-from pieces.lengths import System, format_alike, format_purchase, format_width
+from pieces.lengths import System, format_purchase, format_width
+from plans.columns import length_column
 from plans.compare.cells import Cell
 from plans.plan_json import number
 from plans.tables import COLUMNS, grid_table, rows_csv
@@ -45,7 +46,7 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
 
 
 def _rows(cells: list[Cell], system: System) -> list[tuple[str, ...]]:
-    lengths = format_alike([cell.length or 0.0 for cell in cells], system)
+    lengths = length_column([cell.length for cell in cells], system)
     return [_row(cell, length, system) for cell, length in zip(cells, lengths, strict=True)]
 
 

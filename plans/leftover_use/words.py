@@ -61,7 +61,7 @@ def pin_rows(cut: LeftoverCut, system: System) -> tuple[tuple[str, ...], ...]:
             str(copy.number),
             copy.piece,
             copy.label,
-            "face down" if copy.face_down else "face up",
+            "printed side down" if copy.face_down else "printed side up",
             *(format_tape(place, system) for place in places),
         )
 
