@@ -32,6 +32,10 @@ class Draft:
         Hems whose allowance is mirrored about the hem line.
     notches : tuple of (str, float)
         Edge and distance along it from its start.
+    like : str
+        Name of the piece whose draft this was made from; empty if it was drawn by itself.
+    opened_out : bool
+        Whether the whole is laid though a half is drawn (done by whoever makes it definite).
     """
 
     name: str
@@ -51,6 +55,8 @@ class Draft:
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
     notes: tuple[str, ...] = ()
+    like: str = ""
+    opened_out: bool = False
 
     def edge(self, name: str) -> Edge:
         """Return an edge by name.

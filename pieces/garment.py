@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pieces.draft import Draft
 from pieces.piece import Piece
 
 
@@ -27,6 +28,8 @@ class Garment:
         Sizes that the file gives, smallest first; empty if it gives one only.
     size : str
         The size that these pieces are of; empty if there is one only.
+    drafts : tuple of Draft
+        What the pieces were made from, with their named edges, where the file gives them.
     """
 
     name: str
@@ -37,6 +40,7 @@ class Garment:
     source: str = ""
     sizes: tuple[str, ...] = ()
     size: str = ""
+    drafts: tuple[Draft, ...] = ()
 
     @property
     def roles(self) -> tuple[str, ...]:

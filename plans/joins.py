@@ -29,11 +29,11 @@ def split(demand: Demand, parts: int, fabric: Fabric, makes: int) -> tuple[Deman
     whole = demands_for((demand.piece,), (demand.cut.role,), fabric, makes)[0].wanted.total
     if whole == demand.wanted.total:
         return made
-    return tuple(replace(part, wanted=_share(part.wanted, demand.wanted, whole)) for part in made)
+    return tuple(replace(part, wanted=share(part.wanted, demand.wanted, whole)) for part in made)
 
 
-def _share(part: Wanted, wanted: Wanted, whole: int) -> Wanted:
-    """What is wanted of a part where only some of the strips are still wanted."""
+def share(part: Wanted, wanted: Wanted, whole: int) -> Wanted:
+    """What is wanted of a part where only some of the `whole` strips are still wanted."""
     each = part.total // whole
     if part.either:
         return Wanted(either=each * wanted.total)

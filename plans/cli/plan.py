@@ -142,6 +142,7 @@ def command(
     from plans.cli.progress import progress_line
     from plans.folder import check_target, write_folder
     from plans.measured import with_measured_width
+    from plans.on_hand import ShortageError
     from plans.order import Order
     from plans.plan_json import plan_to_json
     from plans.planner import plan_garment
@@ -180,15 +181,20 @@ def command(
         nap_optional=nap_optional,
         system=system,
     )
-    with progress_line(sys.stderr, effort != "quick") as on_progress:
-        if leftovers:
-            from plans.leftover_use.planning import plan_with_leftovers
+    try:
+        with progress_line(sys.stderr, effort != "quick") as on_progress:
+            if leftovers:
+                from plans.leftover_use.planning import plan_with_leftovers
 
-            with open_stash(stash) as base:
-                there = base.leftovers()
-            plan = plan_with_leftovers(order, there, on_progress)
-        else:
-            plan = plan_garment(order, on_progress)
+                with open_stash(stash) as base:
+                    there = base.leftovers()
+                plan = plan_with_leftovers(order, there, on_progress)
+            else:
+                plan = plan_garment(order, on_progress)
+    except ShortageError as error:
+        from plans.cli.shortage import answer_shortage
+
+        return answer_shortage(error, loaded.name, target if writes else None, as_json)
     interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
     if writes:
         write_folder(plan, target, system, paper)

@@ -1,0 +1,146 @@
+"""Which changes may be tried for a garment and cloth that is too short, the least first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fabrics.spread import Fold
+from pieces.lengths import INCH_MM, System
+from pieces.piece import Turns
+from plans.demand import Demand, demands_for
+from plans.fold_search import FabricJob
+from plans.on_hand import Shortage
+from plans.rescue.change import Change, Intrusion
+from plans.rescue.laying import (
+    AgainstNap,
+    NoMargin,
+    OtherArrangement,
+    OtherFold,
+    SmallerEnds,
+    SmallerGap,
+)
+from plans.rescue.recutting import CentreSeam, FewerMakes, FromOtherCloth, JoinedInTwo
+from plans.rescue.reshaping import strip_size
+from plans.rescue.shortening import shortenings
+from plans.spread_options import SIMPLICITY
+
+ALLOWANCE_MM = {System.METRIC: 10.0, System.IMPERIAL: INCH_MM / 2.0}
+"""Allowance of joins and seams that nobody stated: 1 cm, or 1/2 in."""
+
+LEAST_ENDS_MM = 10.0
+"""Cut ends that are straightened along a thread cost about this together (no source)."""
+
+NEAR_MM = {System.METRIC: 1.0, System.IMPERIAL: INCH_MM / 16.0}
+"""The smallest gap that can still be seen between two pieces."""
+
+SEEDS = 2
+"""Other arrangements that are tried."""
+
+SMALL_SHARE = 0.4
+"""All copies of a piece that may come from another cloth are at most this share of the area."""
+
+
+@dataclass(frozen=True)
+class Idea:
+    """Changes made together. Of the last the least step that makes it fit is looked for.
+
+    `fixed` are made whole; `steps` run from the least to the greatest change of one kind.
+    """
+
+    steps: tuple[Change, ...]
+    fixed: tuple[Change, ...] = ()
+
+    @property
+    def intrusion(self) -> Intrusion:
+        """The greatest of its changes'."""
+        return max(change.intrusion for change in (*self.fixed, self.steps[-1]))
+
+    def changes(self, step: int) -> tuple[Change, ...]:
+        """All changes, with one step of the last."""
+        return (*self.fixed, self.steps[step])
+
+
+def ideas_for(shortage: Shortage) -> list[Idea]:
+    """List single changes, what leaves the garment as it is first; each once."""
+    job, order = shortage.job, shortage.order
+    ideas = [Idea((change,)) for change in _other_folds(shortage)]
+    ideas += [Idea((OtherArrangement(job.seed + k),)) for k in range(1, SEEDS + 1)]
+    near = NEAR_MM[job.system]
+    gaps = [gap for gap in (near, 0.0) if gap < job.gap - 1e-6]
+    if gaps:
+        ideas.append(Idea(tuple(SmallerGap(gap, job.gap) for gap in gaps)))
+    if job.ends > LEAST_ENDS_MM:
+        ideas.append(Idea((SmallerEnds(LEAST_ENDS_MM, job.ends),)))
+    if job.margin > 0.0:
+        ideas.append(Idea((NoMargin(job.margin),)))
+    if order.nap_optional and job.fabric.one_way:
+        crosswise = (Fold.CROSSWISE,) if order.fold == "auto" else ()
+        ideas.append(Idea((AgainstNap(crosswise),)))
+    ideas += [Idea((change,)) for demand in job.demands for change in _joined(job, demand)]
+    ideas += [Idea((change,)) for change in _from_other_cloth(job)]
+    allowance = ALLOWANCE_MM[job.system]
+    ideas += [Idea((CentreSeam(d.key, allowance),)) for d in job.demands if d.half is not None]
+    ideas += [Idea(steps) for steps in shortenings(job, order.garment.drafts, job.system)]
+    if job.makes > 1 and _all_wanted(shortage):
+        fewer = [FewerMakes(n, job.makes, order.garment) for n in range(job.makes - 1, 0, -1)]
+        ideas.append(Idea(tuple(fewer)))
+    return ideas
+
+
+def pairs_of(ideas: list[Idea]) -> list[Idea]:
+    """Combine single ideas, the best first, two and two."""
+    return [
+        _combined(one, other)
+        for index, other in enumerate(ideas)
+        for one in ideas[:index]
+        if _go_together(one, other)
+    ]
+
+
+def _combined(one: Idea, other: Idea) -> Idea:
+    """Make the lesser change whole, and look for the least step of the greater."""
+    first, last = sorted((one, other), key=lambda idea: (len(idea.steps) > 1, idea.intrusion))
+    return Idea(last.steps, (*first.changes(-1), *last.fixed))
+
+
+def _go_together(one: Idea, other: Idea) -> bool:
+    a, b = one.steps[-1], other.steps[-1]
+    if not a.touches and not b.touches:
+        return type(a) is not type(b)
+    # Fewer garments are counted anew from the draft, without what was changed before.
+    if isinstance(a, FewerMakes) or isinstance(b, FewerMakes):
+        return False
+    return not a.touches & b.touches
+
+
+def _other_folds(shortage: Shortage) -> list[OtherFold]:
+    """Folds that were not asked for; none where all were tried."""
+    if shortage.order.fold == "auto":
+        return []
+    asked = Fold(shortage.order.fold)
+    folds = [fold for group in SIMPLICITY for fold in group]
+    return [OtherFold(fold, asked) for fold in folds if fold is not asked]
+
+
+def _joined(job: FabricJob, demand: Demand) -> list[JoinedInTwo]:
+    """A strip in two, unless the planner may join it anyway."""
+    if demand.piece.joining is not None or strip_size(demand) is None:
+        return []
+    by_size = demand.piece.strip is not None
+    on_grain = by_size and demand.piece.turns is Turns.BIAS
+    return [JoinedInTwo(demand.key, ALLOWANCE_MM[job.system], on_grain, by_size)]
+
+
+def _from_other_cloth(job: FabricJob) -> list[FromOtherCloth]:
+    """Pieces small enough to come from elsewhere, the smallest first."""
+    areas = {demand.key: demand.area * demand.wanted.total for demand in job.demands}
+    most = SMALL_SHARE * sum(areas.values())
+    small = sorted((key for key in areas if areas[key] <= most), key=lambda key: areas[key])
+    return [FromOtherCloth(key) for key in small] if len(areas) > 1 else []
+
+
+def _all_wanted(shortage: Shortage) -> bool:
+    """Whether the job asks for whole garments: nothing of them lies on leftovers."""
+    job = shortage.job
+    full = demands_for(shortage.order.garment.pieces, job.roles, job.fabric, job.makes)
+    return [(d.key, d.wanted) for d in full] == [(d.key, d.wanted) for d in job.demands]
