@@ -43,10 +43,11 @@ class Intrusion(IntEnum):
 
 @dataclass(frozen=True)
 class Attempt:
-    """What is laid, and the folds in which that is tried."""
+    """What is laid, the folds in which that is tried, and whether the best is searched on."""
 
     job: FabricJob
     folds: tuple[Fold, ...]
+    longer: bool = False
 
 
 class Change(ABC):

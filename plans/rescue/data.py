@@ -66,7 +66,7 @@ def _idea(rescue: Rescue, trial: Trial) -> dict[str, Any]:
         "needed_mm": _mm(trial.needed),
         "fits": trial.fits,
         "spare_mm": _mm(shortage.on_hand - trial.needed),
-        "saves_mm": _mm(needed(shortage.job, shortage.best) - trial.needed),
+        "saves_mm": _mm(rescue.before - trial.needed),
         "elsewhere_mm": _mm(trial.elsewhere),
         "text": idea_line(rescue, trial),
     }

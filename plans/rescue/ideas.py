@@ -9,17 +9,25 @@ from pieces.lengths import INCH_MM, System
 from pieces.piece import Turns
 from plans.demand import Demand, demands_for
 from plans.fold_search import FabricJob
+from plans.joins import can_split
 from plans.on_hand import Shortage
 from plans.rescue.change import Change, Intrusion
 from plans.rescue.laying import (
     AgainstNap,
+    LongerSearch,
     NoMargin,
     OtherArrangement,
     OtherFold,
     SmallerEnds,
     SmallerGap,
 )
-from plans.rescue.recutting import CentreSeam, FewerMakes, FromOtherCloth, JoinedInTwo
+from plans.rescue.recutting import (
+    CentreSeam,
+    FewerMakes,
+    FromOtherCloth,
+    InParts,
+    JoinedInTwo,
+)
 from plans.rescue.reshaping import strip_size
 from plans.rescue.shortening import shortenings
 from plans.spread_options import SIMPLICITY
@@ -36,8 +44,20 @@ NEAR_MM = {System.METRIC: 1.0, System.IMPERIAL: INCH_MM / 16.0}
 SEEDS = 2
 """Other arrangements that are tried."""
 
-SMALL_SHARE = 0.4
+MOST_PARTS = 4
+"""Parts of a strip that may be joined anyway."""
+
+SMALL_SHARE = 0.15
 """All copies of a piece that may come from another cloth are at most this share of the area."""
+
+OFTEN_OTHER = (
+    "facing", "lining", "pocket", "band", "waistband", "binding", "collar", "cuff", "yoke", "tie",
+    "strap", "belt", "tab", "flap", "gusset", "ruffle", "frill", "godet",
+)  # fmt: skip
+"""What is often cut from another cloth (common practice, no source), by a word of its name."""
+
+OFTEN_SHARE = 0.5
+"""The same share for those."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +84,8 @@ def ideas_for(shortage: Shortage) -> list[Idea]:
     """List single changes, what leaves the garment as it is first; each once."""
     job, order = shortage.job, shortage.order
     ideas = [Idea((change,)) for change in _other_folds(shortage)]
+    if order.effort == "quick":
+        ideas.append(Idea((LongerSearch(),)))
     ideas += [Idea((OtherArrangement(job.seed + k),)) for k in range(1, SEEDS + 1)]
     near = NEAR_MM[job.system]
     gaps = [gap for gap in (near, 0.0) if gap < job.gap - 1e-6]
@@ -76,6 +98,7 @@ def ideas_for(shortage: Shortage) -> list[Idea]:
     if order.nap_optional and job.fabric.one_way:
         crosswise = (Fold.CROSSWISE,) if order.fold == "auto" else ()
         ideas.append(Idea((AgainstNap(crosswise),)))
+    ideas += [Idea(steps) for d in job.demands if (steps := _in_parts(d))]
     ideas += [Idea((change,)) for demand in job.demands for change in _joined(job, demand)]
     ideas += [Idea((change,)) for change in _from_other_cloth(job)]
     allowance = ALLOWANCE_MM[job.system]
@@ -134,9 +157,25 @@ def _joined(job: FabricJob, demand: Demand) -> list[JoinedInTwo]:
 def _from_other_cloth(job: FabricJob) -> list[FromOtherCloth]:
     """Pieces small enough to come from elsewhere, the smallest first."""
     areas = {demand.key: demand.area * demand.wanted.total for demand in job.demands}
-    most = SMALL_SHARE * sum(areas.values())
-    small = sorted((key for key in areas if areas[key] <= most), key=lambda key: areas[key])
+    total = sum(areas.values())
+    small = sorted(
+        (key for key in areas if areas[key] <= _most_share(key) * total),
+        key=lambda key: areas[key],
+    )
     return [FromOtherCloth(key) for key in small] if len(areas) > 1 else []
+
+
+def _most_share(key: str) -> float:
+    words = {word.strip("(),'").rstrip("s") for word in key.lower().split()}
+    return OFTEN_SHARE if words & set(OFTEN_OTHER) else SMALL_SHARE
+
+
+def _in_parts(demand: Demand) -> tuple[InParts, ...]:
+    """A strip that the garment file allows to be joined, in two parts and more."""
+    if demand.piece.joining is None:
+        return ()
+    parts = [n for n in range(2, MOST_PARTS + 1) if can_split(demand, n)]
+    return tuple(InParts(demand.key, n) for n in parts)
 
 
 def _all_wanted(shortage: Shortage) -> bool:

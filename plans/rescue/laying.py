@@ -50,6 +50,23 @@ class AsPictured(_LaidOtherwise):
 
 
 @dataclass(frozen=True)
+class LongerSearch(_LaidOtherwise):
+    """The same, searched for longer than quick effort does."""
+
+    def applied(self, attempt: Attempt) -> Attempt:
+        """Search on from the best."""
+        return replace(attempt, longer=True)
+
+    def words(self, system: System) -> str:
+        """Nothing else changes."""
+        return "the same pieces, searched for longer"
+
+    def how(self, system: System) -> str:
+        """The option."""
+        return "--effort normal"
+
+
+@dataclass(frozen=True)
 class OtherArrangement(_LaidOtherwise):
     """The same search begun at another place."""
 
@@ -151,7 +168,7 @@ class AgainstNap(Change):
         """Forget the nap."""
         free = replace(attempt.job.fabric, one_way=False)
         folds = tuple(dict.fromkeys((*attempt.folds, *self.folds)))
-        return Attempt(replace(attempt.job, fabric=free), folds)
+        return replace(attempt, job=replace(attempt.job, fabric=free), folds=folds)
 
     def words(self, system: System) -> str:
         """What it means for the cloth."""

@@ -2,27 +2,44 @@
 
 from __future__ import annotations
 
+from plans.rescue.change import Intrusion
 from plans.rescue.ideas import Idea
-from plans.rescue.laying import OtherArrangement
+from plans.rescue.laying import LongerSearch, OtherArrangement
+from plans.rescue.recutting import InParts
 from plans.rescue.trial import Trial
+
+SEARCHES = (LongerSearch, OtherArrangement)
+"""What changes nothing but the search."""
 
 SAVES_MM = 0.5
 """A shorter layout counts as saving from here on: less cannot be measured on cloth."""
 
 
-def ranked(trials: list[Trial], before: float) -> list[Trial]:
+def ranked(trials: list[Trial], first: float, before: float) -> list[Trial]:
     """Order what helps: what fits first, the least intrusive first, then by cloth to spare.
 
-    What neither fits nor saves anything of `before` (mm, what it took unchanged) is left out; of
-    several other arrangements only the best is kept.
+    What neither fits nor saves anything of `before` (mm, what it takes unchanged, however that was
+    searched for; `first` is what was found at first) is left out; of several other arrangements
+     only the best is kept, and a change of shape is not told where it
+    fits only because a strip is cut in parts which is enough by itself.
     """
+    enough = {
+        change.key
+        for trial in trials
+        for change in trial.changes
+        if trial.fits and len(trial.changes) == 1 and isinstance(change, InParts)
+    }
     kept: list[Trial] = []
     arranged = False
     for trial in sorted(trials, key=_rank):
-        if not (trial.fits or before - trial.needed > SAVES_MM):
+        alone = len(trial.changes) == 1 and isinstance(trial.changes[0], SEARCHES)
+        least = first if alone else before
+        if not (trial.fits or least - trial.needed > SAVES_MM):
             continue
-        alone = len(trial.changes) == 1 and isinstance(trial.changes[0], OtherArrangement)
         if alone and arranged:
+            continue
+        shaped = trial.idea.intrusion >= Intrusion.CENTRE_SEAM
+        if trial.fits and shaped and enough & {key for key, _ in trial.joined}:
             continue
         arranged = arranged or alone
         kept.append(trial)

@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 
 from pieces.garment import Garment
 from pieces.lengths import System, format_length
+from pieces.strips import split_strip
 from plans.demand import Demand, demands_for
+from plans.joins import can_split
 from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
 from plans.rescue.reshaping import in_two, with_centre_seam
 
@@ -59,6 +61,37 @@ class JoinedInTwo(Change):
 
 
 @dataclass(frozen=True)
+class InParts(Change):
+    """A strip that may be joined anyway, in more parts than the planner tried."""
+
+    key: str
+    parts: int
+
+    @property
+    def intrusion(self) -> Intrusion:
+        """The garment file allows it."""
+        return Intrusion.NOTHING
+
+    @property
+    def touches(self) -> frozenset[str]:
+        """The strip."""
+        return frozenset((self.key,))
+
+    def applied(self, attempt: Attempt) -> Attempt | None:
+        """Cut it in that many parts, and no more."""
+        demand = demand_of(attempt, self.key)
+        if demand is None or not can_split(demand, self.parts):
+            return None
+        parts = split_strip(demand.piece, self.parts)
+        whole = tuple(replace(part, joining=None) for part in parts)
+        return replace(attempt, job=with_pieces(attempt.job, self.key, whole))
+
+    def words(self, system: System) -> str:
+        """How many."""
+        return f"'{self.key}', which may be joined, in {self.parts} parts"
+
+
+@dataclass(frozen=True)
 class FromOtherCloth(Change):
     """One piece that is cut from something else."""
 
@@ -87,7 +120,7 @@ class FromOtherCloth(Change):
 
     def how(self, system: System) -> str:
         """A role of its own."""
-        return f"give '{self.key}' a role of its own in the garment file"
+        return "a role of its own in the garment file"
 
 
 @dataclass(frozen=True)

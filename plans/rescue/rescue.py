@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fabrics.buying import off_the_bolt
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
+from plans.fold_choice import simplicity
 from plans.on_hand import Shortage, needed
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import Idea, ideas_for, pairs_of
-from plans.rescue.laying import AsPictured
-from plans.rescue.ranking import ranked, worth_combining
+from plans.rescue.laying import AsPictured, LongerSearch
+from plans.rescue.ranking import SEARCHES, ranked, worth_combining
 from plans.rescue.trial import Trial, plans_needed, try_idea
 from plans.rescue.what_fits import Lain, lay_what_fits
 from plans.workers import screening_pool
@@ -27,6 +28,9 @@ USUAL_COPIES = 30
 COMBINED = 6
 """Single ideas that are combined two and two."""
 
+SEARCHED_ON = 4
+"""The ideas nearest to being enough that are searched for longer, where none is."""
+
 FOLDS = 2
 """Folds, besides the single layer, in which every idea is planned: the shortest ones."""
 
@@ -38,12 +42,14 @@ OnStep = Callable[[int, int], None]
 class Rescue:
     """What would help, ranked; what fits as it is; and what was not tried.
 
+    `before` is what the unchanged garment takes at least, mm, however long it was searched for.
     `untried` counts ideas left out to bound the work, or because it was `interrupted`.
     """
 
     shortage: Shortage
     trials: tuple[Trial, ...]
     lain: Lain | None
+    before: float
     tried: int
     untried: int
     interrupted: bool
@@ -68,7 +74,7 @@ def rescue(
         If the validator refuses a layout: a fault of ours.
     """
     start = Attempt(shortage.job, _folds(shortage))
-    before = needed(shortage.job, shortage.best)
+    first = needed(shortage.job, shortage.best)
     ideas = ideas_for(shortage)
     budget = _budget(shortage)
     lain: Lain | None = None
@@ -81,13 +87,43 @@ def rescue(
     if lain is not None and (pictured := _pictured(shortage, lain, trials)) is not None:
         ideas.append(pictured.idea)
         trials.append(pictured)
-    if not interrupted and not any(trial.fits for trial in trials):
+    if not interrupted and not _enough(trials):
+        interrupted = _search_on(start, trials, on_step, executor)
+    before = _least_unchanged(first, trials)
+    if not interrupted and not _enough(trials):
         pairs = pairs_of(worth_combining(trials, before, COMBINED))
         ideas += pairs
         both, interrupted = _try_all(start, _within(pairs, start, budget), on_step, executor)
+        if not interrupted and not _enough(both):
+            interrupted = _search_on(start, both, on_step, executor)
         trials += both
     untried = len(ideas) - len(trials)
-    return Rescue(shortage, tuple(ranked(trials, before)), lain, len(trials), untried, interrupted)
+    told = tuple(ranked(trials, first, before))
+    return Rescue(shortage, told, lain, before, len(trials), untried, interrupted)
+
+
+def _least_unchanged(before: float, trials: list[Trial]) -> float:
+    """What the garment takes at least when it is only searched for otherwise."""
+    found = [t.needed for t in trials if len(t.changes) == 1 and isinstance(t.changes[0], SEARCHES)]
+    return min([before, *found])
+
+
+def _enough(trials: list[Trial]) -> bool:
+    return any(trial.fits for trial in trials)
+
+
+def _search_on(
+    start: Attempt, trials: list[Trial], on_step: OnStep | None, executor: Executor | None
+) -> bool:
+    """Search longer on the ideas that are nearest to being enough; return if it was stopped."""
+    near = [k for k in range(len(trials)) if not isinstance(trials[k].changes[0], LongerSearch)]
+    near = sorted(near, key=lambda k: (trials[k].needed, k))[:SEARCHED_ON]
+    longer = replace(start, longer=True)
+    found, interrupted = _try_all(longer, [trials[k].idea for k in near], on_step, executor)
+    for trial in found:
+        index = next(k for k in near if trials[k].idea == trial.idea)
+        trials[index] = min(trials[index], trial, key=lambda one: (not one.fits, one.needed))
+    return interrupted
 
 
 def _pictured(shortage: Shortage, lain: Lain, trials: list[Trial]) -> Trial | None:
@@ -101,7 +137,9 @@ def _pictured(shortage: Shortage, lain: Lain, trials: list[Trial]) -> Trial | No
     job = shortage.job
     idea = Idea((AsPictured(),))
     length = off_the_bolt(lain.entry.length, job.fabric, job.margin)
-    return Trial(idea, idea.steps, Fold.OPEN, length, length <= shortage.on_hand + EXCESS_MM)
+    return Trial(
+        idea, idea.steps, Fold.OPEN, length, length <= shortage.on_hand + EXCESS_MM, lain.joined
+    )
 
 
 def _try_all(
@@ -126,8 +164,11 @@ def _folds(shortage: Shortage) -> tuple[Fold, ...]:
         return (Fold(shortage.order.fold),)
     by_need = sorted(
         shortage.results,
-        key=lambda result: (needed(shortage.job, result), result.fold.value),
+        key=lambda result: (round(needed(shortage.job, result)), simplicity(result.fold)),
     )
+    # Combined folds take four times the work of any other, and often use one section only.
+    if by_need[0].fold is not Fold.SECTIONED:
+        by_need = [result for result in by_need if result.fold is not Fold.SECTIONED]
     folded = [result.fold for result in by_need if result.fold is not Fold.OPEN]
     return (*folded[:FOLDS], Fold.OPEN)
 

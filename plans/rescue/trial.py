@@ -7,12 +7,16 @@ from dataclasses import dataclass, replace
 
 from fabrics.spread import Fold
 from layout.effort import Effort
+from layout.layout import EndedBy
 from plans.errors import FaultError
-from plans.fold_search import FabricJob, FoldResult, is_sound, open_from, screen
+from plans.fold_search import FabricJob, FoldResult, deepen, is_sound, open_from, screen
 from plans.on_hand import fits, needed
 from plans.rescue.change import Attempt, Change
 from plans.rescue.ideas import Idea
 from plans.rescue.recutting import FromOtherCloth
+
+MOST_COPIES = 80
+"""Copies up to which a layout is searched on."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +93,7 @@ def best_of(attempt: Attempt | None) -> FoldResult | None:
     for fold in attempt.folds:
         outcome = screen(job, fold, Effort.QUICK, Effort.GLANCE)
         if isinstance(outcome, FoldResult):
-            found[fold] = outcome
+            found[fold] = _unless_stopped(outcome)
     single = found.get(Fold.OPEN)
     if single is not None:
         # Open is never longer than a fold.
@@ -100,9 +104,27 @@ def best_of(attempt: Attempt | None) -> FoldResult | None:
     if not found:
         return None
     best = min(found.values(), key=lambda result: (needed(job, result), result.fold.value))
+    if attempt.longer and not fits(job, best):
+        best = _searched_on(job, best)
     if not is_sound(best.built, best.layout):
         raise FaultError(f"a layout of '{job.fabric.name}' ({best.fold.value}) was refused")
     return best
+
+
+def _searched_on(job: FabricJob, best: FoldResult) -> FoldResult:
+    """Search on until it fits, if it can; with many pieces that is too much work here."""
+    if sum(demand.wanted.total for demand in job.demands) > MOST_COPIES:
+        return best
+    # Where a purchase is all that there is, the search is content as soon as that is enough.
+    content = replace(job, fabric=replace(job.fabric, step=job.fabric.on_hand or job.fabric.step))
+    return _unless_stopped(deepen(content, best, Effort.BRISK))
+
+
+def _unless_stopped(result: FoldResult) -> FoldResult:
+    """Pass on that the user stopped a search, which keeps what it has."""
+    if result.layout.ended_by is EndedBy.INTERRUPT:
+        raise KeyboardInterrupt
+    return result
 
 
 def _changed(start: Attempt, changes: tuple[Change, ...]) -> Attempt | None:

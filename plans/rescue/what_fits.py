@@ -13,7 +13,8 @@ from layout.layout import Layout, Placement
 from layout.problem import Pose, Wanted
 from plans.assemble import assemble
 from plans.demand import Demand
-from plans.fold_search import FabricJob, FoldResult, bought_for, screen
+from plans.fold_search import FabricJob, FoldResult, bought_for, screen, split_demands
+from plans.joins import can_split
 from plans.leftover_use.laying import LaidCopy, lay_on
 from plans.on_hand import Shortage, fits
 from plans.plan import FabricPlan
@@ -21,18 +22,27 @@ from plans.problem_builder import BuiltProblem, Misfit, build
 from plans.repeats import repeat_rule
 from plans.spread_options import section_of
 
+MOST_PARTS = 4
+"""Parts in which a strip that may be joined is tried."""
+
 
 @dataclass(frozen=True)
 class Lain:
     """What fits, as a plan of its own, and what does not.
 
     `length` is the washed cloth between the squared-off ends, mm; `left_out` gives the demand of
-    each piece that is left out, and of how many copies.
+    each piece that is left out, and of how many copies; `joined` the strips that are cut in parts.
     """
 
     entry: FabricPlan | None
     length: float
     left_out: tuple[tuple[Demand, int], ...]
+    joined: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def missing_area(self) -> float:
+        """Area of all copies that are left out, mm2."""
+        return sum(demand.area * count for demand, count in self.left_out)
 
 
 def lay_what_fits(shortage: Shortage) -> Lain:
@@ -48,7 +58,30 @@ def lay_what_fits(shortage: Shortage) -> Lain:
     job = shortage.job
     length = washed_length(job)
     rule = repeat_rule(job.fabric, job.demands)
-    found = _fewer_pieces(job) if rule.active else _bounded(job, length)
+    if rule.active:
+        return _lain(job, _fewer_pieces(job), length)
+    best = _lain(job, _bounded(job, length), length)
+    for demand in job.demands:
+        for parts in range(2, MOST_PARTS + 1):
+            if all(demand.key != left.key for left, _ in best.left_out):
+                break
+            if not can_split(demand, parts):
+                continue
+            tried = replace(job, demands=split_demands(job, {demand.key: parts}))
+            lain = _lain(tried, _bounded(tried, length), length, ((demand.key, parts),))
+            if lain.missing_area < best.missing_area - 1.0:
+                best, job = lain, tried
+                break
+    return best
+
+
+def _lain(
+    job: FabricJob,
+    found: tuple[FabricJob, FoldResult] | None,
+    length: float,
+    joined: tuple[tuple[str, int], ...] = (),
+) -> Lain:
+    """Assemble what lies, and list what is left out."""
     if found is None:
         return Lain(None, length, tuple((d, d.wanted.total) for d in job.demands))
     part, result = found
@@ -58,7 +91,7 @@ def lay_what_fits(shortage: Shortage) -> Lain:
         for demand in job.demands
         if (missing := demand.wanted.total - laid.get(demand.key, 0)) > 0
     )
-    return Lain(assemble(part, result, ()), length, left_out)
+    return Lain(assemble(part, result, ()), length, left_out, joined)
 
 
 def washed_length(job: FabricJob) -> float:

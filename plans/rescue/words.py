@@ -9,6 +9,7 @@ from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.on_hand import needed
 from plans.rescue.laying import AsPictured, OtherFold
+from plans.rescue.ranking import SEARCHES
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
 from plans.rescue.what_fits import Lain
@@ -19,7 +20,7 @@ WIDE = 96
 TIGHT_MM = 10.0
 """Less to spare than this asks for straight cutting."""
 
-MOST_PARTIAL = 8
+MOST_SINGLE, MOST_PAIRS = 6, 3
 """Ideas that save something without being enough: so many are told."""
 
 
@@ -34,8 +35,7 @@ def rescue_text(rescue: Rescue, picture: str = "") -> str:
     """
     lines = _wrapped(rescue.shortage.headline(), "")
     lines += _fitting(rescue)
-    if not rescue.fitting:
-        lines += _partial(rescue)
+    lines += _partial(rescue)
     lines += _wrapped(_closing(rescue), "  ")
     if rescue.lain is not None:
         lines += _wrapped(lain_words(rescue.lain, rescue.shortage.job.system, picture), "  ")
@@ -46,23 +46,35 @@ def _fitting(rescue: Rescue) -> list[str]:
     if not rescue.fitting:
         return []
     lines = ["  What would make it fit, the least change first:"]
-    number = 0
-    for intrusion, trials in groupby(rescue.fitting, key=lambda trial: trial.idea.intrusion):
-        lines.append(f"  {intrusion.heading}:")
-        for trial in trials:
-            number += 1
-            lines += _wrapped(f"{number}. {idea_line(rescue, trial)}", "    ", "       ")
+    number = 1
+    for intrusion, group in groupby(rescue.fitting, key=lambda trial: trial.idea.intrusion):
+        trials = list(group)
+        lines += _numbered(f"{intrusion.heading}:", rescue, trials, number)
+        number += len(trials)
     return lines
 
 
 def _partial(rescue: Rescue) -> list[str]:
-    saving = [trial for trial in rescue.trials if not trial.fits]
+    """What saves something without being enough, the nearest first: what is left decides."""
+    saving = sorted((t for t in rescue.trials if not t.fits), key=lambda trial: trial.needed)
+    single = [trial for trial in saving if len(trial.changes) == 1][:MOST_SINGLE]
+    pairs = [trial for trial in saving if len(trial.changes) > 1][:MOST_PAIRS]
+    number = len(rescue.fitting) + 1
+    if rescue.fitting:
+        # Where what fits costs the garment something, a person may rather combine lesser changes.
+        least = rescue.fitting[0].idea.intrusion
+        single = [trial for trial in single if trial.idea.intrusion < least]
+        return _numbered("Not enough alone:", rescue, single, number)
     if not saving:
         return ["  Nothing that was tried makes it fit, or saves anything."]
-    # Here the nearest to being enough comes first: how much is left decides.
-    saving.sort(key=lambda trial: trial.needed)
-    lines = ["  Nothing that was tried makes it fit. What saves most:"]
-    for number, trial in enumerate(saving[:MOST_PARTIAL], start=1):
+    lines = ["  Nothing that was tried makes it fit."]
+    lines += _numbered("What saves most:", rescue, single, number)
+    return lines + _numbered("Two together:", rescue, pairs, number + len(single))
+
+
+def _numbered(heading: str, rescue: Rescue, trials: list[Trial], first: int) -> list[str]:
+    lines = [f"  {heading}"] if trials else []
+    for number, trial in enumerate(trials, start=first):
         lines += _wrapped(f"{number}. {idea_line(rescue, trial)}", "    ", "       ")
     return lines
 
@@ -75,7 +87,7 @@ def idea_line(rescue: Rescue, trial: Trial) -> str:
     def tape(length: float) -> str:
         return format_length(length, system)
 
-    words = " and ".join(change.words(system) for change in trial.changes)
+    words = ", together with ".join(change.words(system) for change in trial.changes)
     if trial.fits:
         spare = shortage.on_hand - trial.needed
         figure = (
@@ -84,15 +96,16 @@ def idea_line(rescue: Rescue, trial: Trial) -> str:
         )
         figure += " (tight: cut straight)" if spare < TIGHT_MM else ""
     else:
-        saved = needed(job, shortage.best) - trial.needed
+        alone = len(trial.changes) == 1 and isinstance(trial.changes[0], SEARCHES)
+        saved = (needed(job, shortage.best) if alone else rescue.before) - trial.needed
         figure = f"saves {tape(saved)}, still {tape(trial.needed - shortage.on_hand)} short"
     if trial.fold is not None and not _names_its_fold(trial):
         figure += f" ({taught_name(trial.fold)})"
     figure += "".join(f"; '{key}' joined of {parts} parts" for key, parts in trial.joined)
     if trial.elsewhere > 0.0:
-        figure += f"; it takes {tape(trial.elsewhere)} of cloth of the same width"
+        figure += f"; there it takes {tape(trial.elsewhere)} of the same width"
     how = "; ".join(dict.fromkeys(how for c in trial.changes if (how := c.how(system))))
-    return f"{words}: {figure}" + (f"   [{how}]" if how else "")
+    return f"{words}: {figure}" + (f" [{how}]" if how and trial.fits else "")
 
 
 def _names_its_fold(trial: Trial) -> bool:
@@ -103,6 +116,8 @@ def _closing(rescue: Rescue) -> str:
     """What was tried, and what was not."""
     count = rescue.tried
     text = f"{count} {'idea was' if count == 1 else 'ideas were'} planned at quick effort"
+    if not any(len(trial.changes) == 1 and trial.fits for trial in rescue.trials):
+        text += ", the nearest ones for longer,"
     text += " and every layout was checked"
     if rescue.interrupted:
         text += f"; stopped by you, with {rescue.untried} left untried"
@@ -112,8 +127,6 @@ def _closing(rescue: Rescue) -> str:
     if order.fold == "auto" and not rescue.interrupted:
         text += "; every fold was tried before"
     text += "."
-    if order.effort == "quick":
-        text += " A longer search (--effort normal) may find a shorter layout."
     if rescue.shortage.job.fabric.one_way and not order.nap_optional:
         text += " If its nap may be ignored, --nap-optional tries that too."
     return text
