@@ -13,6 +13,7 @@ from plans.joins import can_split
 from plans.on_hand import Shortage
 from plans.rescue.change import Change, Intrusion
 from plans.rescue.laying import (
+    SEARCHES,
     AgainstNap,
     LongerSearch,
     NoMargin,
@@ -98,7 +99,7 @@ def ideas_for(shortage: Shortage) -> list[Idea]:
     if order.nap_optional and job.fabric.one_way:
         crosswise = (Fold.CROSSWISE,) if order.fold == "auto" else ()
         ideas.append(Idea((AgainstNap(crosswise),)))
-    ideas += [Idea(steps) for d in job.demands if (steps := _in_parts(d))]
+    ideas += [Idea((change,)) for demand in job.demands for change in _in_parts(demand)]
     ideas += [Idea((change,)) for demand in job.demands for change in _joined(job, demand)]
     ideas += [Idea((change,)) for change in _from_other_cloth(job)]
     allowance = ALLOWANCE_MM[job.system]
@@ -110,24 +111,44 @@ def ideas_for(shortage: Shortage) -> list[Idea]:
     return ideas
 
 
-def pairs_of(ideas: list[Idea]) -> list[Idea]:
-    """Combine single ideas, the best first, two and two."""
-    return [
-        _combined(one, other)
-        for index, other in enumerate(ideas)
-        for one in ideas[:index]
-        if _go_together(one, other)
-    ]
+def pairs_of(saving: list[Idea], all_ideas: list[Idea]) -> list[Idea]:
+    """Combine ideas that save something with every other one, the best first.
+
+    Parameters
+    ----------
+    saving : list of Idea
+        Those worth combining, the best first.
+    all_ideas : list of Idea
+        In order of what they save: one that saves nothing alone may be what is wanted beside one
+        that does, as where a long strip is all that hides how long the panels are.
+    """
+    ranks = sorted(
+        (first + second, first, second) for first in range(len(saving))
+         for second in range(len(all_ideas))
+    )  # fmt: skip
+    pairs: list[Idea] = []
+    for _, first, second in ranks:
+        one, other = saving[first], all_ideas[second]
+        if one is not other and _go_together(one, other):
+            pair = _combined(one, other)
+            if pair not in pairs:
+                pairs.append(pair)
+    return pairs
 
 
 def _combined(one: Idea, other: Idea) -> Idea:
     """Make the lesser change whole, and look for the least step of the greater."""
-    first, last = sorted((one, other), key=lambda idea: (len(idea.steps) > 1, idea.intrusion))
+    first, last = sorted(
+        (one, other),
+        key=lambda idea: (len(idea.steps) > 1, idea.intrusion, idea.steps[-1].words(System.METRIC)),
+    )
     return Idea(last.steps, (*first.changes(-1), *last.fixed))
 
 
 def _go_together(one: Idea, other: Idea) -> bool:
     a, b = one.steps[-1], other.steps[-1]
+    if isinstance(a, SEARCHES) or isinstance(b, SEARCHES):
+        return False
     if not a.touches and not b.touches:
         return type(a) is not type(b)
     # Fewer garments are counted anew from the draft, without what was changed before.

@@ -180,3 +180,7 @@ def _small(length: float, system: System) -> str:
     if system is System.IMPERIAL:
         return format_length(length, system)
     return f"{length:g} mm" if length < 10.0 else format_length(length, system)
+
+
+SEARCHES = (LongerSearch, OtherArrangement)
+"""What changes nothing but the search."""

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from plans.rescue.change import Intrusion
 from plans.rescue.ideas import Idea
-from plans.rescue.laying import LongerSearch, OtherArrangement
+from plans.rescue.laying import SEARCHES
 from plans.rescue.recutting import InParts
 from plans.rescue.trial import Trial
-
-SEARCHES = (LongerSearch, OtherArrangement)
-"""What changes nothing but the search."""
 
 SAVES_MM = 0.5
 """A shorter layout counts as saving from here on: less cannot be measured on cloth."""
@@ -50,8 +47,18 @@ def _rank(trial: Trial) -> tuple[bool, int, int, float]:
     return (not trial.fits, trial.idea.intrusion, len(trial.changes), trial.needed)
 
 
+def by_saving(trials: list[Trial]) -> list[Trial]:
+    """Single trials, the greatest saving first, of equals the least intrusive."""
+    return sorted(trials, key=lambda trial: (trial.needed, trial.idea.intrusion))
+
+
 def worth_combining(trials: list[Trial], before: float, most: int) -> list[Idea]:
     """The single ideas that save most without being enough, the greatest saving first."""
-    saving = [t for t in trials if not t.fits and before - t.needed > SAVES_MM]
-    saving.sort(key=lambda trial: (trial.needed, trial.idea.intrusion))
-    return [trial.idea for trial in saving[:most]]
+    saving = [
+        trial.idea
+        for trial in by_saving(trials)
+        if not trial.fits
+        and before - trial.needed > SAVES_MM
+        and not isinstance(trial.changes[0], SEARCHES)
+    ]
+    return saving[:most]

@@ -13,8 +13,8 @@ from plans.fold_choice import simplicity
 from plans.on_hand import Shortage, needed
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import Idea, ideas_for, pairs_of
-from plans.rescue.laying import AsPictured, LongerSearch
-from plans.rescue.ranking import SEARCHES, ranked, worth_combining
+from plans.rescue.laying import SEARCHES, AsPictured, LongerSearch
+from plans.rescue.ranking import by_saving, ranked, worth_combining
 from plans.rescue.trial import Trial, plans_needed, try_idea
 from plans.rescue.what_fits import Lain, lay_what_fits
 from plans.workers import screening_pool
@@ -25,8 +25,8 @@ MOST_PLANS = 150
 USUAL_COPIES = 30
 """Copies up to which all of them are tried; above, the same work buys fewer layouts."""
 
-COMBINED = 6
-"""Single ideas that are combined two and two."""
+COMBINED = 4
+"""Single ideas, those that save most, that are combined with every other one."""
 
 SEARCHED_ON = 4
 """The ideas nearest to being enough that are searched for longer, where none is."""
@@ -91,7 +91,8 @@ def rescue(
         interrupted = _search_on(start, trials, on_step, executor)
     before = _least_unchanged(first, trials)
     if not interrupted and not _enough(trials):
-        pairs = pairs_of(worth_combining(trials, before, COMBINED))
+        saving = worth_combining(trials, before, COMBINED)
+        pairs = pairs_of(saving, [trial.idea for trial in by_saving(trials)])
         ideas += pairs
         both, interrupted = _try_all(start, _within(pairs, start, budget), on_step, executor)
         if not interrupted and not _enough(both):

@@ -8,8 +8,7 @@ from itertools import groupby
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.on_hand import needed
-from plans.rescue.laying import AsPictured, OtherFold
-from plans.rescue.ranking import SEARCHES
+from plans.rescue.laying import SEARCHES, AsPictured, OtherFold
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
 from plans.rescue.what_fits import Lain
