@@ -54,6 +54,10 @@ class Draft:
     notches : tuple of Notch
     match_places : tuple of MatchPlace
         Match points that lie on edges; those of `match_points` lie at points.
+    like : str
+        Name of the piece whose draft this was made from; empty if it was drawn by itself.
+    opened_out : bool
+        Whether the whole is laid though a half is drawn (done by whoever makes it definite).
     """
 
     name: str
@@ -74,6 +78,8 @@ class Draft:
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
     notes: tuple[str, ...] = ()
+    like: str = ""
+    opened_out: bool = False
 
     def edge(self, name: str) -> Edge:
         """Return an edge by name.

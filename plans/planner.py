@@ -24,7 +24,7 @@ from plans.fold_search import (
 )
 from plans.jobs import jobs_for
 from plans.levels import Level, level_for
-from plans.on_hand import fits, shortage
+from plans.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.repeat_cost import repeat_note
@@ -47,8 +47,9 @@ def plan_garment(
     ContradictionError
         If a role has no cloth, cloth has no role, or the fold asked for cannot be on this cloth.
     NothingFitsError
-        If no layout exists for a fabric in any fold that was asked for, or none on the cloth that
-        is on hand.
+        If no layout exists for a fabric in any fold that was asked for.
+    ShortageError
+        If there is too little of the cloth on hand; `plans.rescue` tells what would help.
     KeyboardInterrupt
         If it is interrupted before any fabric is finished.
     """
@@ -67,6 +68,7 @@ def plan_jobs(
     outcomes, interrupted = _screen_all(jobs, order.fold, level, executor, tell)
     fabrics: list[FabricPlan] = []
     missing: list[str] = []
+    short: list[Shortage] = []
     for index, job in enumerate(jobs):
         # Whichever screening finished first: from here on the order is that of the folds.
         results = {fold: outcomes[index][fold] for fold in Fold if fold in outcomes[index]}
@@ -76,7 +78,10 @@ def plan_jobs(
         _require_result(job, order.fold, results)
         if not interrupted:
             interrupted = _refine(job, results, level, executor, tell)
-        _require_enough(job, order, results, level)
+        shortage = shortage_of(job, order, results)
+        if shortage is not None:
+            short.append(shortage)
+            continue
         try:
             fabrics.append(_finish(job, order, results, interrupted, level))
         except KeyboardInterrupt:
@@ -84,6 +89,8 @@ def plan_jobs(
                 raise
             interrupted = True
             fabrics.append(_finish(job, order, results, interrupted, level))
+    if short:
+        raise ShortageError(tuple(short))
     if not fabrics:
         raise KeyboardInterrupt
     return Plan(
@@ -160,14 +167,6 @@ def _require_result(job: FabricJob, fold: str, results: dict[Fold, Outcome]) -> 
     # Open asks least of the cloth: what does not fit there fits nowhere.
     last = next((f for f in failures if f.fold is Fold.OPEN), failures[-1])
     raise NothingFitsError(f"fabric '{job.fabric.name}' ({', '.join(job.roles)}): {last.reason}")
-
-
-def _require_enough(
-    job: FabricJob, order: Order, results: dict[Fold, Outcome], level: Level
-) -> None:
-    """Refuse, with what would help, where the cloth on hand is too short for every fold."""
-    if not _is_enough(job, results):
-        raise NothingFitsError(shortage(job, results, level, order.nap_optional))
 
 
 def _refine(

@@ -142,6 +142,7 @@ def command(
     from plans.cli.progress import progress_line
     from plans.folder import check_target, write_folder
     from plans.measured import with_measured_width
+    from plans.on_hand import ShortageError
     from plans.order import Order
     from plans.plan_json import plan_to_json
     from plans.planner import plan_garment
@@ -192,6 +193,10 @@ def command(
                 plan = plan_with_leftovers(order, there, on_progress, bolts=bolts)
             else:
                 plan = plan_garment(order, on_progress)
+    except ShortageError as error:
+        from plans.cli.shortage import answer_shortage
+
+        return answer_shortage(error, loaded.name, target if writes else None, as_json)
     except KeyboardInterrupt:
         click.echo("interrupted before any layout was complete; nothing is written", err=True)
         return ExitCode.INTERRUPTED
