@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from pieces.allowance import AllowanceError
 from pieces.alter import open_out
 from pieces.draft import Draft, make_piece
 from pieces.findings import Finding
@@ -181,8 +182,11 @@ def _piece(draft: Draft, entry: Table) -> Piece | None:
         if entry.flag("opened_out"):
             piece = open_out(piece)
         open_out(piece)
+    except AllowanceError as error:
+        entry.fault("allowance", str(error))
+        return None
     except OutlineError as error:
-        entry.fault("edges", str(error))
+        entry.fault("edges" if draft.fold is None else "fold", str(error))
         return None
     _ask(entry, piece_questions(draft, piece, entry.unit))
     for cut in piece.cuts:

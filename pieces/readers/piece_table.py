@@ -7,9 +7,8 @@ from dataclasses import replace
 from pieces.alter import mirror_draft, move_edge, move_line
 from pieces.draft import Draft
 from pieces.geometry_types import Point
-from pieces.lengths import System, format_length
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
-from pieces.piece import Cut, Joining, Turns
+from pieces.piece import Change, Cut, Joining, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
 from pieces.readers.edge_table import drawn_edges, near
 from pieces.readers.match_table import read_match, read_notches
@@ -277,7 +276,7 @@ def _changes(table: Table, draft: Draft) -> Draft:
             continue
         for fault in faults(draft.edges, table.unit):
             inner.fault("by", f"after the change {fault}")
-        note = f"{verb} by {format_length(by, System.METRIC)} at {where}"
+        note = Change(verb, by, where)
         draft = replace(draft, notes=(*draft.notes, note))
     if table.flag("mirrored"):
         draft = mirror_draft(draft)
