@@ -66,7 +66,8 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         table.fault("piece", "is not a list of tables", "write [[piece]] before each piece")
         return None, findings
     if not listed:
-        table.fault("piece", "there is no piece", "write [[piece]] tables")
+        if "piece" not in table.meant:
+            table.fault("piece", "there is no piece", "write [[piece]] before each piece")
         return None, findings
     sizes = read_sizes(table)
     chosen = chosen_size(table, sizes, size)
@@ -188,7 +189,10 @@ def _piece(draft: Draft, entry: Table) -> Piece | None:
     except OutlineError as error:
         entry.fault("edges" if draft.fold is None else "fold", str(error))
         return None
-    _ask(entry, piece_questions(draft, piece, entry.unit))
+    # What a piece has from the one that it is like is asked about there.
+    alike = entry.has("like")
+    questions = piece_questions(draft, piece, entry.unit)
+    _ask(entry, [q for q in questions if not alike or entry.has(q.field.partition(".")[0])])
     for cut in piece.cuts:
         if cut.kind is CutKind.FOLD and piece.fold is None:
             entry.fault(
