@@ -109,7 +109,7 @@ def test_cut_labels_in_the_trades_words(
         ("2", "colour = 3", "unknown key 'colour'"),
         ("2", "allowances = { hme = '2 cm' }", "did you mean 'hem'"),
         ("2", "turns = 'alnog'", "did you mean 'along'"),
-        ("2", "shorten = { edge = 'hem', by = '90 cm' }", "edges"),
+        ("2", "shorten = { edge = 'hem', by = '90 cm' }", "no longer meet"),
         ("2", "notches = [{ edge = 'side', at = '9 m' }]", "not a place on 'side'"),
         ("2", "joinable = { min_part = '9 cm', allowance = '1 cm' }", "only a strip"),
     ],
