@@ -71,7 +71,7 @@ def draw_section(
         draw_label(axes, label, fills[label.number])
     for number, spot in pin_spots(shown, places, system, low, high):
         draw_mark(axes, spot, look.INK, fills[number])
-    for spot in leftover_labels(entry, regions, places, system):
+    for spot in leftover_labels(entry, index, regions, places, system):
         draw_mark(axes, spot, look.QUIET)
 
 

@@ -86,17 +86,26 @@ def draw_region_outline(axes: Axes, region: BaseGeometry) -> None:
 
 def leftover_labels(
     entry: FabricPlan,
+    index: int,
     parts: tuple[LeftoverPart, ...],
     places: Places,
     system: System,
 ) -> tuple[LabelSpot, ...]:
     """Find room for size and tag in the largest part of each leftover; without room, none."""
+    low, _, high, _ = places.frame
+    zones = entry.sections[index].spread.zones
+    clear = shapely.union_all([shapely.box(low, z.y_from, high, z.y_to) for z in zones])
     spots = []
     for number in dict.fromkeys(part.number for part in parts):
-        part = max((p for p in parts if p.number == number), key=lambda p: p.region.area)
+        mine = [part for part in parts if part.number == number]
+        part = max(mine, key=lambda part: part.region.area)
+        # One that reaches over a fold is on both plies.
+        ply = part.ply if len({one.ply for one in mine}) == 1 else ""
         letter = leftover_letter(number)
         size = leftover_size(entry.leftovers[number], system)
-        spot = places.free_spot(part.region, leftover_wordings(letter, size, part.ply))
+        spot = places.free_spot(
+            part.region.intersection(clear), leftover_wordings(letter, size, ply)
+        )
         if spot is not None:
             spots.append(spot)
     return tuple(spots)
