@@ -58,7 +58,7 @@ def draw_section(
     axes.axis("off")
     _cloth(axes, section, low, high)
     draw_rulers(axes, section, system, scale, low, high, zero)
-    draw_edges(axes, section, scale, low, high, zero)
+    draw_edges(axes, section, scale, low, high, (zero, end))
     _flaws(axes, entry, section, low, high)
     regions = draw_leftovers(axes, entry, index, low, high)
     shown = pieces_shown(entry, index, low, high)
