@@ -10,7 +10,7 @@ import numpy as np
 from pieces.draft import Draft
 from pieces.geometry_types import Point, Ring
 from pieces.outline import Edge, FloatArray, OutlineError, ring_of, signed_area
-from pieces.piece import MatchPoint, Piece
+from pieces.piece import Piece
 
 FAR_MM = 10_000.0
 """Lines are extended by this much to find where they meet."""
@@ -68,7 +68,7 @@ def move_line(draft: Draft, through: Point, by: float) -> Draft:
         draft,
         edges=edges,
         grain=(move(draft.grain[0]), move(draft.grain[1])),
-        match_points=tuple(MatchPoint(m.group, move(m.at)) for m in draft.match_points),
+        match_points=tuple(replace(m, at=move(m.at)) for m in draft.match_points),
     )
 
 
@@ -84,7 +84,7 @@ def mirror_draft(draft: Draft) -> Draft:
         draft,
         edges=tuple(Edge(e.name, tuple(turn(p) for p in e.points)) for e in draft.edges),
         grain=(turn(draft.grain[0]), turn(draft.grain[1])),
-        match_points=tuple(MatchPoint(m.group, turn(m.at)) for m in draft.match_points),
+        match_points=tuple(replace(m, at=turn(m.at)) for m in draft.match_points),
         drawn_hand="left" if draft.drawn_hand == "right" else "right",
     )
 

@@ -52,10 +52,17 @@ class Cut:
 
 @dataclass(frozen=True)
 class MatchPoint:
-    """A point on the stitching line whose place in a repeating design pieces of a group share."""
+    """A point on the stitching line whose place in a repeating design pieces of a group share.
+
+    `bar` says what of the design lies there across the cloth: "axis" (what lies on its declared
+    axis of symmetry), "between" (what lies halfway between two such), a distance from the axis
+    (mm), or None (whatever suits). With `along_only` the point is matched along the cloth alone.
+    """
 
     group: str
     at: Point
+    bar: str | float | None = None
+    along_only: bool = False
 
 
 @dataclass(frozen=True)

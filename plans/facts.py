@@ -7,7 +7,7 @@ import textwrap
 
 from fabrics.fold_words import explained_name, taught_name
 from fabrics.spread import Fold
-from pieces.lengths import INCH_MM, System, format_length, format_purchase
+from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase
 from plans.account_lines import account, account_words
 from plans.columns import length_column
 from plans.leftover_use.words import leftover_lines
@@ -16,12 +16,30 @@ from plans.plan import FabricPlan, Line, Plan
 
 COLUMNS = 98
 
+SEEN_MM = 0.5
+"""A difference in length that a tape shows."""
+
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
 
 
-def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
+def sold_by(entry: FabricPlan) -> System:
+    """Units in which this cloth is sold."""
+    return System.IMPERIAL if entry.fabric.imperial else System.METRIC
+
+
+def sold_text(entry: FabricPlan, length: float) -> str:
     """Write a purchase in the shop's own measure: eighths of a yard, or metres."""
-    return format_purchase(length, System.IMPERIAL if entry.fabric.imperial else system)
+    return format_purchase(length, sold_by(entry))
+
+
+def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
+    """Write a purchase in the shop's own measure, and about how much that is in other units."""
+    about = _about(entry, length, system).removeprefix("; ")
+    return sold_text(entry, length) + (f" ({about})" if about else "")
+
+
+def _about(entry: FabricPlan, length: float, system: System) -> str:
+    return "" if sold_by(entry) is system else f"; about {format_length(length, system)}"
 
 
 def buy_words(entry: FabricPlan) -> str:
@@ -39,17 +57,18 @@ def shopping_line(entry: FabricPlan, system: System) -> str:
         )
     text = (
         f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
-        f"at least {_up_to_tape(entry.min_width, system)} wide"
+        f"at least {_up_to_tape(entry, system)} wide"
     )
     if entry.purchase.cost is not None:
         text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
     return text + "."
 
 
-def _up_to_tape(width: float, system: System) -> str:
-    """Round a least width up to what a tape shows."""
+def _up_to_tape(entry: FabricPlan, system: System) -> str:
+    """Round the least width up to what a tape shows, but not past the cloth that was planned on."""
     step = INCH_MM / 8.0 if system is System.IMPERIAL else 10.0
-    return format_length(math.ceil(width / step - 1e-6) * step, system)
+    shown = math.ceil(entry.min_width / step - 1e-6) * step
+    return format_length(min(shown, entry.fabric.width), system)
 
 
 def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
@@ -59,12 +78,15 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         return format_length(length, system)
 
     fabric, bought = entry.fabric, entry.purchase
-    extent = entry.length - entry.ends
-    lines = [Line("pieces, along the washed cloth", "from the layout", tape(extent))]
+    extent = entry.length - entry.ends - entry.slide
+    lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), tape(extent))]
     if entry.ends:
-        lines.append(
-            Line("squared-off ends", f"{tape(extent)} + {tape(entry.ends)}", tape(entry.length))
-        )
+        extent += entry.ends
+        how = f"{tape(extent - entry.ends)} + {tape(entry.ends)} for both together"
+        lines.append(Line("squared-off ends", how, tape(extent)))
+    if entry.slide:
+        how = f"{tape(extent)} + up to one repeat, {tape(entry.slide)}"
+        lines.append(Line("to begin where you want in the design", how, tape(entry.length)))
     if fabric.washed:
         lines.append(Line("shrinkage", "the cloth is washed already", tape(bought.unwashed)))
     elif fabric.shrink_along:
@@ -84,26 +106,21 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
                 tape(bought.unwashed + bought.margin),
             )
         )
-    step = purchase_text(entry, fabric.step, system)
-    least = f", at least {purchase_text(entry, fabric.minimum, system)}" if fabric.minimum else ""
+    step = sold_text(entry, fabric.step)
+    least = f", at least {sold_text(entry, fabric.minimum)}" if fabric.minimum else ""
     lines.append(
         Line(
             buy_words(entry),
-            f"rounded up to steps of {step}{least}",
-            purchase_text(entry, bought.bought, system),
+            f"rounded up to steps of {step}{least}{_about(entry, bought.bought, system)}",
+            sold_text(entry, bought.bought),
         )
     )
     if fabric.on_hand is not None:
         how, rest = spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
         lines.append(Line("left of what is on hand", how, rest))
     if bought.cost is not None and fabric.price is not None:
-        unit = purchase_text(entry, fabric.price_unit, system)
         lines.append(
-            Line(
-                "cost",
-                f"{bought.bought / fabric.price_unit:g} x {fabric.price:.2f} for {unit}",
-                f"{bought.cost:.2f} {bought.currency}".strip(),
-            )
+            Line("cost", _cost_words(entry), f"{bought.cost:.2f} {bought.currency}".strip())
         )
     usable = fabric.width_cut - 2.0 * fabric.selvage_cut
     how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
@@ -111,6 +128,26 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         how = f"({how}) x {1.0 - fabric.shrink_across:g} after washing"
     lines.append(Line("usable width", how, tape(usable)))
     return tuple(lines)
+
+
+def _layout_words(entry: FabricPlan, system: System) -> str:
+    if entry.laid <= entry.length + SEEN_MM:
+        return "from the layout"
+    laid = format_length(entry.laid - entry.ends - entry.slide, system)
+    return f"shortest layout found (drawn over {laid}: see below)"
+
+
+def _cost_words(entry: FabricPlan) -> str:
+    fabric, length = entry.fabric, entry.purchase.bought
+    price = f"{fabric.price:.2f}"
+    units = {System.METRIC: (1000.0, "a metre"), System.IMPERIAL: (YARD_MM, "a yard")}
+    for unit, words in units.values():
+        if abs(fabric.price_unit - unit) < 1e-6:
+            same = units[sold_by(entry)][0] == unit
+            name = "m" if unit == 1000.0 else "yd"
+            amount = sold_text(entry, length) if same else f"{length / unit:.3f} {name}"
+            return f"{amount} x {price} {words}"
+    return f"{length / fabric.price_unit:.4g} x {price} for {sold_text(entry, fabric.price_unit)}"
 
 
 def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
@@ -121,7 +158,7 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
         ("for", ", ".join(entry.roles)),
         ("fold", explained_name(Fold(entry.fold))),
         (buy_words(entry), purchase_text(entry, entry.purchase.bought, system)),
-        ("exact length", format_length(entry.length, system)),
+        ("exact length", exact_words(entry, system)),
         (
             "no layout is shorter than",
             f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
@@ -129,7 +166,19 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
         ),
         ("if each piece were a rectangle", f"{format_length(entry.boxes, system)} would be needed"),
         ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
-        ("narrowest width for this layout", _up_to_tape(entry.min_width, system)),
+        ("narrowest width for this layout", _up_to_tape(entry, system)),
+    )
+
+
+def exact_words(entry: FabricPlan, system: System) -> str:
+    """The shortest length found; if the lay is stretched within the purchase, that and why."""
+    text = format_length(entry.length, system)
+    if entry.laid <= entry.length + SEEN_MM:
+        return text
+    return (
+        f"{text}, the shortest found; drawn over {format_length(entry.laid, system)}, which is "
+        f"{'there' if entry.fabric.on_hand is not None else 'bought'} anyway, so that more is "
+        "left over in one piece"
     )
 
 
@@ -147,7 +196,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         (
             taught_name(Fold(entry.fold)),
             length_column([entry.length, *(r.length for r in entry.other_folds)], system)[0],
-            purchase_text(entry, entry.purchase.bought, system),
+            sold_text(entry, entry.purchase.bought),
             "this plan",
         )
     ]
@@ -166,12 +215,12 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         if Fold(report.fold) is Fold.SECTIONED and not remark:
             remark = "cut across, each part folded in its own way"
         if saving > 0.01:
-            remark = f"would save {purchase_text(entry, saving, system)}"
+            remark = f"would save {sold_text(entry, saving)}"
         rows.append(
             (
                 name,
                 length,
-                purchase_text(entry, report.buy, system),
+                sold_text(entry, report.buy),
                 remark,
             )
         )
@@ -181,7 +230,11 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
 def plan_text(plan: Plan, system: System) -> str:
     """Write a plan for a terminal, 98 columns at most."""
     makes = f", {plan.makes} of them" if plan.makes > 1 else ""
-    lines = [f"{plan.title}{makes}", ""]
+    lines = [
+        f"{plan.title}{makes}",
+        *(line for text in shared_words(plan) for line in _wrapped(text, "")),
+        "",
+    ]
     for entry in plan.fabrics:
         lines += [*_fabric_text(entry, system), ""]
     if plan.missing_roles:
@@ -198,8 +251,17 @@ def plan_text(plan: Plan, system: System) -> str:
     return "\n".join(lines) + "\n"
 
 
+def shared_words(plan: Plan) -> tuple[str, ...]:
+    """Say which roles are cut from one length of cloth; it stands in a plan's first lines."""
+    return tuple(
+        f"{' and '.join(entry.roles)} are cut together from one length of {entry.fabric.title}."
+        for entry in plan.fabrics
+        if len(entry.roles) > 1
+    )
+
+
 def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
-    lines: list[str] = []
+    lines = [line for text in entry.warnings for line in _wrapped(f"! {text}", "  ", "")]
     figures = key_figures(entry, system)
     width = max(len(name) for name, _ in figures)
     for name, value in figures:

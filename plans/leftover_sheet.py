@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from fabrics.stash.records import LeftoverRecord
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
+from pieces.system_words import system_words
 from plans import look
 from plans.columns import format_area
 from plans.errors import PlanError
@@ -61,7 +62,7 @@ def write_leftover_sheet(
                 # A picture is cut to what is on it; a page keeps its size.
                 pages[0].savefig(path, dpi=130, bbox_inches="tight", pad_inches=0.2)
     except OSError as error:
-        raise PlanError(f"{path}: cannot be written: {error.strerror}") from error
+        raise PlanError(f"{path}: cannot be written: {system_words(error)}") from error
 
 
 def _pages(leftovers: list[LeftoverRecord], title: str, system: System) -> list[Figure]:

@@ -10,6 +10,7 @@ from pieces.garment import Garment
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from pieces.piece import Piece
+from pieces.system_words import system_words
 from plans import look
 from plans.diagram import draw_arrow
 from plans.errors import PlanError
@@ -62,7 +63,7 @@ def write_piece_picture(garment: Garment, path: Path, system: System) -> None:
         with saving():
             figure.savefig(path, dpi=110)
     except OSError as error:
-        raise PlanError(f"--picture {path}: cannot be written: {error.strerror}") from error
+        raise PlanError(f"--picture {path}: cannot be written: {system_words(error)}") from error
 
 
 def _rows(pieces: tuple[Piece, ...], scale: float) -> list[list[Piece]]:

@@ -135,8 +135,12 @@ class FabricPlan:
     placements: tuple[PlacedPiece, ...]
     gap: float
     ends: float
+    slide: float
+    """Length bought so that the cut end may slide along a design that must match; else 0."""
     length: float
-    """Exact length of washed cloth, ends included."""
+    """Exact length of washed cloth, the shortest found, with ends and slide."""
+    laid: float
+    """The same for the layout as it is drawn, stretched within what is bought anyway."""
     bound: float
     bound_kind: str
     boxes: float
@@ -153,6 +157,8 @@ class FabricPlan:
     notes: tuple[str, ...]
     """Explanations: one-ply cuts, joined strips, opened-out halves, repeats."""
     ended_by: str
+    warnings: tuple[str, ...] = ()
+    """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
     allowances: tuple[PieceAllowance, ...] = ()
     """Of every piece that is cut, in the order of the layout."""
 

@@ -45,8 +45,12 @@ def comparison_figure(cells: tuple[Cell, ...], title: str, system: System) -> Fi
 
     found = [cell for cell in cells if cell.buy is not None]
     groups = list(dict.fromkeys((cell.roles, cell.one_way) for cell in found))
-    priced = any(cell.cost is not None for cell in found)
-    panels = [_Panel(*group, cost) for group in groups for cost in (False, True)[: 1 + priced]]
+    priced = {(cell.roles, cell.one_way) for cell in found if cell.cost is not None}
+    panels = [
+        _Panel(*group, cost)
+        for group in groups
+        for cost in ((False, True) if group in priced else (False,))
+    ]
     columns = 2 if len(panels) > 1 else 1
     rows = max(1, -(-len(panels) // columns))
     figure = Figure(figsize=(5.2 * columns + 1.4, 3.5 * rows + 1.1), layout="constrained")
@@ -110,8 +114,9 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
     )  # fmt: skip
     currency = next((cell.currency for cell in mine if cell.currency), "")
     unit = "yd" if system is System.IMPERIAL else "m"
+    cost = drawable(f"cost ({currency})") if currency else "cost"
     axes.set_ylabel(
-        drawable(f"cost ({currency})") if panel.cost else f"to buy ({unit})", fontsize=9,
+        cost if panel.cost else f"to buy ({unit})", fontsize=9,
         parse_math=False, fontfamily=families(currency),
     )  # fmt: skip
     axes.set_xlabel(

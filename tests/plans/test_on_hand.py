@@ -8,7 +8,7 @@ import pytest
 
 from fabrics.buying import off_the_bolt, purchase
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from pieces.lengths import System
 from plans.errors import NothingFitsError
 from plans.facts import arithmetic, shopping_line
@@ -26,7 +26,7 @@ def plan(cloth: Fabric, fold: str = "auto", nap_optional: bool = False) -> Plan:
     )
     return plan_garment(
         Order(
-            garment, {"cloth": cloth}, fold=fold, effort="quick", gap=0.0,
+            garment, {"cloth": cloth}, fold=fold, effort="quick", gap=0.0, ends=0.0,
             nap_optional=nap_optional,
         )
     )  # fmt: skip
@@ -89,7 +89,12 @@ def test_dropping_the_nap_is_offered_only_if_allowed() -> None:
         with pytest.raises(NothingFitsError) as caught:
             plan_garment(
                 Order(
-                    garment, {"cloth": napped}, effort="quick", gap=0.0, nap_optional=nap_optional
+                    garment,
+                    {"cloth": napped},
+                    effort="quick",
+                    gap=0.0,
+                    ends=0.0,
+                    nap_optional=nap_optional,
                 )
             )
         return " ".join(str(caught.value).split())

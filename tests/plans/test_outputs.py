@@ -39,7 +39,8 @@ def test_plans_survive_json(name: str) -> None:
         assert set(fabric) >= FIXED
         for section in fabric["sections"]:
             assert {"name", "d1_mm", "d2_mm", "cloth_from_mm", "cloth_to_mm"} <= set(section)
-        assert fabric["sections"][-1]["cloth_to_mm"] == pytest.approx(fabric["length_mm"])
+        laid = fabric["laid_mm"] - fabric["slide_mm"]
+        assert fabric["sections"][-1]["cloth_to_mm"] == pytest.approx(laid)
         for placed in fabric["placements"]:
             for copy in placed["copies"]:
                 assert Polygon(copy["outline"]).exterior.is_ccw
@@ -166,7 +167,7 @@ def test_a_full_disk_leaves_the_former_folder(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("plans.html.write_html", refuse)
-    with pytest.raises(FolderError, match="No space left"):
+    with pytest.raises(FolderError, match="the disk is full"):
         write_folder(plan, target, System.METRIC, "a4")
     assert sorted((p.name, p.stat().st_size) for p in target.iterdir()) == before
     assert not list(tmp_path.glob(".laywright-*"))

@@ -27,7 +27,7 @@ FOLDS = [fold.value for fold in Fold]
 
 
 def plan_on(pieces: Garment, fold: str, **cloth: Fabric) -> Plan:
-    return plan_garment(Order(garment=pieces, cloth=cloth, fold=fold, effort="quick"))
+    return plan_garment(Order(garment=pieces, cloth=cloth, fold=fold, effort="quick", ends=0.0))
 
 
 def checked(entry: FabricPlan, pieces: Garment, makes: int) -> None:
