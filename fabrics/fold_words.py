@@ -105,7 +105,9 @@ def _double(spread: Spread, faces: str, side: str, system: System) -> str:
         if meet
         else f"a single layer {format_length(rest, system)} wide is left between them."
     )
+    # The first fold is at the right hand of who looks along the cloth, unless the lay is mirrored.
+    right, left = (first, second) if spread.faces is not Faces.OUT else (second, first)
     return (
-        f"Lay the cloth {side} and fold one selvage in by {first} and the other by {second}, "
-        f"{faces}; {end}"
+        f"Lay the cloth {side} and fold the selvage at your right in by {right} and the one at "
+        f"your left by {left}, as you look along the cloth from its cut end, {faces}; {end}"
     )

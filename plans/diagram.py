@@ -58,7 +58,7 @@ def draw_section(
     axes.axis("off")
     _cloth(axes, section, low, high)
     draw_rulers(axes, section, system, scale, low, high, zero)
-    draw_edges(axes, section, scale, low, high, zero)
+    draw_edges(axes, section, scale, low, high, (zero, end))
     _flaws(axes, entry, section, low, high)
     regions = draw_leftovers(axes, entry, index, low, high)
     shown = pieces_shown(entry, index, low, high)
@@ -70,9 +70,9 @@ def draw_section(
     for label in places.labels():
         draw_label(axes, label, fills[label.number])
     for number, spot in pin_spots(shown, places, system, low, high):
-        _mark(axes, spot, look.INK, fills[number])
-    for spot in leftover_labels(entry, regions, places, system):
-        _mark(axes, spot, look.QUIET)
+        draw_mark(axes, spot, look.INK, fills[number])
+    for spot in leftover_labels(entry, index, regions, places, system):
+        draw_mark(axes, spot, look.QUIET)
 
 
 def pieces_shown(entry: FabricPlan, index: int, low: float, high: float) -> tuple[PlacedPiece, ...]:
@@ -200,10 +200,11 @@ def draw_label(axes: Axes, label: PlacedLabel, fill: str) -> None:
         )  # fmt: skip
         axes.plot(*label.tie, marker="o", markersize=1.4, color=look.INK, zorder=9.5)
         fill = look.CLOTH
-    _mark(axes, label.spot, look.INK, fill)
+    draw_mark(axes, label.spot, look.INK, fill)
 
 
-def _mark(axes: Axes, spot: LabelSpot, colour: str, fill: str | None = None) -> None:
+def draw_mark(axes: Axes, spot: LabelSpot, colour: str, fill: str | None = None) -> None:
+    """Write lines of text in their place, on a ground of a colour if one is given."""
     behind = {"boxstyle": "square,pad=0.08", "linewidth": 0, "facecolor": fill}
     say(
         axes, spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn,

@@ -212,6 +212,8 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
             continue
         saving = entry.purchase.bought - report.buy
         remark = report.reason
+        if Fold(report.fold) is Fold.SECTIONED and not remark:
+            remark = "cut across, each part folded in its own way"
         if saving > 0.01:
             remark = f"would save {sold_text(entry, saving)}"
         rows.append(

@@ -130,7 +130,7 @@ def _leftover(cut: LeftoverCut, index: str, system: System) -> str:
     parts = [
         f"<h2>Leftover {escape(cut.tag)}: {escape(cut.fabric.title)}</h2>",
         f"<p>{escape(words.cut_line(cut))}</p>",
-        f'<figure class="leftover">{_inline(svg_of(cut), index)}</figure>',
+        f'<figure class="leftover">{_inline(svg_of(cut, system), index)}</figure>',
         f"<p>{escape(words.FRAME_WORDS)}</p>",
         _table(words.HEADS, words.pin_rows(cut, system), (4, 5, 6, 7)),
         f"<p>{escape(words.remaining_words(cut, system))}</p>",

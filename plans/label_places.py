@@ -34,6 +34,9 @@ BESIDE, SMALLEST_BESIDE = 5.4, 4.0
 READABLE = 5.4
 """A name inside is preferred down to this size, points."""
 
+CHUNK = 256
+"""Places that are looked at together."""
+
 TRIES = 40_000
 """Places on a drawing that are tried for a label that has none near its piece."""
 
@@ -209,19 +212,29 @@ class Places:
         )  # fmt: skip
         good = (bounds[:, 0] >= x1) & (bounds[:, 1] >= y1)
         good &= (bounds[:, 2] <= x2) & (bounds[:, 3] <= y2)
-        for k in np.flatnonzero(good):
-            t, (a, b, c, d) = self._taken, bounds[k]
-            if ((t[:, 0] < c) & (t[:, 2] > a) & (t[:, 1] < d) & (t[:, 3] > b)).any():
-                continue
-            place = shapely.box(a, b, c, d)
-            if within is not None and not within.contains(place):
-                continue
-            if len(self._arrow_tree.query(place, "intersects")):
-                continue
-            if free_cloth and len(self._outline_tree.query(place, "intersects")):
-                continue
-            return float(centres[k][0]), float(centres[k][1])
+        inside = np.flatnonzero(good)
+        # Near places come first and mostly do, so that few of many are looked at.
+        for start in range(0, len(inside), CHUNK):
+            chunk = inside[start : start + CHUNK]
+            chunk = chunk[~self._covered(bounds[chunk])]
+            boxes = shapely.box(*bounds[chunk].T)
+            bad = np.zeros(len(chunk), dtype=bool)
+            if within is not None:
+                bad |= ~shapely.contains(within, boxes)
+            bad[self._arrow_tree.query(boxes, "intersects")[0]] = True
+            if free_cloth:
+                bad[self._outline_tree.query(boxes, "intersects")[0]] = True
+            if not bad.all():
+                x, y = centres[chunk[int(np.argmin(bad))]]
+                return float(x), float(y)
         return None
+
+    def _covered(self, bounds: np.ndarray) -> np.ndarray:
+        """Which of some boxes overlap a label that stands already."""
+        b, t = bounds[:, None, :], self._taken[None, :, :]
+        meets = (t[..., 0] < b[..., 2]) & (t[..., 2] > b[..., 0])
+        meets &= (t[..., 1] < b[..., 3]) & (t[..., 3] > b[..., 1])
+        return np.asarray(meets.any(axis=1))
 
     def _grid(self, x: float, y: float) -> np.ndarray:
         """Places all over the drawing, the nearest to a point first."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,7 +19,7 @@ from plans.joining import mark_joints
 from plans.legend import draw_roles, legend_words
 from plans.paper import wrap
 from plans.plan import FabricPlan
-from plans.sheets import LARGEST_SCALE, MARGIN_MM, Sheet, sheets_of, shown_range
+from plans.sheets import MARGIN_MM, Sheet, rows_of, sheets_of
 from plans.writing import saving, say, tied
 
 if TYPE_CHECKING:
@@ -43,16 +44,14 @@ def lay_figure(entry: FabricPlan, system: System) -> Figure:
     from matplotlib.figure import Figure
 
     shown = [k for k, section in enumerate(entry.sections) if section.extent > 0.0]
-    lengths = {k: shown_range(entry, k)[1] - shown_range(entry, k)[0] for k in shown}
-    longest = max(lengths.values())
-    highest = entry.sections[shown[0]].spread.lay_height
-    scale = max(
-        longest / (WIDEST_MM - 2 * MARGIN_MM), highest / (TALLEST_MM - 2 * MARGIN_MM),
-        LARGEST_SCALE,
-    )  # fmt: skip
+    room = (WIDEST_MM - 2 * MARGIN_MM, TALLEST_MM - 2 * MARGIN_MM)
+    rows = [(k, row) for k in shown for row in rows_of(entry, k, *room)]
+    scale = max(row.scale for _, row in rows)
+    rows = [(k, replace(row, scale=scale)) for k, row in rows]
+    longest = max(row.high - row.low for _, row in rows)
     wide = max(longest / scale + 2 * MARGIN_MM, LEAST_WIDE_MM)
     legend = wrap(legend_words(entry, system), wide - 2 * EDGE_MM, 7.0)
-    heights = [entry.sections[k].spread.lay_height / scale + 2 * MARGIN_MM for k in shown]
+    heights = [entry.sections[k].spread.lay_height / scale + 2 * MARGIN_MM for k, _ in rows]
     head = HEAD_MM + 3.2 * len(legend)
     tall = head + sum(heights) + (BETWEEN_MM + SIZE_MM[1]) * len(shown)
     figure = Figure(figsize=(wide / 25.4, tall / 25.4))
@@ -76,13 +75,15 @@ def lay_figure(entry: FabricPlan, system: System) -> Figure:
             color=look.QUIET,
         )  # fmt: skip
     top = tall - head
-    for k, height in zip(shown, heights, strict=True):
-        width = lengths[k] / scale + 2 * MARGIN_MM
-        top -= BETWEEN_MM
-        _sketch(figure, entry, k, top, system)
-        top -= SIZE_MM[1]
+    for (k, row), height in zip(rows, heights, strict=True):
+        if row.number == 1:
+            top -= BETWEEN_MM
+            _sketch(figure, entry, k, top, system)
+            top -= SIZE_MM[1]
+        width = (row.high - row.low) / scale + 2 * MARGIN_MM
         axes = figure.add_axes((0.0, (top - height) / tall, width / wide, height / tall))
-        draw_section(entry, k, system, axes, scale)
+        draw_section(entry, k, system, axes, scale, (row.low, row.high))
+        mark_joints(axes, row, entry.sections[k].spread.lay_height)
         top -= height
     return figure
 

@@ -66,9 +66,10 @@ def draw_rulers(
 
 
 def draw_edges(
-    axes: Axes, section: SectionPlan, scale: float, low: float, high: float, zero: float
-) -> None:
-    """Mark fold edges, selvages and ends, and name them."""
+    axes: Axes, section: SectionPlan, scale: float, low: float, high: float,
+    ends: tuple[float, float],
+) -> None:  # fmt: skip
+    """Mark fold edges, selvages and ends, and name them; `ends` are those of the whole lay."""
     spread = section.spread
     height = spread.lay_height
     for edge in spread.fold_edges:
@@ -85,12 +86,12 @@ def draw_edges(
             named.name, fontsize=6.5, color=look.INK, ha="left", va="top" if below else "bottom",
             style="italic", zorder=8,
         )  # fmt: skip
-    if low <= zero + 1e-6:
+    if low <= ends[0] + 1e-6:
         say(
             axes, low - 1.6 * scale, height / 2.0, end_name(spread), fontsize=6.5, rotation=90,
             ha="right", va="center", color=look.INK, style="italic", zorder=8,
         )  # fmt: skip
-    if len({len(zone.plies) for zone in spread.zones}) > 1:
+    if high >= ends[1] - 1e-6 and len({len(zone.plies) for zone in spread.zones}) > 1:
         for zone in spread.zones:
             words = "two plies" if len(zone.plies) == 2 else "single ply"
             say(

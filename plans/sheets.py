@@ -19,6 +19,9 @@ LARGEST_SCALE = 3.0
 SMALLEST_READABLE = 12.0
 """Scale from which a long lay is rather continued on another sheet."""
 
+MOST_ROWS = 12
+"""Rows of one picture."""
+
 CONTINUED = 8.0
 """A lay that is continued is drawn no larger than this."""
 
@@ -56,6 +59,19 @@ def sheets_of(entry: FabricPlan, index: int, room_x: float, room_y: float) -> tu
     step = (high - low) / count
     return tuple(
         Sheet(low + k * step, low + (k + 1) * step, scale, k + 1, count) for k in range(count)
+    )
+
+
+def rows_of(entry: FabricPlan, index: int, room_x: float, room_y: float) -> tuple[Sheet, ...]:
+    """The same for rows of one picture, of which there are few: a very long lay is drawn small."""
+    low, high = shown_range(entry, index)
+    sheets = sheets_of(entry, index, room_x, room_y)
+    if len(sheets) <= MOST_ROWS:
+        return sheets
+    step = (high - low) / MOST_ROWS
+    return tuple(
+        Sheet(low + k * step, low + (k + 1) * step, step / room_x, k + 1, MOST_ROWS)
+        for k in range(MOST_ROWS)
     )
 
 

@@ -122,7 +122,9 @@ def test_leftovers_are_where_no_piece_lies() -> None:
             for index, section in enumerate(entry.sections):
                 low, high = shown_range(entry, index)
                 areas = [0.0] * len(entry.leftovers)
-                for number, region in leftover_regions(entry, index, low, high):
+                for part in leftover_regions(entry, index, low, high):
+                    number, region = part.number, part.region
+                    assert bool(part.ply) <= (len(section.spread.plies) > 1)
                     seen += 1
                     areas[number] += region.area
                     assert region.bounds[0] >= low - 1e-6
