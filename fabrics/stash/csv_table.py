@@ -25,7 +25,8 @@ FABRIC_COLUMNS = {
     "faces": "faces", "shrink_along": "shrink_along", "shrink_across": "shrink_across",
     "price": "price", "currency": "currency", "price_unit_mm": "price_unit_mm",
     "step_mm": "step_mm", "minimum_mm": "minimum_mm", "imperial": "imperial",
-    "description": "description",
+    "description": "description", "shrinkage_known": "shrinkage_known", "own_step": "own_step",
+    "lot": "lot",
 }  # fmt: skip
 """Columns that tell of the fabric, and what they are in its plain data."""
 
@@ -39,7 +40,10 @@ HEADS = (
 OLDER_HEADS = ("kind", "tag", "length_mm", "washed", "note", "added", "body")
 """What a table of an older version is known by: `body` held as JSON what had no column."""
 
-FLAGS = {"washed", "fabric_washed", "one_way", "faces_alike", "grainless", "imperial"}
+FLAGS = {
+    "washed", "fabric_washed", "one_way", "faces_alike", "grainless", "imperial", "shrinkage_known",
+    "own_step",
+}  # fmt: skip
 NUMBERS = {
     "length_mm", "width_mm", "selvage_mm", "shrink_along", "shrink_across", "price",
     "price_unit_mm", "step_mm", "minimum_mm",
