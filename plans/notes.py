@@ -39,6 +39,11 @@ def notes_for(
             "Match points lie in phase with the repeat; slide the cut end along the design until "
             "the first match point meets the line that you want there."
         )
+    if any(match.bar is not None for demand in job.demands for match in demand.match):
+        notes.append(
+            "Across, the bar that the pattern names lies at its match points: lay the cloth by its "
+            "selvages, and slide nothing sideways."
+        )
     return tuple(notes)
 
 
