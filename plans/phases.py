@@ -139,9 +139,9 @@ def _agree(
     bar = f", or another bar than the one named for group '{match.group}'" if match.bar else ""
     raise ContradictionError(
         f"piece '{demand.piece.name}', match: its points cannot all lie in phase; that of group "
-        f"'{match.group}' would be {format_length(off, system)} out, measured {where}, on a design that "
-        f"repeats every {format_length(pitch, system)}; move the point by so much, give it a group of "
-        f'its own, match it along the cloth only (only = "along"){bar}'
+        f"'{match.group}' would be {format_length(off, system)} out, measured {where}, on a "
+        f"design that repeats every {format_length(pitch, system)}; move the point by so much, "
+        f'give it a group of its own, match it along the cloth only (only = "along"){bar}'
     )
 
 
