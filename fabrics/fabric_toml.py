@@ -1,25 +1,21 @@
-"""Fabric files in TOML, and plain widths that stand for a fabric."""
+"""Fabric files in TOML."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import Any
 
+from fabrics.buying import SHOP_STEP_MM
 from fabrics.fabric import Fabric, Repeat
+from fabrics.plain import NARROWEST_MM, PLAIN_SELVAGE_MM, WIDEST_MM
 from fabrics.spread import Faces
 from pieces.findings import Finding
 from pieces.geometry_types import Ring
-from pieces.lengths import YARD_MM, LengthError, System, format_in, parse_length, unit_system
+from pieces.lengths import System, format_in
 from pieces.toml_file import Table, list_findings, load_sound, read_toml
-
-NARROWEST_MM, WIDEST_MM = 50.0, 4000.0
-"""Widths outside these are questioned."""
 
 LONGEST_BOLT_MM = 200_000.0
 """No bolt is longer; bolts of dress fabric hold 10 to 100 m (common practice, no source)."""
-
-PLAIN_SELVAGE_MM = 10.0
-"""Selvage of a plain width (design)."""
 
 KEYS = (
     "title", "description", "units", "width", "selvage", "washed", "one_way", "faces_alike",
@@ -42,31 +38,6 @@ def load_fabric(path: Path) -> Fabric:
 def check_fabric(path: Path) -> list[Finding]:
     """List everything that is wrong or questionable with a fabric file."""
     return list_findings(_read, path)
-
-
-def plain_fabric(text: str) -> Fabric:
-    """Make the fabric that a plain width stands for.
-
-    Raises
-    ------
-    LengthError
-        If the text is not a positive width.
-    """
-    width = parse_length(text)
-    if width <= 2 * PLAIN_SELVAGE_MM:
-        raise LengthError(f"'{text}' is too narrow: the two selvages take 2 cm of it")
-    if not NARROWEST_MM <= width <= WIDEST_MM:
-        raise LengthError(f"'{text}' is no usual width of cloth; 36 to 60 in, 90 to 150 cm are")
-    imperial = unit_system(text) is System.IMPERIAL
-    return Fabric(
-        name="".join(text.split()),
-        title=f"plain cloth, {text.strip()} wide",
-        width=width,
-        selvage=PLAIN_SELVAGE_MM,
-        step=YARD_MM / 8.0 if imperial else 100.0,
-        price_unit=YARD_MM if imperial else 1000.0,
-        imperial=imperial,
-    )
 
 
 def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
@@ -105,11 +76,13 @@ def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
         repeat=_repeat(table, width * (1.0 - across)),
         shrink_along=along,
         shrink_across=across,
+        shrinkage_known=shrink is not None,
         price=price,
         currency=currency,
         price_unit=price_unit,
         step=sold[0],
         minimum=sold[1],
+        own_step=table.has("sold"),
         on_hand=table.length("on_hand"),
         flaws=_flaws(table),
         imperial=sold[2],
@@ -140,11 +113,12 @@ def _sold(table: Table) -> tuple[float, float, bool]:
     """Return cutting step and minimum (mm), and whether it is sold by the yard."""
     sold = table.table("sold")
     if sold is None:
-        return 100.0, 0.0, False
+        return SHOP_STEP_MM[System.METRIC], 0.0, False
     sold.known(("by", "step", "minimum"))
     yards = sold.text("by", "metre", ("metre", "yard")) == "yard"
-    step = sold.length("step", YARD_MM / 8.0 if yards else 100.0, positive=True)
-    return step or 100.0, sold.length("minimum", 0.0) or 0.0, yards
+    usual = SHOP_STEP_MM[System.IMPERIAL if yards else System.METRIC]
+    step = sold.length("step", usual, positive=True)
+    return step or usual, sold.length("minimum", 0.0) or 0.0, yards
 
 
 def _price(table: Table) -> tuple[float | None, str, float]:

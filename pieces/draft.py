@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pieces.allowance import add_notches, cutting_line
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
-from pieces.piece import Change, Cut, Joining, MatchPoint, Piece, Turns
+from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,10 @@ class Draft:
     notches : tuple of Notch
     match_places : tuple of MatchPlace
         Match points that lie on edges; those of `match_points` lie at points.
+    like : str
+        Name of the piece whose draft this was made from; empty if it was drawn by itself.
+    opened_out : bool
+        Whether the whole is laid though a half is drawn (done by whoever makes it definite).
     """
 
     name: str
@@ -74,6 +78,8 @@ class Draft:
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
     notes: tuple[Change, ...] = ()
+    like: str = ""
+    opened_out: bool = False
 
     def edge(self, name: str) -> Edge:
         """Return an edge by name.
@@ -102,11 +108,17 @@ def make_piece(draft: Draft) -> Piece:
     places = tuple(point_along(draft.edge(notch.edge), notch.along) for notch in draft.notches)
     edges = counter_clockwise(draft.edges)
     stitching = ring_of(edges) if draft.net else None
+    added: tuple[EdgeAllowance, ...] = ()
     if draft.net:
         widths = {name: draft.allowances.get(name, draft.allowance) for name in draft.edge_names}
         if draft.fold is not None:
             widths[draft.fold] = 0.0
         outline = cutting_line(edges, widths, draft.turned_up, draft.fold)
+        added = tuple(
+            EdgeAllowance(name, widths[name], name in draft.turned_up)
+            for name in draft.edge_names
+            if name != draft.fold
+        )
     else:
         outline = ring_of(edges)
     if places:
@@ -133,6 +145,8 @@ def make_piece(draft: Draft) -> Piece:
         joining=draft.joining,
         strip=draft.strip,
         notes=draft.notes,
+        net=draft.net,
+        allowances=added,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from pieces.draft import Draft
 from pieces.findings import Finding
 from pieces.piece import Piece
 
@@ -32,6 +33,8 @@ class Garment:
         Unit of the file's bare numbers, in which its user thinks.
     questions : tuple of Finding
         What is possible but hardly meant.
+    drafts : tuple of Draft
+        What the pieces were made from, with their named edges, where the file gives them.
     """
 
     name: str
@@ -44,6 +47,7 @@ class Garment:
     size: str = ""
     unit: str | None = None
     questions: tuple[Finding, ...] = field(default=(), compare=False, repr=False)
+    drafts: tuple[Draft, ...] = ()
 
     @property
     def roles(self) -> tuple[str, ...]:

@@ -60,6 +60,9 @@ _NUMBER = re.compile(
     re.VERBOSE,
 )
 
+MOST, MOST_LETTERS = 1e15, 60
+"""Greatest bare number, and letters of a length, that are read at all."""
+
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 
@@ -100,9 +103,11 @@ def parse_length(text: str | int | float, unit: str | None = None, signed: bool 
     if isinstance(text, bool):
         raise LengthError(f"{text} is not a length; write a number with a unit, such as 12 cm")
     if isinstance(text, (int, float)):
-        if not math.isfinite(text):
-            raise LengthError(f"{text} is not a length")
+        if not abs(text) <= MOST:
+            raise LengthError("a number without end is not a length")
         return _scaled(Fraction(str(text)), None, str(text), unit, signed)
+    if len(text) > MOST_LETTERS:
+        raise LengthError(f"'{text[:20]}...' is not a length; write a number, such as 12 cm")
     plain = text.strip()
     for sign, fraction in _VULGAR.items():
         plain = plain.replace(sign, f" {fraction}")
@@ -186,6 +191,13 @@ def format_length(length: float, system: System) -> str:
     if abs(length) >= 999.5:
         return f"{_trimmed(length / 1000.0, 3)} m"
     return f"{_trimmed(length / 10.0, 1)} cm"
+
+
+def format_width(width: float, system: System) -> str:
+    """Print a width of cloth as it is asked for: centimetres however wide, or inches."""
+    if system is System.IMPERIAL:
+        return format_length(width, system)
+    return f"{_trimmed(width / 10.0, 1)} cm"
 
 
 def format_in(length: float, unit: str | None) -> str:

@@ -93,6 +93,15 @@ class Joining:
 
 
 @dataclass(frozen=True)
+class EdgeAllowance:
+    """What is added to the stitching line at one edge, mm; a hem may be cut to turn up flat."""
+
+    edge: str
+    width: float
+    turned_up: bool = False
+
+
+@dataclass(frozen=True)
 class Piece:
     """One pattern piece, in the coordinates it was drawn in (mm, as seen from its printed side).
 
@@ -124,6 +133,10 @@ class Piece:
         Cut length and width in mm of a strip made by size.
     notes : tuple of Change
         What the reader did that the user should know.
+    net : bool
+        Whether the paper is drawn without allowance, which `outline` includes.
+    allowances : tuple of EdgeAllowance
+        What was added to each edge of a net piece but the fold; empty if the paper includes it.
     """
 
     name: str
@@ -140,6 +153,8 @@ class Piece:
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
     notes: tuple[Change, ...] = field(default=())
+    net: bool = False
+    allowances: tuple[EdgeAllowance, ...] = ()
 
     def cut_for(self, role: str) -> Cut | None:
         """How this piece is cut in a role, or None if it is not."""

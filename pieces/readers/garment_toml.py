@@ -73,7 +73,7 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
     chosen = chosen_size(table, sizes, size)
     if chosen is None:
         return None, findings
-    pieces = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
+    pieces, drafts = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
     garment = Garment(
         name=path.stem,
         title=table.text("title", path.stem),
@@ -84,6 +84,7 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         sizes=sizes,
         size=chosen,
         unit=table.unit,
+        drafts=tuple(drafts),
     )
     if not any(finding.fatal for finding in findings) and not garment.roles:
         table.fault("piece", "no piece says how often it is cut", 'write cut = { base = "2" }')
@@ -124,8 +125,8 @@ def _ask(table: Table, questions: list[Question]) -> None:
         )  # fmt: skip
 
 
-def _pieces(listed: list[dict[str, Any]], table: Table) -> list[Piece]:
-    """Make the pieces, each after the one that it is like."""
+def _pieces(listed: list[dict[str, Any]], table: Table) -> tuple[list[Piece], list[Draft]]:
+    """Make the pieces, each after the one that it is like; and give what they were made from."""
     tables: dict[str, Table] = {}
     for index, data in enumerate(listed, start=1):
         name = data.get("name")
@@ -141,14 +142,18 @@ def _pieces(listed: list[dict[str, Any]], table: Table) -> list[Piece]:
     drafts: dict[str, Draft | None] = {}
     for name in tables:
         _draft(name, tables, drafts, ())
-    pieces = []
+    pieces: list[Piece] = []
+    made: list[Draft] = []
     for name, entry in tables.items():
         draft = drafts.get(name)
         if draft is not None:
             piece = _piece(draft, entry)
             if piece is not None:
                 pieces.append(piece)
-    return pieces
+                made.append(
+                    replace(draft, like=entry.text("like"), opened_out=entry.flag("opened_out"))
+                )
+    return pieces, made
 
 
 def _draft(

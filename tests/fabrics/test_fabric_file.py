@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from fabrics.fabric_toml import check_fabric, load_fabric, plain_fabric
+from fabrics.fabric_toml import check_fabric, load_fabric
+from fabrics.plain import plain_fabric
 from fabrics.shelf import SHELF, find_fabric, shelf_names
 from fabrics.spread import Faces
 from pieces.findings import InputError

@@ -229,3 +229,13 @@ def test_svg_arcs_follow_the_circle() -> None:
     edges = edges_from_path("M -50 0 A 50 50 0 0 1 50 0 A 50 50 0 0 1 -50 0 Z", 1.0)
     points = tuple(p for edge in edges for p in edge.points[:-1])
     assert abs(signed_area(points)) == pytest.approx(3.14159265 * 2500, rel=2e-3)
+
+
+def test_a_garment_keeps_the_drafts_of_its_pieces(tmp_path: Path) -> None:
+    """With their named edges, so that a piece can be changed at one later."""
+    garment = load_garment(find_garment("layered-top"))
+    assert [draft.name for draft in garment.drafts] == [piece.name for piece in garment.pieces]
+    by_name = {draft.name: draft for draft in garment.drafts}
+    assert by_name["overlay front"].like == "front"
+    assert by_name["front"].like == ""
+    assert "hem" in by_name["front"].edge_names

@@ -108,6 +108,13 @@ def test_unit_system_is_told_from_the_unit() -> None:
     assert unit_system("140cm") is System.METRIC
 
 
+@pytest.mark.parametrize("text", ["9" * 400 + " cm", "9" * 5000 + " cm", 10**400, float("inf")])
+def test_numbers_without_end_are_no_lengths(text: str | int | float) -> None:
+    """Refused as a length, whatever Python makes of them."""
+    with pytest.raises(LengthError, match="is not a length"):
+        parse_length(text, "cm")
+
+
 @pytest.mark.parametrize("text", ["0", 0, 0.0, "0.0", "-0", "0/3"])
 def test_nought_needs_no_unit(text: str | float) -> None:
     """It is nought in every unit."""

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fabrics.fabric import Fabric, Repeat
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from layout.problem import Lattice
 from layout.validation.violation import Code
