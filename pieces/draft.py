@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pieces.allowance import add_notches, cutting_line
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
-from pieces.piece import Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns
+from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ class Draft:
     match_places: tuple[MatchPlace, ...] = ()
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
-    notes: tuple[str, ...] = ()
+    notes: tuple[Change, ...] = ()
     like: str = ""
     opened_out: bool = False
 

@@ -160,6 +160,13 @@ def meant_unit(name: str) -> str | None:
     return {**_SPELLINGS, **_ELSEWHERE}[near[0]] if near else None
 
 
+def bare_fraction(text: str, unit: str) -> bool:
+    """Whether a text is a fraction without a unit where bare numbers are metric: `5/8` in cm."""
+    metric = unit_system(unit) is System.METRIC
+    fraction = "/" in text or any(sign in _VULGAR for sign in text)
+    return metric and fraction and not any(sign.isalpha() or sign in "\"'”″" for sign in text)
+
+
 def unit_system(text: str) -> System:
     """Tell whether a typed length is metric or imperial (metric if in doubt)."""
     letters = re.sub(r"[\d\s.,/+-]", "", text.lower())

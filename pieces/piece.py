@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from pieces.geometry_types import Point, Ring
+from pieces.lengths import System, format_length
 
 
 class Turns(Enum):
@@ -66,6 +67,19 @@ class MatchPoint:
 
 
 @dataclass(frozen=True)
+class Change:
+    """A change that the reader made to a draft: shortened or lengthened by so much (mm), where."""
+
+    verb: str
+    by: float
+    where: str
+
+    def words(self, system: System) -> str:
+        """The change in words, in the units that figures are shown in."""
+        return f"{self.verb} by {format_length(self.by, system)} at {self.where}"
+
+
+@dataclass(frozen=True)
 class Joining:
     """Leave to cut a strip in parts and join them.
 
@@ -117,8 +131,8 @@ class Piece:
         Set on strips that may be joined.
     strip : (float, float) or None
         Cut length and width in mm of a strip made by size.
-    notes : tuple of str
-        What the reader did that the user should know ("shortened by 5.0 cm at the hem").
+    notes : tuple of Change
+        What the reader did that the user should know.
     net : bool
         Whether the paper is drawn without allowance, which `outline` includes.
     allowances : tuple of EdgeAllowance
@@ -138,7 +152,7 @@ class Piece:
     match_points: tuple[MatchPoint, ...] = ()
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[Change, ...] = field(default=())
     net: bool = False
     allowances: tuple[EdgeAllowance, ...] = ()
 

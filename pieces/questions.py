@@ -214,7 +214,7 @@ def _unit_slip(pieces: tuple[Piece, ...], words: str, unit: str | None) -> Itera
             None,
             "units",
             f"'{broad[0].name}' is {sizes}, wider than cloth is; {_other_unit(big, name)}",
-            "mend the unit, unless it is so large",
+            "mend the unit, or the point that is so far off; if it is so large, all is well",
         )
 
 

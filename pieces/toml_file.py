@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from pieces.findings import Finding, InputError
-from pieces.lengths import LengthError, NoUnitError, meant_unit, parse_length
+from pieces.lengths import LengthError, NoUnitError, bare_fraction, meant_unit, parse_length
 from pieces.line_finder import with_lines
 from pieces.slips.explain import explain_toml
 from pieces.text_file import read_text
@@ -22,6 +22,21 @@ LARGEST_LINE = 10**9
 
 GUESSED_UNIT = "cm"
 """Taken for bare numbers where the file declares no unit, only to read on for other faults."""
+
+
+TABLES = {
+    "strip": '{ length = "70 cm", width = "8 cm" }',
+    "shorten": '{ edge = "hem", by = "2 cm" }',
+    "lengthen": '{ edge = "hem", by = "2 cm" }',
+    "joinable": '{ min_part = "25 cm", allowance = "1 cm" }',
+    "allowances": '{ hem = "3 cm" }',
+    "arc": '{ to = [0, 20], radius = 20, turn = "left" }',
+    "shrinkage": '{ along = "4 %", across = "2 %" }',
+    "price": '{ amount = 12.50, currency = "EUR" }',
+    "sold": '{ by = "metre", step = "10 cm" }',
+    "repeat": '{ along = "6 cm", across = "6 cm", axis = "middle" }',
+}
+"""How tables are written, for those who write a single value instead."""
 
 
 def read_toml(path: Path, findings: list[Finding] | None = None) -> dict[str, Any]:
@@ -130,9 +145,13 @@ class Table:
         self.piece = piece
         self.prefix = prefix
         self.unit = unit
+        self.meant: set[str] = set()
+        """Known keys that misspelt ones were probably meant to be."""
 
     def fault(self, field: str, message: str, fix: str | None = None, fatal: bool = True) -> None:
-        """Record something wrong with a field."""
+        """Record something wrong with a field; that it is missing only if it was not misspelt."""
+        if message.startswith("is missing") and field in self.meant:
+            return
         self.findings.append(
             Finding(self.file, message, self.piece, self.prefix + field, fix, fatal=fatal)
         )
@@ -142,7 +161,8 @@ class Table:
         known = list(keys)
         for key in self.data:
             if key not in known:
-                near = difflib.get_close_matches(key, known, n=1, cutoff=0.4)
+                near = difflib.get_close_matches(key.lower(), known, n=1, cutoff=0.4)
+                self.meant.update(near)
                 fix = f"did you mean '{near[0]}'?" if near else f"known keys: {', '.join(known)}"
                 self.fault(key, f"unknown key '{key}'", fix)
 
@@ -158,7 +178,7 @@ class Table:
             return default
         allowed = list(choices)
         if allowed and field in self.data and value not in allowed:
-            near = difflib.get_close_matches(value, allowed, n=1, cutoff=0.4)
+            near = difflib.get_close_matches(value.lower(), allowed, n=1, cutoff=0.4)
             hint = f"did you mean '{near[0]}'? " if near else ""
             self.fault(field, f"'{value}' is not known", f"{hint}one of {', '.join(allowed)}")
             return default
@@ -214,6 +234,13 @@ class Table:
         except LengthError as error:
             self.fault(field, str(error))
             return default
+        if isinstance(value, str) and self.unit and bare_fraction(value, self.unit):
+            self.fault(
+                field,
+                f"'{value}' is taken as {value.strip()} {self.unit}; are inches meant?",
+                f'write "{value.strip()} in"',
+                fatal=False,
+            )
         if positive and length <= 0.0:
             self.fault(field, f"'{value}' must be more than 0")
             return default
@@ -265,7 +292,11 @@ class Table:
             return None
         value = self.data[field]
         if not isinstance(value, dict):
-            self.fault(field, f"{as_typed(value)} is not a table", f"write {field} = {{ ... }}")
+            self.fault(
+                field,
+                f"{as_typed(value)} says too little",
+                f"write {field} = {TABLES.get(field, '{ ... }')}",
+            )
             return None
         return Table(
             value, self.file, self.findings, self.piece, f"{self.prefix}{field}.", self.unit

@@ -79,9 +79,9 @@ class Changes(Writing):
         """
         with self._change():
             wanted = list(dict.fromkeys(tag.strip().upper() for tag in tags))
-            damaged = {bad.tag for bad in self.damaged()}
             for tag in wanted:
-                if tag not in damaged:
+                # What is damaged may go, too.
+                if self._one_there(tag)[1] is None:
                     self.find(tag)
             for tag in wanted:
                 self.base.execute(

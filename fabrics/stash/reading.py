@@ -50,21 +50,35 @@ class Reading(Connection):
         StashError
             If nothing does, or what is recorded of it is damaged.
         """
-        wanted = tag.strip().upper()
-        bolts, leftovers = self._sound_bolts(), self._sound_leftovers()
-        there: list[Bolt | LeftoverRecord] = [*bolts[0], *leftovers[0]]
-        for one in there:
-            if one.tag == wanted:
-                return one
-        for bad in bolts[1] + leftovers[1]:
-            if bad.tag == wanted:
-                raise StashError(
-                    f"tag '{bad.tag}': what is recorded of it is damaged "
-                    f"({'; '.join(bad.faults)}); laywright stash out {bad.tag} takes it out, "
-                    "then put it in as measured"
-                )
-        known = ", ".join(one.tag for one in there[:12]) or f"the stash {self.path} is empty"
+        one, bad = self._one_there(tag.strip().upper())
+        if one is not None:
+            return one
+        if bad is not None:
+            raise StashError(
+                f"tag '{bad.tag}': what is recorded of it is damaged "
+                f"({'; '.join(bad.faults)}); laywright stash out {bad.tag} takes it out, "
+                "then put it in as measured"
+            )
+        with self._explained():
+            rows = self.base.execute(
+                "SELECT tag FROM (SELECT tag, 1 AS kind, id FROM bolt WHERE removed IS NULL "
+                "UNION ALL SELECT tag, 2, id FROM leftover WHERE removed IS NULL "
+                "AND used_by IS NULL) ORDER BY kind, id LIMIT 12"
+            ).fetchall()
+        known = ", ".join(row[0] for row in rows) or (
+            f"{self.path} is empty; laywright stash list says what to do first"
+        )
         raise StashError(f"tag '{tag}': nothing in the stash carries it ({known})")
+
+    def _one_there(self, tag: str) -> tuple[Bolt | LeftoverRecord | None, Damaged | None]:
+        """What carries a tag and is there: sound, or damaged."""
+        bolts = self._sound_bolts("WHERE bolt.tag = ? AND removed IS NULL", tag)
+        leftovers = self._sound_leftovers(
+            "WHERE leftover.tag = ? AND removed IS NULL AND used_by IS NULL", tag
+        )
+        sound: list[Bolt | LeftoverRecord] = [*bolts[0], *leftovers[0]]
+        bad = bolts[1] + leftovers[1]
+        return (sound[0] if sound else None), (bad[0] if bad else None)
 
     def bolt(self, tag: str) -> Bolt:
         """Return the bolt of a tag; StashError if there is none."""
@@ -91,16 +105,18 @@ class Reading(Connection):
 
     # Rows
 
-    def _sound_bolts(self, where: str = BOLTS_THERE) -> tuple[list[Bolt], list[Damaged]]:
+    def _sound_bolts(
+        self, where: str = BOLTS_THERE, *values: str
+    ) -> tuple[list[Bolt], list[Damaged]]:
         with self._explained():
-            rows = self.base.execute(f"{BOLTS} {where}").fetchall()
+            rows = self.base.execute(f"{BOLTS} {where}", values).fetchall()
         return self._sorted_out([_bolt_data(row) for row in rows], read_bolt)
 
     def _sound_leftovers(
-        self, where: str = LEFTOVERS_THERE
+        self, where: str = LEFTOVERS_THERE, *values: str
     ) -> tuple[list[LeftoverRecord], list[Damaged]]:
         with self._explained():
-            rows = self.base.execute(f"{LEFTOVERS} {where}").fetchall()
+            rows = self.base.execute(f"{LEFTOVERS} {where}", values).fetchall()
         return self._sorted_out([_leftover_data(row) for row in rows], read_leftover)
 
     def _sorted_out(

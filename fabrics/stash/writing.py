@@ -179,10 +179,10 @@ class Writing(Reading):
         return tag
 
     def _require_sound(
-        self, read: Callable[[str], tuple[Any, list[Damaged]]], table: str, tag: str
+        self, read: Callable[[str, str], tuple[Any, list[Damaged]]], table: str, tag: str
     ) -> None:
         """Refuse what could not be read back."""
-        bad = read(f"WHERE {table}.tag = '{tag}'")[1]
+        bad = read(f"WHERE {table}.tag = ?", tag)[1]
         if bad:
             raise StashError(f"it cannot be kept: {'; '.join(bad[0].faults)}")
 

@@ -99,6 +99,8 @@ def _one_edge(table: Table, index: int, entry: Any, at: Point) -> _Drawn | None:
     inner.known(("name", *WAYS, "square"))
     ways = [way for way in WAYS if inner.has(way)]
     if len(ways) != 1:
+        if not ways and inner.meant & set(WAYS):
+            return None  # Told already: the key is misspelt.
         inner.fault(
             "to",
             f"is drawn in two ways: {' and '.join(ways)}" if ways else "leads nowhere",

@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from pieces.allowance import AllowanceError
 from pieces.alter import open_out
 from pieces.draft import Draft, make_piece
 from pieces.findings import Finding
@@ -65,7 +66,8 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         table.fault("piece", "is not a list of tables", "write [[piece]] before each piece")
         return None, findings
     if not listed:
-        table.fault("piece", "there is no piece", "write [[piece]] tables")
+        if "piece" not in table.meant:
+            table.fault("piece", "there is no piece", "write [[piece]] before each piece")
         return None, findings
     sizes = read_sizes(table)
     chosen = chosen_size(table, sizes, size)
@@ -186,10 +188,16 @@ def _piece(draft: Draft, entry: Table) -> Piece | None:
         if entry.flag("opened_out"):
             piece = open_out(piece)
         open_out(piece)
-    except OutlineError as error:
-        entry.fault("edges", str(error))
+    except AllowanceError as error:
+        entry.fault("allowance", str(error))
         return None
-    _ask(entry, piece_questions(draft, piece, entry.unit))
+    except OutlineError as error:
+        entry.fault("edges" if draft.fold is None else "fold", str(error))
+        return None
+    # What a piece has from the one that it is like is asked about there.
+    alike = entry.has("like")
+    questions = piece_questions(draft, piece, entry.unit)
+    _ask(entry, [q for q in questions if not alike or entry.has(q.field.partition(".")[0])])
     for cut in piece.cuts:
         if cut.kind is CutKind.FOLD and piece.fold is None:
             entry.fault(

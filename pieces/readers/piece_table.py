@@ -7,9 +7,8 @@ from dataclasses import replace
 from pieces.alter import mirror_draft, move_edge, move_line
 from pieces.draft import Draft
 from pieces.geometry_types import Point
-from pieces.lengths import System, format_length
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
-from pieces.piece import Cut, Joining, Turns
+from pieces.piece import Change, Cut, Joining, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
 from pieces.readers.edge_table import drawn_edges, near
 from pieces.readers.match_table import read_match, read_notches
@@ -48,6 +47,8 @@ def read_draft(table: Table, base: Draft | None) -> Draft | None:
 def _shape(table: Table, base: Draft | None) -> Draft | None:
     ways = [key for key in ("edges", "path", "strip", "like") if table.has(key)]
     if len(ways) != 1:
+        if not ways and table.meant & {"edges", "path", "strip", "like"}:
+            return None  # Told already: the key is misspelt.
         table.fault(
             "edges",
             "is missing" if not ways else f"is drawn in two ways: {' and '.join(ways)}",
@@ -107,11 +108,14 @@ def _grain(table: Table, edges: tuple[Edge, ...]) -> tuple[Point, Point] | None:
         return None
     if isinstance(value, str):
         if value not in GRAIN_WORDS:
-            table.fault("grain", f"'{value}' is no direction", f"one of {', '.join(GRAIN_WORDS)}")
+            hint = nearest(value.lower(), GRAIN_WORDS).replace("known:", "one of")
+            table.fault("grain", f"'{value}' is no direction", hint)
             return None
         return _centred_arrow(edges, GRAIN_WORDS[value]) if edges else None
-    if not isinstance(value, list) or len(value) != 2:
-        table.fault("grain", "is not an arrow", "write the tail and head [[x, y], [x, y]]")
+    pair = isinstance(value, list) and len(value) == 2
+    if not pair or not all(isinstance(end, list) for end in value):
+        hint = 'write "up", or its tail and head: [[x, y], [x, y]]'
+        table.fault("grain", f"{as_typed(value)} is not an arrow", hint)
         return None
     tail, head = table.point("grain", value[0]), table.point("grain", value[1])
     if tail is None or head is None:
@@ -277,7 +281,7 @@ def _changes(table: Table, draft: Draft) -> Draft:
             continue
         for fault in faults(draft.edges, table.unit):
             inner.fault("by", f"after the change {fault}")
-        note = f"{verb} by {format_length(by, System.METRIC)} at {where}"
+        note = Change(verb, by, where)
         draft = replace(draft, notes=(*draft.notes, note))
     if table.flag("mirrored"):
         draft = mirror_draft(draft)

@@ -30,9 +30,15 @@ LINE_RULES: tuple[Callable[[str], LineSlip | None], ...] = (
     *marks.LATE_RULES,
 )
 
+OUTERMOST_RULES = (keys.sign_at_end, keys.stray_text)
+"""Rules for lines that stand outside all brackets."""
+
+LONGEST_LINE = 2000
+"""Longer lines are not typed by hand; no rule looks at them."""
+
 ADVICE = (
     "each line is KEY = VALUE; words and lengths with a unit stand in quotes, points in [x, y], "
-    "with a comma between any two; every quote and bracket is closed"
+    "with a comma between any two; every quote and bracket is closed; a remark begins with #"
 )
 
 
@@ -91,8 +97,10 @@ def find_slip(lines: tuple[str, ...], at: int, reason: str) -> Slip | None:
 
 
 def _by_line(lines: tuple[str, ...], at: int) -> Slip | None:
+    if len(lines[at]) > LONGEST_LINE:
+        return None
     outermost = depth_before(lines, at) == 0
-    for rule in (*LINE_RULES, *((keys.sign_at_end,) if outermost else ())):
+    for rule in (*LINE_RULES, *(OUTERMOST_RULES if outermost else ())):
         slip = rule(lines[at])
         if slip is not None and slip.mended != lines[at]:
             mended = (*lines[:at], slip.mended, *lines[at + 1 :])
@@ -160,11 +168,12 @@ def _unknown(lines: list[str], at: int, file: str) -> Finding:
 
 def place_of(lines: list[str], at: int) -> tuple[str | None, str | None]:
     """Return the piece and the key that a line (counted from 0) belongs to."""
-    key: str | None = None
+    key = key_of(lines[at])
+    inside = depth_before(tuple(lines), at) > 0
     name: str | None = None
     for index in range(at, -1, -1):
         line = lines[index]
-        if key is None and not line.startswith(" "):
+        if inside and not line.startswith(" ") and (key is None or index == at):
             key = key_of(line)
         found = re.match(r"^\s*name\s*=\s*[\"'“]?([^\"'”\n]+)", line)
         if found and not line.lstrip().startswith("{"):

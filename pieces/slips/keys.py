@@ -94,6 +94,19 @@ def needless_signs(line: str) -> LineSlip | None:
     return None
 
 
+def stray_text(line: str) -> LineSlip | None:
+    """Words that are neither a key nor a remark; only for lines outside all brackets."""
+    outside = masked(line)
+    if "=" in outside or HEADER.match(outside) or not re.match(r"\s*[^\W\d_]", line):
+        return None
+    mended = f"# {line}"
+    return LineSlip(
+        f"'{shown(line.strip(), 40)}' is neither KEY = VALUE nor a remark",
+        "a remark begins with #; a key is followed by = and its value",
+        mended,
+    )
+
+
 def sign_at_end(line: str) -> LineSlip | None:
     """A comma, semicolon or full stop after a statement; only for lines outside all brackets."""
     outside = masked(line)

@@ -51,6 +51,14 @@ def _key_twice(lines: tuple[str, ...], at: int, key: str) -> Slip | None:
     if first is None:
         return None
     fix = "keep one of them"
+    if key == "name" and not lines[at - 1].strip():
+        # Most likely the line that begins the next piece was forgotten: read on with it.
+        return Slip(
+            at,
+            f"'name' is written twice in one piece; it stands on line {first + 1} already",
+            "write [[piece]] before the second piece",
+            (*lines[: at - 1], "[[piece]]", *lines[at:]),
+        )
     if key in ("name", "cut", "edges"):
         fix += ", or write [[piece]] before the second piece"
     return Slip(

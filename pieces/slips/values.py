@@ -31,7 +31,8 @@ def inch_marks(line: str) -> LineSlip | None:
             continue
         part = line[found.start("open") : found.end()].strip()
         new = f'"{found["number"].strip()} in"'
-        mended = replaced(line, found.start("open"), found.end(), new)
+        end = max(found.end("mark"), found.end("again"))
+        mended = replaced(line, found.start("open"), end, new)
         why = "an inch mark that ends the text too early" if twice else "an inch mark and no quotes"
         return LineSlip(f"{part} has {why}", f"in for inches: {statement(mended)}", mended)
     return None

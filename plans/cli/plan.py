@@ -190,6 +190,8 @@ def command(
 
                 with open_stash(stash) as base:
                     there, bolts = base.leftovers(), base.bolts()
+                if not there and not bolts:
+                    click.echo("nothing is in the stash yet, so that all cloth is bought", err=True)
                 plan = plan_with_leftovers(order, there, on_progress, bolts=bolts)
             else:
                 plan = plan_garment(order, on_progress)

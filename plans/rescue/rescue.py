@@ -28,7 +28,7 @@ USUAL_COPIES = 30
 COMBINED = 4
 """Single ideas, those that save most, that are combined with every other one."""
 
-SEARCHED_ON = 4
+SEARCHED_ON = 3
 """The ideas nearest to being enough that are searched for longer, where none is."""
 
 FOLDS = 2

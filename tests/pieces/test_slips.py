@@ -73,6 +73,7 @@ SLIPS = [
     ("länge = 1\n", 1, "the name länge needs quotes", '"länge" = 1'),
     ('a = 1 b = "x"\n', 1, "two things are set on one line", "a line for each"),
     ('p = "C:\\Users\\x"\n', 1, "has a backslash", "C:/Users/x"),
+    ("the back\na = 1\n", 1, "neither KEY = VALUE nor a remark", "begins with #"),
     ("shrinkage = { along = 4 % }\n", 1, "4 % stands without quotes", 'along = "4 %"'),
 ]
 
@@ -93,7 +94,7 @@ def test_a_slip_says_its_line_what_stands_there_and_what_to_write(
     assert not any(word in str(first) for word in PARSER_WORDS)
 
 
-@pytest.mark.parametrize("typed", ["=3\n", "garbage line here\n", "a = '''x\n", 'a = "x" "y"\n'])
+@pytest.mark.parametrize("typed", ["=3\n", "a = '''x\n", 'a = "x" "y"\n'])
 def test_what_is_not_recognised_is_quoted_with_advice(typed: str) -> None:
     """The text of the line, and how lines are written in general."""
     findings, data = explain_toml(typed, "s.toml")
@@ -257,3 +258,55 @@ def test_roles_groups_and_fabrics_hold_no_such_signs(tmp_path: Path) -> None:
     assert check_garment(path) == []
     path.write_text('title = "a\\tb"\nwidth = "140 cm"\ncolour = "x\\u001b"\n', encoding="utf-8")
     assert [f.field for f in check_fabric(path)] == ["title", "colour"]
+
+
+def test_what_follows_from_a_slip_is_not_told_as_well(tmp_path: Path) -> None:
+    """A misspelt key is not also missing; a forgotten [[piece]] is one fault."""
+    path = tmp_path / "g.toml"
+    text = (SHELF / "toy-hare.toml").read_text(encoding="utf-8")
+    for old, new in (
+        ("allowance =", "alowance ="),
+        ("edges =", "egdes ="),
+        ("smooth =", "smoth ="),
+        ("[[piece]]", "[[pieces]]"),
+    ):
+        path.write_text(text.replace(old, new, 1 if old != "[[piece]]" else -1), encoding="utf-8")
+        (finding,) = check_garment(path)
+        assert "did you mean" in (finding.fix or "")
+    head = text.replace('\n[[piece]]\nname = "belly', '\nname = "belly', 1)
+    path.write_text(head, encoding="utf-8")
+    (finding,) = check_garment(path)
+    assert "[[piece]] before the second piece" in (finding.fix or "")
+
+
+@pytest.mark.parametrize(
+    ("field", "hint"),
+    [
+        ("strip", 'length = "70 cm"'),
+        ("shorten", 'edge = "hem"'),
+        ("joinable", "min_part"),
+        ("allowances", "hem ="),
+    ],
+)
+def test_single_values_for_tables_show_how_one_is_written(
+    tmp_path: Path, field: str, hint: str
+) -> None:
+    """With an example, not with braces and dots."""
+    path = tmp_path / "g.toml"
+    text = (SHELF / "toy-hare.toml").read_text(encoding="utf-8")
+    if field == "strip":
+        text = '[[piece]]\nname = "band"\ncut = "1"\ndrawn = "net"\nallowance = 0\ngrain = "up"\n'
+    path.write_text(text.replace("grain =", f'{field} = "2 cm"\ngrain =', 1), encoding="utf-8")
+    assert hint in "\n".join(map(str, check_garment(path)))
+
+
+def test_a_bare_fraction_in_a_metric_file_is_asked_about(tmp_path: Path) -> None:
+    """5/8 is hardly ever 0.6 cm."""
+    path = tmp_path / "g.toml"
+    text = (SHELF / "wrap-skirt.toml").read_text(encoding="utf-8")
+    path.write_text(text.replace('allowance = "1.5 cm"', 'allowance = "5/8"', 1), encoding="utf-8")
+    finding = check_garment(path)[0]
+    assert not finding.fatal
+    assert "are inches meant?" in finding.message
+    path.write_text(text.replace('"1.5 cm"', '"5/8 in"', 1), encoding="utf-8")
+    assert check_garment(path) == []

@@ -63,3 +63,39 @@ def test_edges_that_lie_on_one_another_are_named() -> None:
     (message,) = faults((out, rest))
     assert "'back' " in message
     assert "'out' near" in message
+
+
+HALF = """title = "t"
+units = "cm"
+[[piece]]
+name = "front"
+cut = "1 on fold"
+drawn = "net"
+allowance = "{allowance}"
+fold = "centre"
+grain = "up"
+edges = [
+  {{ name = "hem", to = [20, 0] }},
+  {{ name = "side", to = [[20, 30], [12, 14], [12, 30]] }},
+  {{ name = "top", to = [{top}] }},
+  {{ name = "centre", to = [0, 0] }},
+]
+"""
+
+
+@pytest.mark.parametrize(
+    ("top", "field", "part"),
+    [
+        ("[-3, 32], [0, 30]", "fold", "reaches over the line of its fold"),
+        ("[0, 32], [3, 31], [0, 30]", "fold", "more than the fold edge"),
+    ],
+)
+def test_halves_keep_to_one_side_of_their_fold(
+    tmp_path: Path, top: str, field: str, part: str
+) -> None:
+    """What reaches over it would lie twice on the cloth."""
+    path = tmp_path / "g.toml"
+    path.write_text(HALF.format(allowance="0", top=top), encoding="utf-8")
+    (finding,) = check_garment(path)
+    assert finding.field == field
+    assert part in finding.message

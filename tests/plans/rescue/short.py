@@ -5,15 +5,25 @@ from __future__ import annotations
 import pytest
 
 from fabrics.fabric import Fabric
+from fabrics.spread import Fold
 from pieces.garment import Garment
-from plans.on_hand import Shortage, ShortageError
+from plans.on_hand import Shortage, ShortageError, needed
 from plans.order import Order
 from plans.planner import plan_garment
+from plans.rescue.change import Attempt
+from plans.rescue.ideas import ideas_for
 from plans.rescue.rescue import Rescue, rescue
-from plans.rescue.trial import Trial
+from plans.rescue.trial import Trial, try_idea
 from tests.plans.rectangles import INCH, rectangle
 
-__all__ = ["answer", "bolt", "mm", "shortage", "told"]
+
+def only(garment: Garment, cloth: Fabric, kind: type, **more: object) -> tuple[Rescue, Trial]:
+    """Try the one idea of a kind by itself, in a single layer; as if nothing else were tried."""
+    one = shortage(garment, cloth, **{"fold": "open", **more})
+    (idea,) = (idea for idea in ideas_for(one) if isinstance(idea.steps[-1], kind))
+    trial = try_idea(Attempt(one.job, (Fold.OPEN,)), idea)
+    before = needed(one.job, one.best)
+    return Rescue(one, (trial,), None, before, 1, 0, False), trial
 
 
 def bolt(width: float, length: float, **more: object) -> Fabric:
@@ -31,7 +41,7 @@ def mm(name: str, along: float, across: float, count: int = 1):  # type: ignore[
 
 def shortage(garment: Garment, cloth: Fabric, **more: object) -> Shortage:
     """The one shortage of an order that does not fit."""
-    settings: dict[str, object] = {"effort": "quick", "gap": 0.0, **more}
+    settings: dict[str, object] = {"effort": "quick", "gap": 0.0, "ends": 0.0, **more}
     with pytest.raises(ShortageError) as caught:
         plan_garment(Order(garment, {"cloth": cloth}, **settings))  # type: ignore[arg-type]
     (one,) = caught.value.shortages

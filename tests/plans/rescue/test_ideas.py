@@ -19,12 +19,13 @@ from plans.fold_search import FoldResult, screen
 from plans.rescue import trial as trials
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import ideas_for
-from plans.rescue.laying import OtherArrangement
+from plans.rescue.laying import OtherArrangement, SmallerGap
 from plans.rescue.recutting import CentreSeam, FromOtherCloth, JoinedInTwo
+from plans.rescue.shortening import Shortened, shortenings
 from plans.rescue.trial import best_of
 from plans.rescue.words import idea_line
 from tests.plans.rectangles import project
-from tests.plans.rescue.short import answer, bolt, mm, shortage, told
+from tests.plans.rescue.short import answer, bolt, mm, only, shortage, told
 
 
 def skirt(band: float = 690.0) -> Garment:
@@ -105,13 +106,13 @@ def test_another_fold_is_offered_only_where_one_was_asked_for() -> None:
 def test_a_smaller_gap_is_the_greatest_that_fits() -> None:
     """Three rows with two gaps: at 3 mm they take 60.6, at 1 mm 60.2, at 0 just 60 cm."""
     garment = project(mm("panel", 200.0, 400.0, 3))
-    near = answer(garment, bolt(500.0, 603.0), gap=3.0)
-    line = told(near, "pieces 1 mm apart instead of 3 mm")
+    near, line = only(garment, bolt(500.0, 603.0), SmallerGap, gap=3.0)
+    assert "pieces 1 mm apart instead of 3 mm" in idea_line(near, line)
     assert line.fits
     assert line.needed == pytest.approx(602.0, abs=0.1)
     assert "[--gap 1mm]" in idea_line(near, line)
-    edge = answer(garment, bolt(500.0, 600.0), gap=3.0)
-    line = told(edge, "edge to edge")
+    edge, line = only(garment, bolt(500.0, 600.0), SmallerGap, gap=3.0)
+    assert "edge to edge" in idea_line(edge, line)
     assert line.fits
     assert line.needed == pytest.approx(600.0)
 
@@ -149,7 +150,7 @@ cut = { cloth = "1" }
 drawn = "with allowance"
 grain = "up"
 edges = [
-  { name = "hem", to = [10, 0] },
+  { name = "bottom", to = [10, 0] },
   { name = "flank", to = [10, 20] },
   { name = "mouth", to = [0, 20] },
   { name = "other flank", to = [0, 0] },
@@ -165,36 +166,36 @@ def hemmed(tmp_path: Path, text: str = HEMMED) -> Garment:
 
 def test_shortening_is_the_least_that_makes_it_fit(tmp_path: Path) -> None:
     """Two rows of 60 cm on 116 cm: 2 cm off each make 2 x 58 = 116 cm."""
-    found = answer(hemmed(tmp_path), bolt(920.0, 1160.0))
-    line = told(found, "'front' and 'back' 2 cm shorter at the hem")
+    found, line = only(hemmed(tmp_path), bolt(920.0, 1160.0), Shortened)
+    assert line.changes[0].words(System.METRIC) == "'front' and 'back' 2 cm shorter at the hem"
     assert line.fits
     assert line.needed == pytest.approx(1160.0)
     assert 'shorten = { edge = "hem", by = "2 cm" }' in idea_line(found, line)
-    tighter = answer(hemmed(tmp_path), bolt(920.0, 1159.0))
-    assert told(tighter, "'front' and 'back' 2.5 cm shorter").needed == pytest.approx(1150.0)
+    found, line = only(hemmed(tmp_path), bolt(920.0, 1159.0), Shortened)
+    assert "2.5 cm shorter" in idea_line(found, line)
+    assert line.needed == pytest.approx(1150.0)
 
 
 def test_shortening_goes_in_quarter_inches_where_inches_are_shown(tmp_path: Path) -> None:
     """4 cm are missing on two rows: 2 cm each, which is 13/16 in: 1 in is the next quarter."""
-    found = answer(hemmed(tmp_path), bolt(920.0, 1160.0), system=System.IMPERIAL)
-    line = told(found, "1 in shorter")
+    found, line = only(hemmed(tmp_path), bolt(920.0, 1160.0), Shortened, system=System.IMPERIAL)
+    assert "'front' and 'back' 1 in shorter at the hem" in idea_line(found, line)
     assert line.needed == pytest.approx(2 * (600.0 - 25.4))
 
 
 def test_nothing_loses_more_than_a_tenth_of_its_length(tmp_path: Path) -> None:
     """At 6 cm it ends, and says what is still missing of the 20 cm."""
-    found = answer(hemmed(tmp_path), bolt(920.0, 1000.0))
-    line = told(found, "'front' and 'back' 6 cm shorter at the hem")
+    found, line = only(hemmed(tmp_path), bolt(920.0, 1000.0), Shortened)
+    assert "'front' and 'back' 6 cm shorter at the hem" in idea_line(found, line)
     assert not line.fits
     assert "saves 12 cm, still 8 cm short" in idea_line(found, line)
 
 
 def test_pieces_sewn_together_beside_the_hem_lose_the_same(tmp_path: Path) -> None:
     """A back drafted by itself, whose side seam meets the front's, goes with it; a bag does not."""
-    from plans.rescue.shortening import shortenings
-
-    text = HEMMED.replace('like = "front"\ncut = { cloth = "2" }', HEMMED.split("[[piece]]")[1]
-                          .split("\n", 2)[2])  # fmt: skip
+    front = HEMMED.split("[[piece]]")[1].split("\n", 2)[2]
+    text = HEMMED.replace('like = "front"\ncut = { cloth = "2" }\n', front)
+    text = text.replace('"bottom"', '"hem"')
     one = shortage(hemmed(tmp_path, text), bolt(920.0, 1000.0))
     families = shortenings(one.job, one.order.garment.drafts, System.METRIC)
     names = [[draft.name for draft in steps[0].drafts] for steps in families]
@@ -205,8 +206,8 @@ def test_pieces_sewn_together_beside_the_hem_lose_the_same(tmp_path: Path) -> No
 def test_a_facing_from_another_cloth_says_what_it_takes_there() -> None:
     """Without the facing 60 cm are enough; it takes 30 cm of a like cloth."""
     garment = project(mm("panel", 600.0, 400.0, 2), mm("facing", 300.0, 400.0, 2))
-    found = answer(garment, bolt(820.0, 700.0))
-    line = told(found, "'facing' from another cloth")
+    found, line = only(garment, bolt(820.0, 700.0), FromOtherCloth)
+    assert "'facing' from another cloth" in idea_line(found, line)
     assert line.fits
     assert line.needed == pytest.approx(600.0)
     assert line.elsewhere == pytest.approx(300.0)
@@ -221,10 +222,9 @@ def test_a_centre_seam_is_named_as_a_change_of_the_garment() -> None:
         mm("back", 600.0, 300.0), fold=((0.0, 0.0), (600.0, 0.0)),
         cuts=(Cut("cloth", CutKind.FOLD, 3),),
     )  # fmt: skip
-    found = answer(project(back), bolt(930.0, 1300.0))
+    found, line = only(project(back), bolt(930.0, 1300.0), CentreSeam)
     assert found.shortage.missing == pytest.approx(500.0)
-    line = told(found, "'back' with a seam down the middle")
-    assert isinstance(line.changes[0], CentreSeam)
+    assert "'back' with a seam down the middle" in idea_line(found, line)
     assert line.fits
     assert line.needed == pytest.approx(1200.0)
     assert "1 cm of allowance added" in idea_line(found, line)
