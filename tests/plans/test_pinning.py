@@ -97,7 +97,7 @@ def test_both_ends_of_a_roomy_arrow_have_their_figures_on_the_drawing() -> None:
     places.labels()
     shown = pieces_shown(entry, 0, low, high)
     spots = pin_spots(shown, places, System.METRIC, low, high)
-    written = {(number, spot.lines[0]) for number, spot in spots}
+    written = {(label.number, label.spot.lines[0]) for label in spots}
     for placed in shown:
         if placed.piece.endswith("leg"):
             for pin in placed.pins:
