@@ -70,7 +70,7 @@ def draw_section(
     for label in places.labels():
         draw_label(axes, label, fills[label.number])
     for label in pin_spots(shown, places, system, low, high):
-        draw_label(axes, label, fills[label.number])
+        draw_label(axes, label, fills[label.number], dot=False)
     for spot in leftover_labels(entry, index, regions, places, system):
         draw_mark(axes, spot, look.QUIET)
 
@@ -192,14 +192,15 @@ def draw_arrow(
         )  # fmt: skip
 
 
-def draw_label(axes: Axes, label: PlacedLabel, fill: str) -> None:
-    """Write a label inside its piece, or beside it with a line that ends on it."""
+def draw_label(axes: Axes, label: PlacedLabel, fill: str, dot: bool = True) -> None:
+    """Write a label inside its piece, or beside it with a line that ends on it (in a dot)."""
     if label.tie is not None:
         axes.plot(
             [label.spot.x, label.tie[0]], [label.spot.y, label.tie[1]], color=look.INK,
             linewidth=0.35, zorder=7.5,
         )  # fmt: skip
-        axes.plot(*label.tie, marker="o", markersize=1.4, color=look.INK, zorder=7.5)
+        if dot:
+            axes.plot(*label.tie, marker="o", markersize=1.4, color=look.INK, zorder=7.5)
         fill = look.CLOTH
     draw_mark(axes, label.spot, look.INK, fill)
 

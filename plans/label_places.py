@@ -97,6 +97,7 @@ class Places:
         self._arrow_tree = STRtree(self.arrows)
         self._outline_tree = STRtree([one.outline for one in wanted])
         self._taken = np.empty((0, 4))
+        self._ties: BaseGeometry = shapely.MultiLineString()
 
     def labels(self) -> tuple[PlacedLabel, ...]:
         """Place a label for every piece; those inside first, then those beside."""
@@ -243,6 +244,7 @@ class Places:
             bad = np.zeros(len(chunk), dtype=bool)
             if within is not None:
                 bad |= ~shapely.contains(within, boxes)
+            bad |= shapely.intersects(self._ties, boxes)
             bad[self._arrow_tree.query(boxes, "intersects")[0]] = True
             if free_cloth:
                 bad[self._outline_tree.query(boxes, "intersects")[0]] = True
@@ -270,6 +272,8 @@ class Places:
     def _take(self, number: int, spot: LabelSpot, tie: Point | None) -> PlacedLabel:
         place = text_box(spot, self.scale)
         self._taken = np.vstack([self._taken, np.array(place.bounds)])
+        if tie is not None:
+            self._ties = self._ties.union(shapely.LineString([(spot.x, spot.y), tie]))
         return PlacedLabel(number, spot, place, tie)
 
 

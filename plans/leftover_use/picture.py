@@ -124,7 +124,7 @@ def _draw(axes: Axes, cut: LeftoverCut, scale: float, system: System) -> None:
         for end, figures in zip(copy.grain, end_figures(cut, copy, system), strict=True):
             note = places.note(copy.number, figures, end, look.PIN_TEXT, Polygon(copy.outline))
             if note is not None:
-                draw_label(axes, note, fills[copy.number])
+                draw_label(axes, note, fills[copy.number], dot=False)
     for k, left in enumerate(cut.left):
         wordings = leftover_wordings(leftover_letter(k), leftover_size(left, system), "")
         spot = places.free_spot(Polygon(left.outline, left.holes), wordings)
