@@ -28,11 +28,13 @@ def fabric_to_data(fabric: Fabric) -> dict[str, Any]:
         "repeat": None if repeat is None else [repeat.along, repeat.across, repeat.axis],
         "shrink_along": fabric.shrink_along,
         "shrink_across": fabric.shrink_across,
+        "shrinkage_known": fabric.shrinkage_known,
         "price": fabric.price,
         "currency": fabric.currency,
         "price_unit_mm": fabric.price_unit,
         "step_mm": fabric.step,
         "minimum_mm": fabric.minimum,
+        "own_step": fabric.own_step,
         "on_hand_mm": fabric.on_hand,
         "bolt": fabric.bolt,
         "flaws": [[list(point) for point in flaw] for flaw in fabric.flaws],
@@ -41,6 +43,7 @@ def fabric_to_data(fabric: Fabric) -> dict[str, Any]:
         "fibre": fabric.fibre,
         "description": fabric.description,
         "source": fabric.source,
+        "lot": fabric.lot,
     }
 
 
@@ -64,11 +67,13 @@ def read_fabric(data: Fields) -> Fabric:
         repeat=_read_repeat(data),
         shrink_along=data.number("shrink_along", most=MOST_SHRINKAGE),
         shrink_across=data.number("shrink_across", most=MOST_SHRINKAGE),
+        shrinkage_known=data.flag("shrinkage_known", True),
         price=data.optional_number("price"),
         currency=data.text("currency"),
         price_unit=data.number("price_unit_mm", above=0.0),
         step=data.number("step_mm", above=0.0),
         minimum=data.number("minimum_mm"),
+        own_step=data.flag("own_step", True),
         on_hand=data.optional_number("on_hand_mm", above=0.0),
         bolt=data.text("bolt", default=""),
         flaws=data.rings("flaws"),
@@ -77,6 +82,7 @@ def read_fabric(data: Fields) -> Fabric:
         fibre=data.text("fibre"),
         description=data.text("description", long=True),
         source=data.text("source", default="", long=True),
+        lot=data.text("lot", default=""),
     )
 
 

@@ -357,6 +357,12 @@ class Fields:
             found.append((numbers[0], numbers[1]))
         return tuple(found)
 
+    def point(self, field: str) -> Point:
+        """Return one point [x, y] in mm."""
+        values = self.items(field, 2, 2)
+        found = self._points(field, [values], -LONGEST_MM) if values else ()
+        return found[0] if found else (0.0, 0.0)
+
     def line_of(self, field: str) -> tuple[Point, Point]:
         """Return two points that are not one."""
         found = self.points(field, 2, 2)

@@ -17,6 +17,8 @@ from plans.plan import FabricPlan, Plan
 from plans.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
 
 PLAN_FILE = "plan.json"
+SHORTAGE_PREFIX = "shortage"
+"""Names of what `plans.rescue` writes begin with this; it may be there without a plan."""
 
 
 class FolderError(PlanError):
@@ -35,7 +37,7 @@ def check_target(target: Path) -> None:
     parent = target.absolute().parent
     if target.is_symlink() or (target.exists() and not target.is_dir()):
         raise FolderError(f"--out {target}: is a file; name a folder")
-    if target.is_dir() and any(target.iterdir()) and not _is_plan(target):
+    if target.is_dir() and not _is_plan(target) and any(map(_is_foreign, target.iterdir())):
         raise FolderError(
             f"--out {target}: holds other files and no plan, so it is not written over; name "
             "another folder or empty it"
@@ -49,6 +51,10 @@ def check_target(target: Path) -> None:
         raise FolderError(
             f"--out {target}: {parent} cannot be written: {system_words(error)}"
         ) from error
+
+
+def _is_foreign(path: Path) -> bool:
+    return not path.name.startswith(SHORTAGE_PREFIX)
 
 
 def _is_plan(target: Path) -> bool:
@@ -112,9 +118,10 @@ def write_text(path: Path, text: str) -> None:
         os.chmod(aside, 0o644)
         os.replace(aside, path)
     except OSError as error:
+        raise FolderError(f"{path}: cannot be written: {system_words(error)}") from error
+    finally:
         if aside is not None:
             Path(aside).unlink(missing_ok=True)
-        raise FolderError(f"{path}: cannot be written: {system_words(error)}") from error
 
 
 def _swap(aside: Path, target: Path) -> None:
@@ -123,11 +130,13 @@ def _swap(aside: Path, target: Path) -> None:
         os.rename(aside, target)
         return
     old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=".laywright-"))
-    os.rename(target, old / "old")
     try:
+        os.rename(target, old / "old")
         os.rename(aside, target)
-    except OSError:
-        os.rename(old / "old", target)
+    except BaseException:
+        # An interrupt, too: it may come before either is moved, between, or after both.
+        if not target.exists():
+            os.rename(old / "old", target)
         raise
     finally:
         shutil.rmtree(old, ignore_errors=True)
@@ -137,13 +146,17 @@ def file_stems(fabrics: tuple[FabricPlan, ...]) -> list[str]:
     """File names (without ending) for the fabrics of a plan; each once."""
     stems: list[str] = []
     for entry in fabrics:
-        name = "".join(c if c.isalnum() or c in "-_." else "-" for c in entry.fabric.name)
-        stem = name or "fabric"
+        stem = name = file_stem(entry.fabric.name)
         number = 2
         while stem in stems:
             stem, number = f"{name}-{number}", number + 1
         stems.append(stem)
     return stems
+
+
+def file_stem(name: str) -> str:
+    """A fabric's name as part of a file name."""
+    return "".join(c if c.isalnum() or c in "-_." else "-" for c in name) or "fabric"
 
 
 def read_plan(path: Path) -> Plan:

@@ -25,15 +25,19 @@ def can_split(demand: Demand, parts: int) -> bool:
 def split(demand: Demand, parts: int, fabric: Fabric, makes: int) -> tuple[Demand, ...]:
     """Return the demands of the parts that replace a strip, for the strips still wanted."""
     pieces = split_strip(demand.piece, parts)
-    made = demands_for(pieces, (demand.cut.role,), fabric, makes)
+    made = tuple(
+        # Two roles that share a cloth tell their strips apart by the key.
+        replace(part, key=demand.key + part.key[len(demand.piece.name) :])
+        for part in demands_for(pieces, (demand.cut.role,), fabric, makes)
+    )
     whole = demands_for((demand.piece,), (demand.cut.role,), fabric, makes)[0].wanted.total
     if whole == demand.wanted.total:
         return made
-    return tuple(replace(part, wanted=_share(part.wanted, demand.wanted, whole)) for part in made)
+    return tuple(replace(part, wanted=share(part.wanted, demand.wanted, whole)) for part in made)
 
 
-def _share(part: Wanted, wanted: Wanted, whole: int) -> Wanted:
-    """What is wanted of a part where only some of the strips are still wanted."""
+def share(part: Wanted, wanted: Wanted, whole: int) -> Wanted:
+    """What is wanted of a part where only some of the `whole` strips are still wanted."""
     each = part.total // whole
     if part.either:
         return Wanted(either=each * wanted.total)

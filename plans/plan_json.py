@@ -13,7 +13,12 @@ from fabrics.fabric_data import fabric_to_data
 from pieces.geometry_types import Point, Ring
 from pieces.json_file import MOST_FINDINGS, shown
 from plans.errors import PlanError
-from plans.leftover_use.plain import cut_to_data, leftover_to_data, saving_to_data
+from plans.leftover_use.plain import (
+    allowances_to_data,
+    cut_to_data,
+    leftover_to_data,
+    saving_to_data,
+)
 from plans.plan import FabricPlan, PlacedPiece, Plan
 
 FORMAT = "laywright-plan"
@@ -73,6 +78,8 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
             for section in entry.sections
         ],
         "length_mm": number(entry.length),
+        "laid_mm": number(entry.laid),
+        "slide_mm": number(entry.slide),
         "bound_mm": number(entry.bound),
         "bound_kind": entry.bound_kind,
         "boxes_mm": number(entry.boxes),
@@ -105,6 +112,8 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
                 for report in entry.other_folds
             ],
             "notes": list(entry.notes),
+            "warnings": list(entry.warnings),
+            "allowances": allowances_to_data(entry.allowances),
         },
     }
 
@@ -131,9 +140,11 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
         "face_down": placed.face_down,
         "on_fold": placed.on_fold,
         "fold_edge": None if placed.fold_edge is None else [_point(p) for p in placed.fold_edge],
-        "note": placed.note,
-        "pin_edge": placed.pin_edge,
+        "upper_only": placed.upper_only,
+        "opened": placed.opened,
         "pins": [[number(pin.from_end), number(pin.from_edge)] for pin in placed.pins],
+        "pin_edges": [pin.edge for pin in placed.pins],
+        "match": [{"group": mark.group, "at": _point(mark.at)} for mark in placed.match],
     }
 
 

@@ -16,7 +16,8 @@ from fabrics.spread import Fold, Spread, SpreadError, make_spread
 from layout.layout import EndedBy
 from pieces.findings import Finding
 from pieces.json_file import Fields
-from plans.leftover_use.plain import read_cut, read_leftover, read_saving
+from pieces.piece import MatchPoint
+from plans.leftover_use.plain import read_allowances, read_cut, read_leftover, read_saving
 from plans.plan import (
     Copy,
     FabricPlan,
@@ -65,6 +66,7 @@ def _fabric_plan(data: Fields) -> FabricPlan:
     scrap_share = data.number("scrap_share", most=SHARES_MOST)
     if leftover_share + scrap_share > SHARES_MOST:
         data.fault("scrap_share", "leftovers and scrap are more than all of the cloth")
+    length = data.number("length_mm", above=0.0)
     before = len(data.findings)
     sections = tuple(_section(entry, fabric) for entry in data.each("sections", 1))
     # What lies on sections that are not sound cannot be judged.
@@ -77,7 +79,9 @@ def _fabric_plan(data: Fields) -> FabricPlan:
         placements=tuple(_placement(entry, judged) for entry in data.each("placements", 1)),
         gap=data.number("gap_mm"),
         ends=data.number("ends_mm"),
-        length=data.number("length_mm", above=0.0),
+        slide=data.number("slide_mm", default=0.0),
+        length=length,
+        laid=data.number("laid_mm", above=0.0, default=length),
         bound=data.number("bound_mm"),
         bound_kind=data.text("bound_kind", long=True),
         boxes=data.number("boxes_mm"),
@@ -99,6 +103,9 @@ def _fabric_plan(data: Fields) -> FabricPlan:
         other_folds=tuple(_fold_report(entry) for entry in details.each("other_folds")),
         notes=details.texts("notes", long=True),
         ended_by=data.text("ended_by", [end.value for end in EndedBy]),
+        # Earlier plans of this version knew no warnings.
+        allowances=read_allowances(details),
+        warnings=details.texts("warnings", long=True) if "warnings" in details.data else (),
     )
 
 
@@ -178,7 +185,10 @@ def _placement(data: Fields, sections: tuple[SectionPlan, ...]) -> PlacedPiece:
     index = data.whole("section", 0, max(0, len(sections) - 1) if sections else 1_000)
     if sections:
         _within(data, outline, plies, sections[index])
-    pins = [_pin(data, k, pin) for k, pin in enumerate(data.items("pins", 2, 2))]
+    names = _pin_edges(data)
+    pins = [_pin(data, k, pin, names[k]) for k, pin in enumerate(data.items("pins", 2, 2))]
+    # Earlier plans of this version told by a note how a piece is cut.
+    earlier = data.text("note", default="", long=True)
     fold_edge = None
     if data.data.get("fold_edge", 0) is not None:
         fold_edge = data.line_of("fold_edge")
@@ -194,11 +204,28 @@ def _placement(data: Fields, sections: tuple[SectionPlan, ...]) -> PlacedPiece:
         face_down=data.flag("face_down"),
         on_fold=data.flag("on_fold"),
         fold_edge=fold_edge,
-        note=data.text("note", long=True),
-        pin_edge=data.text("pin_edge"),
-        pins=(pins[0], pins[1]) if len(pins) == 2 else (PinPoint(0.0, 0.0),) * 2,
+        upper_only=data.flag("upper_only", default="upper ply only" in earlier),
+        opened=data.flag("opened", default="opened out" in earlier),
+        pins=(pins[0], pins[1]) if len(pins) == 2 else (PinPoint(0.0, 0.0, names[0]),) * 2,
         copies=tuple(_copy(copy, plies) for copy in data.each("copies", 1)),
+        match=tuple(_match(mark) for mark in data.each("match", default=[])),
     )
+
+
+def _match(data: Fields) -> MatchPoint:
+    return MatchPoint(data.text("group"), data.point("at"))
+
+
+def _pin_edges(data: Fields) -> tuple[str, str]:
+    """Names of the edges that the two ends of the arrow are measured from."""
+    if "pin_edges" not in data.data:
+        name = data.text("pin_edge")
+        return name, name
+    names = data.texts("pin_edges")
+    if len(names) != 2:
+        data.fault("pin_edges", "is no pair of names", "one for each end of the arrow")
+        return "", ""
+    return names[0], names[1]
 
 
 def _within(
@@ -219,12 +246,12 @@ def _within(
         data.fault("lay_outline", "lies beyond the cloth of its section")
 
 
-def _pin(data: Fields, k: int, value: Any) -> PinPoint:
+def _pin(data: Fields, k: int, value: Any, edge: str) -> PinPoint:
     pair = Fields(
         dict(zip(("0", "1"), value, strict=False)) if isinstance(value, list) else value,
         data.file, data.findings, f"{data.path('pins')}[{k}]", data.line,
     )  # fmt: skip
-    return PinPoint(pair.number("0"), pair.number("1"))
+    return PinPoint(pair.number("0"), pair.number("1"), edge)
 
 
 def _copy(data: Fields, plies: tuple[str, ...]) -> Copy:

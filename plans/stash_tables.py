@@ -6,6 +6,7 @@ import textwrap
 
 from fabrics.stash.records import Bolt, Change, CutRecord, Damaged, LeftoverRecord, TakenIn
 from pieces.lengths import System, format_length
+from plans.columns import cloth_length, format_area, length_column, long_column
 from plans.tables import COLUMNS, fabric_table, grid_table, shelf_table
 
 NOTHING_MATCHES = "nothing in the stash matches; laywright stash list shows what there is\n"
@@ -85,32 +86,36 @@ def stash_text(bolts: list[Bolt], leftovers: list[LeftoverRecord], system: Syste
     """List what is there; two tables."""
     parts = []
     if bolts:
+        lengths = long_column([bolt.length for bolt in bolts], system)
+        widths = length_column([bolt.width for bolt in bolts], system)
         rows = [
             (
                 bolt.tag,
                 _short(bolt.fabric.title or bolt.fabric.name, 32),
                 _short(bolt.fabric.colour, 14),
-                format_length(bolt.length, system),
-                format_length(bolt.width, system),
+                length,
+                width,
                 "washed" if bolt.washed else "unwashed",
                 _short(bolt.note, 16),
             )
-            for bolt in bolts
+            for bolt, length, width in zip(bolts, lengths, widths, strict=True)
         ]
         heads = ("bolt", "fabric", "colour", "length", "width", "state", "note")
         parts.append(grid_table(heads, rows))
     if leftovers:
+        along = length_column([one.long for one in leftovers], system)
+        across = length_column([one.wide for one in leftovers], system)
         rows = [
             (
                 one.tag,
                 _short(one.fabric.title or one.fabric.name, 32),
                 _short(one.fabric.colour, 14),
-                format_length(one.long, system),
-                format_length(one.wide, system),
-                f"{one.area / 1e6:.3f} m²",
+                long,
+                wide,
+                format_area(one.area, system),
                 _short(one.note, 14),
             )
-            for one in leftovers
+            for one, long, wide in zip(leftovers, along, across, strict=True)
         ]
         heads = ("leftover", "fabric", "colour", "along", "across", "area", "note")
         text = grid_table(heads, rows)
@@ -123,7 +128,7 @@ def one_text(one: Bolt | LeftoverRecord, system: System) -> str:
     rows: list[tuple[str, ...]] = [("tag", one.tag), ("put in", one.added)]
     if isinstance(one, Bolt):
         state = "washed" if one.washed else "unwashed"
-        rows += [("length on hand", f"{format_length(one.length, system)}, {state}")]
+        rows += [("length on hand", f"{cloth_length(one.length, system)}, {state}")]
     else:
         rows += [
             (
@@ -131,7 +136,7 @@ def one_text(one: Bolt | LeftoverRecord, system: System) -> str:
                 f"{format_length(one.long, system)} along the grain x "
                 f"{format_length(one.wide, system)} across",
             ),
-            ("area", f"{one.area / 1e6:.4f} m²"),
+            ("area", format_area(one.area, system)),
             ("outline", f"{len(one.outline)} corners, {len(one.holes)} holes"),
             ("state", "washed; warp along the arrow, right side up"),
         ]
@@ -149,7 +154,7 @@ def cuts_text(cuts: list[CutRecord], system: System) -> str:
         return "no cut was recorded\n"
     lines = []
     for cut in cuts:
-        taken = [f"{format_length(length, system)} off {tag}" for tag, length in cut.taken]
+        taken = [f"{cloth_length(length, system)} off {tag}" for tag, length in cut.taken]
         facts = [*taken]
         if cut.used:
             facts.append(f"used {', '.join(cut.used)}")

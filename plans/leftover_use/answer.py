@@ -13,10 +13,11 @@ from layout.effort import Effort
 from pieces.lengths import System, format_length
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment
+from plans.columns import format_area
 from plans.demand import Demand, demands_for
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
-from plans.leftover_use.laying import lay_on
+from plans.leftover_use.laying import lay_on, traced_label
 from plans.leftover_use.rectangles import count_rectangles
 from plans.tables import COLUMNS, grid_table, rows_csv
 
@@ -78,7 +79,7 @@ def find_uses(
                 as_cut += laid_as
                 pieces.append(
                     PieceUse(
-                        garment.name, role, demand.piece.name, demand.cut.label,
+                        garment.name, role, demand.piece.name, traced_label(demand),
                         fit, demand.wanted.total, parts,
                     )
                 )  # fmt: skip
@@ -105,7 +106,7 @@ def uses_text(uses: Uses, system: System) -> str:
 
     one = uses.leftover
     lines = [
-        f"{one.tag}: {one.fabric.title or one.fabric.name}, {one.area / 1e6:.3f} m²",
+        f"{one.tag}: {one.fabric.title or one.fabric.name}, {format_area(one.area, system)}",
         f"largest rectangle {tape(one.long)} along the grain x {tape(one.wide)} across",
         "",
     ]

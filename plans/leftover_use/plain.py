@@ -6,7 +6,8 @@ from typing import Any
 
 from fabrics.fabric_data import fabric_to_data, read_fabric
 from pieces.json_file import LONGEST_MM, Fields
-from plans.plan import Leftover, LeftoverCopy, LeftoverCut, Saving
+from pieces.piece import EdgeAllowance
+from plans.plan import Leftover, LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 
 DECIMALS = 6
 
@@ -34,6 +35,7 @@ def cut_to_data(cut: LeftoverCut) -> dict[str, Any]:
             for copy in cut.copies
         ],
         "left": [leftover_to_data(left) for left in cut.left],
+        "allowances": allowances_to_data(cut.allowances),
     }
 
 
@@ -48,6 +50,7 @@ def read_cut(data: Fields) -> LeftoverCut:
         gap=data.number("gap_mm"),
         copies=tuple(_read_copy(copy) for copy in data.each("copies")),
         left=tuple(read_leftover(left) for left in data.each("left")),
+        allowances=read_allowances(data),
     )
 
 
@@ -61,6 +64,36 @@ def _read_copy(data: Fields) -> LeftoverCopy:
         face_down=data.flag("face_down"),
         outline=data.ring("outline"),
         grain=data.line_of("grain"),
+    )
+
+
+def allowances_to_data(allowances: tuple[PieceAllowance, ...]) -> list[dict[str, Any]]:
+    """Return the allowances of pieces, mm."""
+    return [
+        {
+            "piece": one.piece,
+            "net": one.net,
+            "edges": [
+                {"edge": e.edge, "width_mm": round(e.width, DECIMALS), "turned_up": e.turned_up}
+                for e in one.edges
+            ],
+        }
+        for one in allowances
+    ]
+
+
+def read_allowances(data: Fields) -> tuple[PieceAllowance, ...]:
+    """Read the allowances of a plan or a leftover; earlier plans have none."""
+    return tuple(
+        PieceAllowance(
+            piece=one.text("piece"),
+            net=one.flag("net"),
+            edges=tuple(
+                EdgeAllowance(edge.text("edge"), edge.number("width_mm"), edge.flag("turned_up"))
+                for edge in one.each("edges")
+            ),
+        )
+        for one in data.each("allowances", default=[])
     )
 
 

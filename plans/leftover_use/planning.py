@@ -11,6 +11,7 @@ from shapely.geometry import Polygon
 from fabrics.spread import Fold
 from fabrics.stash.records import Bolt, LeftoverRecord
 from layout.effort import Effort
+from plans.allowances import allowances_of
 from plans.cautions import cautions_for
 from plans.errors import NothingFitsError
 from plans.fold_search import FabricJob, FoldResult, screen
@@ -214,6 +215,7 @@ def _cut(job: FabricJob, lay: LeftoverLay) -> LeftoverCut:
             for number, copy in enumerate(copies, start=1)
         ),
         left=left,
+        allowances=allowances_of(d for d in job.demands if any(c.key == d.key for c in copies)),
     )  # fmt: skip
 
 

@@ -185,7 +185,7 @@ def test_a_plan_is_cut_from_the_stash_with_its_leftovers(
 
 
 def test_too_short_a_cloth_ends_with_its_own_code(capsys: pytest.CaptureFixture[str]) -> None:
-    """Exit code 3, what is missing, nothing written."""
+    """Exit code 3, what is missing, no plan written."""
     code, out, err = run(
         capsys, "plan", "toy-hare", "--cloth", "plush=60cm", "--cloth", "cotton=60cm", "--on-hand",
         "cotton=5cm washed", "--fold", "open", "--effort", "quick",
@@ -194,7 +194,7 @@ def test_too_short_a_cloth_ends_with_its_own_code(capsys: pytest.CaptureFixture[
     assert "5 cm on hand (washed)" in err
     assert "too little" in err
     assert not out
-    assert not Path("toy-hare-plan").exists()
+    assert not Path("toy-hare-plan/plan.json").exists()
 
 
 def test_a_bad_row_does_not_hide_the_good_ones(

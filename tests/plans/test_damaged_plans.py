@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from fabrics.fabric import Repeat
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
 from plans.cli.exit_codes import ExitCode

@@ -8,28 +8,48 @@ import pytest
 
 from fabrics.buying import off_the_bolt, purchase
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from pieces.lengths import System
-from plans.errors import NothingFitsError
 from plans.facts import arithmetic, shopping_line
+from plans.on_hand import ShortageError
 from plans.order import Order
 from plans.plan import Plan
 from plans.planner import plan_garment
+from plans.rescue import trial
+from plans.rescue.rescue import rescue
+from plans.rescue.words import rescue_text
 from tests.plans.rectangles import INCH, project, rectangle
 
 
-def plan(cloth: Fabric, fold: str = "auto", nap_optional: bool = False) -> Plan:
-    """Two panels of 60 x 40 cm and two of 30 x 40 cm."""
+@pytest.fixture(autouse=True)
+def no_long_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Rectangles are laid at once."""
+    monkeypatch.setattr(trial, "MOST_COPIES", 0)
+
+
+def order(cloth: Fabric, fold: str = "auto") -> Order:
+    """Two panels of 60 x 40 cm and two facings of 30 x 40 cm."""
     garment = project(
-        rectangle("large", 600.0 / INCH, 400.0 / INCH, 2),
-        rectangle("small", 300.0 / INCH, 400.0 / INCH, 2),
+        rectangle("panel", 600.0 / INCH, 400.0 / INCH, 2),
+        rectangle("facing", 300.0 / INCH, 400.0 / INCH, 2),
     )
-    return plan_garment(
-        Order(
-            garment, {"cloth": cloth}, fold=fold, effort="quick", gap=0.0,
-            nap_optional=nap_optional,
-        )
-    )  # fmt: skip
+    return Order(garment, {"cloth": cloth}, fold=fold, effort="quick", gap=0.0, ends=0.0)
+
+
+def plan(cloth: Fabric, fold: str = "auto") -> Plan:
+    return plan_garment(order(cloth, fold))
+
+
+def rescued(order: Order) -> str:
+    """What would help, in one line."""
+    with pytest.raises(ShortageError) as caught:
+        plan_garment(order)
+    (shortage,) = caught.value.shortages
+    return " ".join(rescue_text(rescue(shortage)).split())
+
+
+def told(cloth: Fabric, fold: str = "auto") -> str:
+    return rescued(order(cloth, fold))
 
 
 def cloth(on_hand: float, **more: object) -> Fabric:
@@ -55,23 +75,20 @@ def test_cloth_that_is_just_enough_fits() -> None:
     assert shrinking.purchase.bought == pytest.approx(1000.0)
 
 
-def test_too_little_says_how_much_which_pieces_and_what_would_help() -> None:
-    """Ten centimetres too little: without the small panels the rest fits."""
-    with pytest.raises(NothingFitsError) as caught:
-        plan(cloth(800.0))
-    text = " ".join(str(caught.value).split())
+def test_too_little_says_how_much_and_what_would_help() -> None:
+    """Ten centimetres too little: without the facings the rest fits; no fold does."""
+    text = told(cloth(800.0))
     assert "80 cm on hand (unwashed)" in text
     assert "10 cm too little" in text
-    assert "does not fit: 'small'; without, the rest fits" in text
-    assert "no other fold makes it fit" in text
+    assert "'facing' from another cloth: needs 60 cm, you have 80 cm: fits with 20 cm" in text
+    assert "every fold was tried before" in text
 
 
 def test_another_fold_that_would_fit_is_named() -> None:
     """Crosswise the length is doubled; lengthwise it would do."""
-    with pytest.raises(NothingFitsError) as caught:
-        plan(cloth(950.0), fold="crosswise")
-    text = " ".join(str(caught.value).split())
-    assert "lengthwise fold: it would fit, with 5 cm to spare" in text
+    text = told(cloth(950.0), fold="crosswise")
+    assert "lengthwise fold instead of crosswise fold: needs 90 cm, you have 95 cm" in text
+    assert "fits with 5 cm to spare [--fold lengthwise]" in text
     assert plan(cloth(950.0)).fabrics[0].fold != "crosswise"
 
 
@@ -86,16 +103,15 @@ def test_dropping_the_nap_is_offered_only_if_allowed() -> None:
     napped = replace(plain_fabric("74cm"), one_way=True, on_hand=900.0, step=10.0)
 
     def tried(nap_optional: bool) -> str:
-        with pytest.raises(NothingFitsError) as caught:
-            plan_garment(
-                Order(
-                    garment, {"cloth": napped}, effort="quick", gap=0.0, nap_optional=nap_optional
-                )
-            )
-        return " ".join(str(caught.value).split())
+        order = Order(
+            garment, {"cloth": napped}, effort="quick", gap=0.0, ends=0.0, nap_optional=nap_optional
+        )
+        return rescued(order)
 
     assert "--nap-optional tries that too" in tried(False)
-    assert "laid both ways, single layer: it would fit, with 30 cm to spare" in tried(True)
+    allowed = tried(True)
+    assert "laid both ways, against the nap: needs 60 cm, you have 90 cm: fits with 30" in allowed
+    assert "panels may shade differently" in allowed
 
 
 def test_off_the_bolt_no_shop_step_applies() -> None:

@@ -1,0 +1,58 @@
+"""Writing what would rescue a garment into a plan's folder, beside what is there."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from pathlib import Path
+
+from plans.folder import FolderError, file_stem, write_text
+from plans.rescue.data import rescues_to_data
+from plans.rescue.picture import write_shortage_picture
+from plans.rescue.rescue import Rescue
+
+SHORTAGE_FILE = "shortage.json"
+
+
+def picture_names(rescues: list[Rescue]) -> list[str]:
+    """Name of the picture of each fabric, once each; empty where nothing was laid."""
+    names: list[str] = []
+    for rescue in rescues:
+        stem = f"shortage-{file_stem(rescue.shortage.job.fabric.name)}"
+        name, number = f"{stem}.png", 2
+        while name in names:
+            name, number = f"{stem}-{number}.png", number + 1
+        names.append(name if rescue.lain is not None else "")
+    return names
+
+
+def write_shortage(garment: str, rescues: list[Rescue], names: list[str], target: Path) -> None:
+    """Write the pictures and `shortage.json` into a folder; a plan that is there stays.
+
+    Raises
+    ------
+    FolderError
+        If the disk refuses.
+    """
+    try:
+        target.mkdir(exist_ok=True)
+        for rescue, name in zip(rescues, names, strict=True):
+            if name:
+                _write_picture(rescue, target / name)
+    except OSError as error:
+        raise FolderError(f"{target}: cannot be written: {error.strerror or error}") from error
+    data = rescues_to_data(garment, rescues, names)
+    write_text(target / SHORTAGE_FILE, json.dumps(data, indent=1) + "\n")
+
+
+def _write_picture(rescue: Rescue, path: Path) -> None:
+    """Aside first, then renamed: never half a picture."""
+    handle, aside = tempfile.mkstemp(dir=path.parent, prefix=".laywright-", suffix=".png")
+    os.close(handle)
+    try:
+        write_shortage_picture(rescue, Path(aside))
+        os.chmod(aside, 0o644)
+        os.replace(aside, path)
+    finally:
+        Path(aside).unlink(missing_ok=True)

@@ -1,0 +1,190 @@
+"""Changes of single pieces: joined in two, from another cloth, seamed; and fewer garments."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from pieces.garment import Garment
+from pieces.lengths import System, format_length
+from pieces.strips import split_strip
+from plans.demand import Demand, demands_for
+from plans.joins import can_split
+from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
+from plans.rescue.reshaping import in_two, with_centre_seam
+
+
+def demand_of(attempt: Attempt, key: str) -> Demand | None:
+    """The demand of a key, if it is still wanted."""
+    return next((demand for demand in attempt.job.demands if demand.key == key), None)
+
+
+@dataclass(frozen=True)
+class JoinedInTwo(Change):
+    """A strip cut in two parts that the garment file does not allow to be joined."""
+
+    key: str
+    allowance: float
+    on_grain: bool
+    made_by_size: bool
+
+    @property
+    def intrusion(self) -> Intrusion:
+        """A join more."""
+        return Intrusion.JOIN
+
+    @property
+    def touches(self) -> frozenset[str]:
+        """The strip."""
+        return frozenset((self.key,))
+
+    def applied(self, attempt: Attempt) -> Attempt | None:
+        """Cut it in two."""
+        demand = demand_of(attempt, self.key)
+        if demand is None:
+            return None
+        parts = in_two(demand, self.allowance)
+        return replace(attempt, job=with_pieces(attempt.job, self.key, parts))
+
+    def words(self, system: System) -> str:
+        """Which, and with what allowance."""
+        where = " on the straight grain" if self.on_grain else ""
+        return (
+            f"'{self.key}' in two, joined{where} with {format_length(self.allowance, system)} of "
+            "allowance"
+        )
+
+    def how(self, system: System) -> str:
+        """What the garment file may say."""
+        if not self.made_by_size:
+            return ""
+        return f"joinable = {{ min_part, allowance }} in the garment file's '{self.key}'"
+
+
+@dataclass(frozen=True)
+class InParts(Change):
+    """A strip that may be joined anyway, in more parts than the planner tried."""
+
+    key: str
+    parts: int
+
+    @property
+    def intrusion(self) -> Intrusion:
+        """The garment file allows it."""
+        return Intrusion.NOTHING
+
+    @property
+    def touches(self) -> frozenset[str]:
+        """The strip."""
+        return frozenset((self.key,))
+
+    def applied(self, attempt: Attempt) -> Attempt | None:
+        """Cut it in that many parts, and no more."""
+        demand = demand_of(attempt, self.key)
+        if demand is None or not can_split(demand, self.parts):
+            return None
+        parts = split_strip(demand.piece, self.parts)
+        whole = tuple(replace(part, joining=None) for part in parts)
+        return replace(attempt, job=with_pieces(attempt.job, self.key, whole))
+
+    def words(self, system: System) -> str:
+        """How many."""
+        return f"'{self.key}', which may be joined, in {self.parts} parts"
+
+
+@dataclass(frozen=True)
+class FromOtherCloth(Change):
+    """One piece that is cut from something else."""
+
+    key: str
+
+    @property
+    def intrusion(self) -> Intrusion:
+        """Another cloth shows, or is felt."""
+        return Intrusion.OTHER_CLOTH
+
+    @property
+    def touches(self) -> frozenset[str]:
+        """The piece."""
+        return frozenset((self.key,))
+
+    def applied(self, attempt: Attempt) -> Attempt | None:
+        """Leave it out."""
+        rest = tuple(d for d in attempt.job.demands if d.key != self.key)
+        if not rest or len(rest) == len(attempt.job.demands):
+            return None
+        return replace(attempt, job=replace(attempt.job, demands=rest))
+
+    def words(self, system: System) -> str:
+        """Which."""
+        return f"'{self.key}' from another cloth"
+
+    def how(self, system: System) -> str:
+        """A role of its own."""
+        return "a role of its own in the garment file"
+
+
+@dataclass(frozen=True)
+class CentreSeam(Change):
+    """A piece drawn on the fold, cut in two halves with a seam."""
+
+    key: str
+    allowance: float
+
+    @property
+    def intrusion(self) -> Intrusion:
+        """A seam that the garment did not have."""
+        return Intrusion.CENTRE_SEAM
+
+    @property
+    def touches(self) -> frozenset[str]:
+        """The piece."""
+        return frozenset((self.key,))
+
+    def applied(self, attempt: Attempt) -> Attempt | None:
+        """Cut halves with an allowance."""
+        demand = demand_of(attempt, self.key)
+        if demand is None:
+            return None
+        piece = with_centre_seam(demand, self.allowance)
+        return replace(attempt, job=with_pieces(attempt.job, self.key, (piece,)))
+
+    def words(self, system: System) -> str:
+        """Where the seam runs, and what is added."""
+        return (
+            f"'{self.key}' with a seam down the middle in place of the fold, "
+            f"{format_length(self.allowance, system)} of allowance added"
+        )
+
+    def how(self, system: System) -> str:
+        """What the garment file would say."""
+        return (
+            "in the garment file: no fold, cut as a pair, and the allowance along that edge added"
+        )
+
+
+@dataclass(frozen=True)
+class FewerMakes(Change):
+    """Not so many of the garment."""
+
+    makes: int
+    before: int
+    garment: Garment
+
+    @property
+    def intrusion(self) -> Intrusion:
+        """One garment or more is given up."""
+        return Intrusion.FEWER
+
+    def applied(self, attempt: Attempt) -> Attempt:
+        """Count again."""
+        job = attempt.job
+        demands = demands_for(self.garment.pieces, job.roles, job.fabric, self.makes)
+        return replace(attempt, job=replace(job, makes=self.makes, demands=demands))
+
+    def words(self, system: System) -> str:
+        """Both numbers."""
+        return f"{self.makes} instead of {self.before} of the garment"
+
+    def how(self, system: System) -> str:
+        """The option."""
+        return f"--makes {self.makes}"

@@ -1,0 +1,166 @@
+"""What would rescue a garment, in plain words: one line for each idea, with its figure."""
+
+from __future__ import annotations
+
+import textwrap
+from itertools import groupby
+
+from fabrics.fold_words import taught_name
+from pieces.lengths import System, format_length
+from plans.on_hand import needed
+from plans.rescue.laying import SEARCHES, AsPictured, OtherFold
+from plans.rescue.rescue import Rescue
+from plans.rescue.trial import Trial
+from plans.rescue.what_fits import Lain
+
+WIDE = 96
+"""Longest line."""
+
+TIGHT_MM = 10.0
+"""Less to spare than this asks for straight cutting."""
+
+MOST_SINGLE, MOST_PAIRS = 6, 3
+"""Ideas that save something without being enough: so many are told."""
+
+
+def rescue_text(rescue: Rescue, picture: str = "") -> str:
+    """Say how much is missing, what would help and in what order, and what fits as it is.
+
+    Parameters
+    ----------
+    rescue : Rescue
+    picture : str, optional
+        Where the picture of what fits is.
+    """
+    lines = _wrapped(rescue.shortage.headline(), "")
+    lines += _fitting(rescue)
+    lines += _partial(rescue)
+    lines += _wrapped(_closing(rescue), "  ")
+    if rescue.lain is not None:
+        lines += _wrapped(lain_words(rescue.lain, rescue.shortage.job.system, picture), "  ")
+    return "\n".join(lines)
+
+
+def _fitting(rescue: Rescue) -> list[str]:
+    if not rescue.fitting:
+        return []
+    lines = ["  What would make it fit, the least change first:"]
+    number = 1
+    for intrusion, group in groupby(rescue.fitting, key=lambda trial: trial.idea.intrusion):
+        trials = list(group)
+        lines += _numbered(f"{intrusion.heading}:", rescue, trials, number)
+        number += len(trials)
+    return lines
+
+
+def _partial(rescue: Rescue) -> list[str]:
+    """What saves something without being enough, the nearest first: what is left decides."""
+    saving = sorted((t for t in rescue.trials if not t.fits), key=lambda trial: trial.needed)
+    single = [trial for trial in saving if len(trial.changes) == 1][:MOST_SINGLE]
+    pairs = [trial for trial in saving if len(trial.changes) > 1][:MOST_PAIRS]
+    number = len(rescue.fitting) + 1
+    if rescue.fitting:
+        # Where what fits costs the garment something, a person may rather combine lesser changes.
+        least = rescue.fitting[0].idea.intrusion
+        single = [trial for trial in single if trial.idea.intrusion < least]
+        return _numbered("Not enough alone:", rescue, single, number)
+    if not saving:
+        return ["  Nothing that was tried makes it fit, or saves anything."]
+    lines = ["  Nothing that was tried makes it fit."]
+    lines += _numbered("What saves most:", rescue, single, number)
+    return lines + _numbered("Two together:", rescue, pairs, number + len(single))
+
+
+def _numbered(heading: str, rescue: Rescue, trials: list[Trial], first: int) -> list[str]:
+    lines = [f"  {heading}"] if trials else []
+    for number, trial in enumerate(trials, start=first):
+        lines += _wrapped(f"{number}. {idea_line(rescue, trial)}", "    ", "       ")
+    return lines
+
+
+def idea_line(rescue: Rescue, trial: Trial) -> str:
+    """One idea with its figures and, where there is one, the option or line that asks for it."""
+    shortage = rescue.shortage
+    job, system = shortage.job, shortage.job.system
+
+    def tape(length: float) -> str:
+        return format_length(length, system)
+
+    words = ", together with ".join(change.words(system) for change in trial.changes)
+    if trial.fits:
+        spare = shortage.on_hand - trial.needed
+        figure = (
+            f"needs {tape(trial.needed)}, you have {tape(shortage.on_hand)}: fits with "
+            f"{tape(max(0.0, spare))} to spare"
+        )
+        figure += " (tight: cut straight)" if spare < TIGHT_MM else ""
+    else:
+        alone = len(trial.changes) == 1 and isinstance(trial.changes[0], SEARCHES)
+        saved = (needed(job, shortage.best) if alone else rescue.before) - trial.needed
+        figure = f"saves {tape(saved)}, still {tape(trial.needed - shortage.on_hand)} short"
+    if trial.fold is not None and not _names_its_fold(trial):
+        figure += f" ({taught_name(trial.fold)})"
+    figure += "".join(f"; '{key}' joined of {parts} parts" for key, parts in trial.joined)
+    if trial.elsewhere > 0.0:
+        figure += f"; there it takes {tape(trial.elsewhere)} of the same width"
+    how = "; ".join(dict.fromkeys(how for c in trial.changes if (how := c.how(system))))
+    return f"{words}: {figure}" + (f" [{how}]" if how and trial.fits else "")
+
+
+def _names_its_fold(trial: Trial) -> bool:
+    return any(isinstance(change, (OtherFold, AsPictured)) for change in trial.changes)
+
+
+def _closing(rescue: Rescue) -> str:
+    """What was tried, and what was not."""
+    count = rescue.tried
+    text = f"{count} {'idea was' if count == 1 else 'ideas were'} planned at quick effort"
+    if not any(len(trial.changes) == 1 and trial.fits for trial in rescue.trials):
+        text += ", the nearest ones for longer,"
+    text += " and every layout was checked"
+    if rescue.interrupted:
+        text += f"; stopped by you, with {rescue.untried} left untried"
+    elif rescue.untried:
+        text += f"; {rescue.untried} more were left untried, to bound the work"
+    order = rescue.shortage.order
+    if order.fold == "auto" and not rescue.interrupted:
+        text += "; every fold was tried before"
+    text += "."
+    if rescue.shortage.job.fabric.one_way and not order.nap_optional:
+        text += " If its nap may be ignored, --nap-optional tries that too."
+    return text
+
+
+def lain_words(lain: Lain, system: System, picture: str = "") -> str:
+    """What goes on the cloth as it is, and what does not."""
+    shown = f" (see {picture})" if picture else ""
+    if lain.entry is None:
+        return "As it is, no piece at all fits on it."
+    laid = sum(len(placed.copies) for placed in lain.entry.placements)
+    if not lain.left_out:
+        return f"In a single layer all {laid} copies fit{shown}."
+    total = laid + sum(count for _, count in lain.left_out)
+    return (
+        f"As it is, {laid} of {total} copies fit in a single layer{shown}; left out: "
+        f"{left_out_words(lain)}."
+    )
+
+
+def left_out_words(lain: Lain) -> str:
+    """What is left out, with how many of how many."""
+    return ", ".join(
+        f"'{demand.key}'"
+        + (f" ({count} of {demand.wanted.total})" if demand.wanted.total > 1 else "")
+        for demand, count in lain.left_out
+    )
+
+
+def _wrapped(text: str, indent: str, later: str = "") -> list[str]:
+    return textwrap.wrap(
+        text,
+        WIDE,
+        initial_indent=indent,
+        subsequent_indent=later or indent + "  ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

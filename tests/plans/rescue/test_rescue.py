@@ -1,0 +1,192 @@
+"""The whole answer: ranked, two changes together where one is not enough, bounded, told."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pieces.lengths import System
+from pieces.readers.garment_toml import load_garment
+from plans.on_hand import ShortageError
+from plans.order import Order
+from plans.planner import plan_garment
+from plans.rescue import rescue as wiring
+from plans.rescue.data import rescues_to_data
+from plans.rescue.rescue import rescue
+from plans.rescue.words import rescue_text
+from tests.plans.rectangles import project
+from tests.plans.rescue.short import answer, bolt, mm, shortage
+from tests.plans.rescue.test_ideas import HEMMED, hemmed, skirt
+
+BANDED = (
+    HEMMED
+    + """
+[[piece]]
+name = "waistband"
+cut = { cloth = "1" }
+strip = { length = "69 cm", width = "4 cm" }
+drawn = "with allowance"
+"""
+)
+
+
+class Here(Executor):
+    """One worker: this one."""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        future: Future[Any] = Future()
+        future.set_result(fn(*args, **kwargs))
+        return future
+
+
+def test_two_together_where_no_single_change_is_enough(tmp_path: Path) -> None:
+    """69 cm of waistband beside panels of 60: on 58 cm it must be joined and they be shorter."""
+    text = BANDED.replace('cut = { cloth = "2" }', 'cut = { cloth = "1" }')
+    found = answer(hemmed(tmp_path, text), bolt(990.0, 580.0))
+    assert all(len(trial.changes) == 2 for trial in found.fitting)
+    best = found.fitting[0]
+    words = [change.words(System.METRIC) for change in best.changes]
+    assert "'waistband' in two" in words[0]
+    assert "'front' and 'back' 2 cm shorter at the hem" in words[1]
+    assert best.needed == pytest.approx(580.0)
+    single = [trial for trial in found.trials if len(trial.changes) == 1]
+    assert single
+    assert not any(trial.fits for trial in single)
+
+
+def test_single_changes_that_are_enough_are_not_combined() -> None:
+    """The waistband in two will do."""
+    found = answer(skirt(), bolt(960.0, 600.0))
+    assert {len(trial.changes) for trial in found.trials} == {1}
+
+
+def test_the_least_change_comes_first_and_the_text_says_how(tmp_path: Path) -> None:
+    """Squaring off, then a join, then another cloth."""
+    found = answer(skirt(650.0), bolt(960.0, 660.0), ends=30.0)
+    order = [trial.idea.intrusion for trial in found.fitting]
+    assert order == sorted(order)
+    assert len(set(order)) >= 3
+    text = rescue_text(found, "somewhere/picture.png")
+    assert text.index("squaring off") < text.index("'waistband' in two")
+    assert text.index("'waistband' in two") < text.index("'waistband' from another cloth")
+    assert "66 cm on hand (unwashed), and the shortest layout found takes 68 cm" in " ".join(
+        text.split()
+    )
+    assert "(see somewhere/picture.png)" in " ".join(text.split())
+    assert "every fold was tried before" in " ".join(text.split())
+    assert max(len(line) for line in text.splitlines()) <= 96
+
+
+def test_the_same_answer_however_many_workers() -> None:
+    """One here, or as many as there are cores."""
+    one = shortage(skirt(), bolt(960.0, 570.0))
+    alone, many = rescue(one, executor=Here()), rescue(one)
+    assert rescues_to_data("skirt", [alone], [""]) == rescues_to_data("skirt", [many], [""])
+
+
+def test_work_is_bounded_and_what_is_left_untried_is_said(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With work for a few layouts only."""
+    one = shortage(skirt(), bolt(960.0, 570.0))
+    monkeypatch.setattr(wiring, "MOST_PLANS", 0)
+    found = rescue(one)
+    assert found.untried > 0
+    assert not found.interrupted
+    text = " ".join(rescue_text(found).split())
+    assert f"{found.untried} more were left untried, to bound the work" in text
+
+
+def test_stopping_keeps_what_was_tried_and_says_so() -> None:
+    """Ctrl-C after the first idea."""
+    one = shortage(skirt(), bolt(960.0, 570.0))
+
+    def stop(done: int, total: int) -> None:
+        raise KeyboardInterrupt
+
+    found = rescue(one, stop)
+    assert found.interrupted
+    assert found.tried == 1
+    text = " ".join(rescue_text(found).split())
+    assert f"stopped by you, with {found.untried} left untried" in text
+
+
+def test_what_fits_is_the_most_by_area_and_the_rest_is_named() -> None:
+    """Of 2 panels and a waistband of 69 cm, on 60 cm the panels."""
+    found = answer(skirt(), bolt(960.0, 600.0))
+    assert found.lain is not None
+    assert found.lain.entry is not None
+    laid = sorted(placed.piece for placed in found.lain.entry.placements)
+    assert laid == ["panel", "panel"]
+    assert [(demand.key, count) for demand, count in found.lain.left_out] == [("waistband", 1)]
+    assert "As it is, 2 of 3 copies fit in a single layer; left out: 'waistband'" in " ".join(
+        rescue_text(found).split()
+    )
+
+
+def test_nothing_at_all_fits_on_next_to_nothing() -> None:
+    """10 cm of cloth: said in words, and still drawn."""
+    from plans.rescue.picture import shortage_figure
+
+    found = answer(skirt(), bolt(960.0, 100.0))
+    assert found.lain is not None
+    assert found.lain.entry is None
+    assert "no piece at all fits on it" in rescue_text(found)
+    texts = [text.get_text() for text in shortage_figure(found).texts]
+    assert any(text.startswith("Left out: 'panel' (2 of 2), 'waistband'") for text in texts)
+
+
+def test_the_picture_names_what_is_left_out() -> None:
+    """The cloth with its pieces, and the waistband beside it with its size."""
+    from plans.rescue.picture import shortage_figure
+
+    figure = shortage_figure(answer(skirt(), bolt(960.0, 600.0)))
+    words = " ".join(
+        text.get_text() for owner in (figure, *figure.axes) for text in owner.texts
+    ).split()
+    joined = " ".join(words)
+    assert "Left out: 'waistband'" in joined
+    assert "waistband 69 cm x 8 cm" in joined
+    assert "60 cm on hand (unwashed)" in joined
+
+
+def test_each_fabric_that_is_short_is_told(tmp_path: Path) -> None:
+    """Two roles, both too short: two shortages, not the first alone."""
+    text = HEMMED.replace('like = "front"\ncut = { cloth = "2" }', 'like = "front"\ncut = "2"')
+    path = tmp_path / "two.toml"
+    path.write_text(text, encoding="utf-8")
+    garment = load_garment(path)
+    with pytest.raises(ShortageError) as caught:
+        plan_garment(
+            Order(garment, {"cloth": bolt(500.0, 300.0), "main": bolt(500.0, 310.0)},
+                  effort="quick")
+        )  # fmt: skip
+    assert [one.job.roles for one in caught.value.shortages] == [("cloth",), ("main",)]
+
+
+def test_data_holds_every_figure() -> None:
+    """What other programs read: numbers in mm, and the same line."""
+    found = answer(skirt(), bolt(960.0, 600.0))
+    data = json.loads(json.dumps(rescues_to_data("skirt", [found], ["shortage-cloth.png"])))
+    (fabric,) = data["fabrics"]
+    assert (fabric["on_hand_mm"], fabric["needed_mm"], fabric["missing_mm"]) == (600, 690, 90)
+    joined = next(idea for idea in fabric["ideas"] if idea["intrusion"] == "join")
+    assert (joined["fits"], joined["needed_mm"], joined["saves_mm"]) == (True, 600, 90)
+    assert fabric["fits"]["left_out"] == {"waistband": 1}
+    assert fabric["fits"]["picture"] == "shortage-cloth.png"
+
+
+def test_flaws_are_kept_clear_of() -> None:
+    """A flaw in the middle of the cloth: one panel less."""
+    flaw = ((250.0, 100.0), (350.0, 100.0), (350.0, 300.0), (250.0, 300.0))
+    garment = project(mm("panel", 600.0, 400.0, 2))
+    found = answer(garment, bolt(800.0, 600.0, flaws=(flaw,)))
+    assert found.lain is not None
+    assert found.lain.entry is not None
+    (placed,) = found.lain.entry.placements
+    assert min(y for _, y in placed.outline) >= 300.0 - 1e-3
