@@ -55,8 +55,8 @@ class Rescue:
     """What would help, ranked; what fits as it is; and what was not tried.
 
     `before` is what the unchanged garment takes at least, mm, however long it was searched for.
-    `untried` counts ideas left out to bound the work, or because it was `interrupted`; `longer` tells
-    whether the nearest ones were searched for longer.
+    `untried` counts ideas left out to bound the work, or because it was `interrupted`; `longer`
+    tells whether the nearest ones were searched for longer.
     """
 
     shortage: Shortage

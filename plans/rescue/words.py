@@ -66,6 +66,8 @@ def _partial(rescue: Rescue) -> list[str]:
         least = rescue.fitting[0].idea.intrusion
         single = [trial for trial in single if trial.idea.intrusion < least]
         return _numbered("Not enough alone:", rescue, single, number)
+    if not rescue.tried:
+        return []
     if not saving:
         return ["  Nothing that was tried makes it fit, or saves anything."]
     lines = ["  Nothing that was tried makes it fit."]
@@ -119,6 +121,8 @@ def _names_its_fold(trial: Trial) -> bool:
 def _closing(rescue: Rescue) -> str:
     """What was tried, and what was not."""
     count = rescue.tried
+    if not count:
+        return f"None of {rescue.untried} ideas was tried: stopped by you."
     text = f"{count} {'idea was' if count == 1 else 'ideas were'} planned at quick effort"
     text += ", the nearest ones for longer," if rescue.longer else ""
     text += " and every layout was checked"
