@@ -87,7 +87,7 @@ def rescue(
     FaultError
         If the validator refuses a layout: a fault of ours.
     """
-    start = Attempt(shortage.job, _folds(shortage))
+    start = Attempt(shortage.job, _folds(shortage), known=shortage.best)
     first = needed(shortage.job, shortage.best)
     ideas = ideas_for(shortage)
     budget = _budget(shortage)

@@ -104,9 +104,12 @@ def best_of(attempt: Attempt | None) -> FoldResult | None:
             if fold is not Fold.OPEN:
                 single = open_from(job, single, outcome)
         found[Fold.OPEN] = single
-    if not found:
+    known = [] if attempt.known is None else [attempt.known]
+    if not found and not known:
         return None
-    best = min(found.values(), key=lambda result: (needed(job, result), result.fold.value))
+    best = min(
+        [*known, *found.values()], key=lambda result: (needed(job, result), result.fold.value)
+    )
     if attempt.longer and not fits(job, best):
         best = _searched_on(job, best)
     if not is_sound(best.built, best.layout):
