@@ -1,11 +1,20 @@
-"""From the length that a layout needs to the length that is bought and what it costs."""
+"""From the length that a layout needs to the length that is bought and what it costs.
+
+A purchase is rounded up once, in the unit in which that cloth is sold.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
-from pieces.lengths import EXCESS_MM, round_up_to_step
+from pieces.lengths import EXCESS_MM, YARD_MM, System, round_up_to_step
+
+SHOP_STEP_MM = {System.METRIC: 100.0, System.IMPERIAL: YARD_MM / 8.0}
+"""What shops cut to where the cloth does not say: 0.1 m, 1/8 yd (common practice, no source)."""
+
+CLOSE_MM = 10.0
+"""With less to spare than this a person is warned: no one cuts a whole lay that exactly."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +44,11 @@ class Purchase:
     bought_washed: float
     cost: float | None
     currency: str
+
+    @property
+    def spare(self) -> float:
+        """What is bought beyond the need, the user's margin included."""
+        return self.bought - self.unwashed
 
 
 def purchase(exact: float, fabric: Fabric, margin: float = 0.0) -> Purchase:
@@ -86,3 +100,29 @@ def longest_for_same_purchase(bought: float, fabric: Fabric, margin: float = 0.0
 def within_one_step(bought: float, least: float, fabric: Fabric) -> bool:
     """Whether a purchase is at most one cutting step more than the least one (both mm)."""
     return bought <= least + fabric.step + EXCESS_MM
+
+
+def sold_in(fabric: Fabric, system: System) -> Fabric:
+    """Return a fabric as it is sold to someone who asks in these units.
+
+    Cloth with a step of its own is sold in that whoever asks, as is cloth on hand; other cloth in
+    tenths of a metre or eighths of a yard.
+    """
+    if fabric.own_step or fabric.on_hand is not None:
+        return fabric
+    return replace(
+        fabric, step=SHOP_STEP_MM[system], imperial=system is System.IMPERIAL, own_step=True
+    )
+
+
+def longest_however_sold(exact: float, fabric: Fabric, margin: float = 0.0) -> float:
+    """Return the greatest washed length (mm) that costs no more than `exact`, whoever asks.
+
+    A search that fills what is bought anyway keeps to it, so that a layout does not depend on the
+    units that figures are shown in.
+    """
+    forms = {sold_in(fabric, system) for system in System}
+    return min(
+        longest_for_same_purchase(purchase(exact, form, margin).bought, form, margin)
+        for form in forms
+    )

@@ -43,10 +43,14 @@ class Fabric:
     repeat : Repeat or None
     shrink_along, shrink_across : float
         Fractions lost in the wash, 0 <= s < 1.
+    shrinkage_known : bool
+        Whether anyone said how much it shrinks; 0 may be a measured figure or nobody's.
     price, currency : float or None, str
         Price of one `price_unit` of length.
     price_unit, step, minimum : float
         Length that the price is for, the shop's cutting step and least cut.
+    own_step : bool
+        Whether the step is this cloth's own; if not, it is sold in the units of whoever asks.
     on_hand : float or None
         Length that there is.
     bolt : str
@@ -55,6 +59,9 @@ class Fabric:
         Polygons to avoid, cloth coordinates of the washed cloth.
     imperial : bool
         Whether it is sold by the yard, so that purchases are shown in yards.
+    lot : str
+        Tells cloths apart that are described alike: two plain widths are two cloths. Empty for
+        cloth that has a name of its own.
     """
 
     name: str
@@ -69,11 +76,13 @@ class Fabric:
     repeat: Repeat | None = None
     shrink_along: float = 0.0
     shrink_across: float = 0.0
+    shrinkage_known: bool = True
     price: float | None = None
     currency: str = ""
     price_unit: float = 1000.0
     step: float = 100.0
     minimum: float = 0.0
+    own_step: bool = True
     on_hand: float | None = None
     bolt: str = ""
     flaws: tuple[Ring, ...] = ()
@@ -82,6 +91,7 @@ class Fabric:
     fibre: str = ""
     description: str = ""
     source: str = ""
+    lot: str = ""
 
     @property
     def width_cut(self) -> float:

@@ -1,22 +1,21 @@
-"""Fabric files in TOML, and plain widths that stand for a fabric."""
+"""Fabric files in TOML."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import Any
 
+from fabrics.buying import SHOP_STEP_MM
 from fabrics.fabric import Fabric, Repeat
+from fabrics.plain import NARROWEST_MM, PLAIN_SELVAGE_MM, WIDEST_MM
 from fabrics.spread import Faces
 from pieces.findings import Finding
 from pieces.geometry_types import Ring
-from pieces.lengths import YARD_MM, LengthError, System, parse_length, unit_system
+from pieces.lengths import System, format_in
 from pieces.toml_file import Table, list_findings, load_sound, read_toml
 
-NARROWEST_MM, WIDEST_MM = 50.0, 4000.0
-"""Widths outside these are questioned."""
-
-PLAIN_SELVAGE_MM = 10.0
-"""Selvage of a plain width (design)."""
+LONGEST_BOLT_MM = 200_000.0
+"""No bolt is longer; bolts of dress fabric hold 10 to 100 m (common practice, no source)."""
 
 KEYS = (
     "title", "description", "units", "width", "selvage", "washed", "one_way", "faces_alike",
@@ -41,44 +40,20 @@ def check_fabric(path: Path) -> list[Finding]:
     return list_findings(_read, path)
 
 
-def plain_fabric(text: str) -> Fabric:
-    """Make the fabric that a plain width stands for.
-
-    Raises
-    ------
-    LengthError
-        If the text is not a positive width.
-    """
-    width = parse_length(text)
-    if width <= 2 * PLAIN_SELVAGE_MM:
-        raise LengthError(f"'{text}' is too narrow: the two selvages take 2 cm of it")
-    if not NARROWEST_MM <= width <= WIDEST_MM:
-        raise LengthError(f"'{text}' is no usual width of cloth; 36 to 60 in, 90 to 150 cm are")
-    imperial = unit_system(text) is System.IMPERIAL
-    return Fabric(
-        name="".join(text.split()),
-        title=f"plain cloth, {text.strip()} wide",
-        width=width,
-        selvage=PLAIN_SELVAGE_MM,
-        step=YARD_MM / 8.0 if imperial else 100.0,
-        price_unit=YARD_MM if imperial else 1000.0,
-        imperial=imperial,
-    )
-
-
 def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path), str(path), findings)
+    table = Table(read_toml(path, findings), str(path), findings)
     table.known(KEYS)
     table.unit_field()
-    width = _width(table)
-    if width is None:
-        return None, findings
+    typed_width = _width(table)
+    # Without a width the rest is read all the same, for its faults.
+    width = typed_width or WIDEST_MM
     selvage = table.length("selvage", PLAIN_SELVAGE_MM) or 0.0
-    if 2 * selvage >= width:
+    if 2 * selvage >= width and typed_width is not None:
         table.fault(
             "selvage",
-            f"two selvages of {selvage / 10:g} cm leave nothing of a width of {width / 10:g} cm",
+            f"two selvages of {format_in(selvage, table.unit)} leave nothing of a width of "
+            f"{format_in(width, table.unit)}",
             "1 to 1.5 cm is usual",
         )
     sold = _sold(table)
@@ -101,20 +76,22 @@ def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
         repeat=_repeat(table, width * (1.0 - across)),
         shrink_along=along,
         shrink_across=across,
+        shrinkage_known=shrink is not None,
         price=price,
         currency=currency,
         price_unit=price_unit,
         step=sold[0],
         minimum=sold[1],
+        own_step=table.has("sold"),
         on_hand=table.length("on_hand"),
         flaws=_flaws(table),
         imperial=sold[2],
         colour=table.text("colour"),
         fibre=table.text("fibre"),
-        description=table.text("description"),
+        description=" ".join(table.text("description").split()),
         source=str(path),
     )
-    return fabric, findings
+    return (fabric if typed_width is not None else None), findings
 
 
 def _width(table: Table) -> float | None:
@@ -136,11 +113,12 @@ def _sold(table: Table) -> tuple[float, float, bool]:
     """Return cutting step and minimum (mm), and whether it is sold by the yard."""
     sold = table.table("sold")
     if sold is None:
-        return 100.0, 0.0, False
+        return SHOP_STEP_MM[System.METRIC], 0.0, False
     sold.known(("by", "step", "minimum"))
     yards = sold.text("by", "metre", ("metre", "yard")) == "yard"
-    step = sold.length("step", YARD_MM / 8.0 if yards else 100.0, positive=True)
-    return step or 100.0, sold.length("minimum", 0.0) or 0.0, yards
+    usual = SHOP_STEP_MM[System.IMPERIAL if yards else System.METRIC]
+    step = sold.length("step", usual, positive=True)
+    return step or usual, sold.length("minimum", 0.0) or 0.0, yards
 
 
 def _price(table: Table) -> tuple[float | None, str, float]:
@@ -209,6 +187,13 @@ def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
             "from_end",
             "a flaw needs from_end, from_selvage, length and width",
             "measured on the washed cloth from the cut end and from the selvage at y = 0",
+        )
+        return None
+    if x + length > LONGEST_BOLT_MM:
+        table.fault(
+            "length" if length > LONGEST_BOLT_MM / 2 else "from_end",
+            f"the flaw reaches {(x + length) / 1000:g} m from the cut end, farther than any bolt",
+            "check the unit; a bolt holds up to 100 m",
         )
         return None
     return ((x, y), (x + length, y), (x + length, y + width), (x, y + width))

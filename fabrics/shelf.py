@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import load_fabric, plain_fabric
+from fabrics.fabric_toml import load_fabric
+from fabrics.plain import plain_fabric
 from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError
 from pieces.toml_file import nearest

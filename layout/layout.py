@@ -14,6 +14,11 @@ from pieces.geometry_types import Ring
 
 FloatArray = NDArray[np.float64]
 
+LONG_RING, MOST_ARRAYS = 100, 1000
+"""Points from which a ring's array is kept, and how many arrays are."""
+
+_ARRAYS: dict[int, tuple[Ring, FloatArray]] = {}
+
 
 class EndedBy(Enum):
     """Why a search stopped."""
@@ -86,7 +91,23 @@ def pose_matrix(pose: Pose) -> FloatArray:
 
 def posed(ring: Ring, pose: Pose, x: float = 0.0, y: float = 0.0) -> FloatArray:
     """Points of a ring in the lay, shape (N, 2) in mm; clockwise if the pose flips."""
-    return np.asarray(np.asarray(ring, dtype=float) @ pose_matrix(pose).T + np.array([x, y]))
+    return np.asarray(_array_of(ring) @ pose_matrix(pose).T + np.array([x, y]))
+
+
+def _array_of(ring: Ring) -> FloatArray:
+    """Points of a ring as an array; long ones are kept, since a planner asks thousands of times.
+
+    By identity, for to hash thousands of points takes as long as to convert them; a ring that is
+    kept lives on, so that nothing else can take its identity.
+    """
+    if not isinstance(ring, tuple) or len(ring) < LONG_RING:
+        return np.asarray(ring, dtype=float)
+    kept = _ARRAYS.get(id(ring))
+    if kept is None:
+        if len(_ARRAYS) >= MOST_ARRAYS:
+            _ARRAYS.clear()
+        kept = _ARRAYS[id(ring)] = (ring, np.array(ring, dtype=float))
+    return kept[1]
 
 
 def spans(problem: Problem, extents: tuple[float, ...]) -> tuple[Span, ...]:

@@ -38,12 +38,29 @@ class Pose:
 
 
 @dataclass(frozen=True)
+class Mark:
+    """A point of a shape (item frame) whose place in the design its group shares.
+
+    `mirrored` marks belong to the other hand: the far side of a piece drawn as a half. `bar` is the
+    distance (mm) from the axis of the design that the point must keep across, modulo the
+    repeat; None leaves that to the group. Without `across` only the phase along counts.
+    """
+
+    group: str
+    point: Point
+    mirrored: bool = False
+    bar: float | None = None
+    across: bool = True
+
+
+@dataclass(frozen=True)
 class Lattice:
     """In-phase positions: `point` (item frame) must land at phase + k * pitch, by axis.
 
-    A pitch of 0 leaves that axis free. Coordinates are lay coordinates of the section. `group`
-    names the pieces that must agree and `axis` is the cloth y in which the phase across of
-    mirrored copies is reflected; both are what the validator goes by.
+    A pitch of 0 leaves that axis free. Coordinates are lay coordinates of the section. `marks` are
+    all points that must match (empty: `point` alone, in `group`), `axis` is the cloth y in which
+    the phase across of mirrored copies is reflected, and `repeats` the repeat along and across (0:
+    as the pitches say); these are what the validator goes by.
     """
 
     point: Point
@@ -53,6 +70,8 @@ class Lattice:
     phase_y: float = 0.0
     group: str = ""
     axis: float | None = None
+    marks: tuple[Mark, ...] = ()
+    repeats: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True)

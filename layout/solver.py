@@ -115,7 +115,7 @@ class _StripSearch:
         if self.best is None:
             raise NoLayoutError("", "no layout was found")
         if self.ended is EndedBy.EFFORT and self.stop.late():
-            self.ended = EndedBy.TIME
+            self.ended = self.stop.why_late()
         return self.best.with_ending(self.ended)
 
     def offer(self, layout: Layout, phase: str) -> bool:

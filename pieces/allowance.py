@@ -21,6 +21,10 @@ NOTCH_BASE_MM, NOTCH_HEIGHT_MM = 8.0, 5.0
 """Size of the outward notch triangles."""
 
 
+class AllowanceError(OutlineError):
+    """An allowance that does not suit its outline."""
+
+
 def cutting_line(
     edges: tuple[Edge, ...],
     allowances: dict[str, float],
@@ -162,7 +166,10 @@ def _sound(ring: list[Point], net: list[FloatArray]) -> Ring:
             whole = max(whole.geoms, key=lambda part: part.area)
         polygon = Polygon(whole.exterior)
         if not polygon.is_valid or polygon.area < inner.area - 1e-6:
-            raise OutlineError("the allowance is too wide for the curves of this outline")
+            raise AllowanceError(
+                "the allowance is too wide for the hollows of this outline: its two sides would "
+                "run into each other; a narrower one fits"
+            )
         if not polygon.exterior.is_ccw:
             polygon = Polygon(list(polygon.exterior.coords)[::-1])
     cleaned = polygon.simplify(1e-7)
@@ -186,7 +193,7 @@ def add_notches(ring: Ring, places: tuple[Point, ...]) -> Ring:
         inward = 0.5 * _outward(_unit(b - a))
         polygon = polygon.union(Polygon([a - inward, b - inward, b, top, a]))
     if polygon.geom_type != "Polygon":
-        raise OutlineError("a notch does not touch its edge")
+        raise AllowanceError("a notch does not touch its edge; move it away from the corner")
     shell = Polygon(polygon.exterior)
     coords = list(shell.exterior.coords)[:-1]
     if not shell.exterior.is_ccw:

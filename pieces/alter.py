@@ -10,7 +10,10 @@ import numpy as np
 from pieces.draft import Draft
 from pieces.geometry_types import Point, Ring
 from pieces.outline import Edge, FloatArray, OutlineError, ring_of, signed_area
-from pieces.piece import MatchPoint, Piece
+from pieces.piece import Piece
+
+OVER_FOLD_MM = 0.05
+"""A half that reaches farther over its fold line than this is none."""
 
 FAR_MM = 10_000.0
 """Lines are extended by this much to find where they meet."""
@@ -32,8 +35,8 @@ def move_edge(draft: Draft, name: str, by: float) -> Draft:
     moved = [(p[0] + shift[0], p[1] + shift[1]) for p in draft.edges[index].points]
     count = len(draft.edges)
     before, after = draft.edges[index - 1], draft.edges[(index + 1) % count]
-    trimmed_before, start = _trim(before.points, moved, f"{name} and {before.name}")
-    reversed_after, end = _trim(after.points[::-1], moved[::-1], f"{name} and {after.name}")
+    trimmed_before, start = _trim(before.points, moved, f"'{name}' and '{before.name}'")
+    reversed_after, end = _trim(after.points[::-1], moved[::-1], f"'{name}' and '{after.name}'")
     edges = list(draft.edges)
     edges[index - 1] = Edge(before.name, trimmed_before)
     edges[(index + 1) % count] = Edge(after.name, reversed_after[::-1])
@@ -56,10 +59,14 @@ def move_line(draft: Draft, through: Point, by: float) -> Draft:
     level = float(np.asarray(through) @ along)
     ends = np.asarray(ring_of(draft.edges)) @ along
     if not ends.min() + max(0.0, -by) < level < ends.max():
-        raise OutlineError("the line across the grain misses the piece")
+        raise OutlineError(
+            "the line across the grain misses the piece, or the tuck takes all that lies below it; "
+            "choose a point further inside"
+        )
     edges = tuple(Edge(edge.name, _across(edge.points, along, level, by)) for edge in draft.edges)
     if any(len(edge.points) < 2 for edge in edges):
-        raise OutlineError("shortening there takes a whole edge away")
+        gone = next(edge.name for edge in edges if len(edge.points) < 2)
+        raise OutlineError(f"shortening there takes all of '{gone}' away; shorten by less")
 
     def move(point: Point) -> Point:
         return _shifted(point, along, level, by)
@@ -68,7 +75,7 @@ def move_line(draft: Draft, through: Point, by: float) -> Draft:
         draft,
         edges=edges,
         grain=(move(draft.grain[0]), move(draft.grain[1])),
-        match_points=tuple(MatchPoint(m.group, move(m.at)) for m in draft.match_points),
+        match_points=tuple(replace(m, at=move(m.at)) for m in draft.match_points),
     )
 
 
@@ -84,7 +91,7 @@ def mirror_draft(draft: Draft) -> Draft:
         draft,
         edges=tuple(Edge(e.name, tuple(turn(p) for p in e.points)) for e in draft.edges),
         grain=(turn(draft.grain[0]), turn(draft.grain[1])),
-        match_points=tuple(MatchPoint(m.group, turn(m.at)) for m in draft.match_points),
+        match_points=tuple(replace(m, at=turn(m.at)) for m in draft.match_points),
         drawn_hand="left" if draft.drawn_hand == "right" else "right",
     )
 
@@ -107,11 +114,18 @@ def _opened(ring: Ring, fold: tuple[Point, Point]) -> Ring:
     points = np.asarray(ring)
     off = (points - origin) @ normal
     on_line = np.abs(off) < 1e-3
+    if off.min() < -OVER_FOLD_MM and off.max() > OVER_FOLD_MM:
+        raise OutlineError(
+            "drawn as a half, it reaches over the line of its fold; all of it must lie on one side"
+        )
     # Begin just after the fold edge, so that the half is one run of points off the line.
     count = len(ring)
     starts = [i for i in range(count) if on_line[i - 1] and not on_line[i]]
     if len(starts) != 1:
-        raise OutlineError("a half must touch its fold line along one edge only")
+        raise OutlineError(
+            "drawn as a half, it touches the line of its fold at more than the fold edge; all else "
+            "must keep clear of that line"
+        )
     order = [(starts[0] + k) % count for k in range(count)]
     run = [ring[i] for i in order if not on_line[i]]
     first = _onto(ring[starts[0] - 1], origin, axis)
@@ -178,7 +192,9 @@ def _trim(
     crossing = line.intersection(edge)
     places = [g for g in getattr(crossing, "geoms", [crossing]) if g.geom_type == "Point"]
     if not places:
-        raise OutlineError(f"edges {names} do not meet after the change")
+        raise OutlineError(
+            f"after that {names} no longer meet; change it by less, or at a line across the grain"
+        )
     best = min(places, key=lambda g: g.distance(Place(moved[0])))
     at = line.project(best)
     end = (float(best.x), float(best.y))

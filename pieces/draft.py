@@ -2,12 +2,33 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pieces.allowance import add_notches, cutting_line
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
-from pieces.piece import Cut, Joining, MatchPoint, Piece, Turns
+from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns
+
+
+@dataclass(frozen=True)
+class Notch:
+    """A notch at a distance (mm) along an edge from its start; `name` may be empty."""
+
+    edge: str
+    along: float
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class MatchPlace:
+    """A match point that is given by an edge and the distance (mm) along it, or by a notch.
+
+    It moves with the edge; `point` carries all but the place.
+    """
+
+    point: MatchPoint
+    edge: str
+    along: float
 
 
 @dataclass(frozen=True)
@@ -30,8 +51,9 @@ class Draft:
         Name of the edge on the fold.
     turned_up : frozenset of str
         Hems whose allowance is mirrored about the hem line.
-    notches : tuple of (str, float)
-        Edge and distance along it from its start.
+    notches : tuple of Notch
+    match_places : tuple of MatchPlace
+        Match points that lie on edges; those of `match_points` lie at points.
     like : str
         Name of the piece whose draft this was made from; empty if it was drawn by itself.
     opened_out : bool
@@ -46,15 +68,16 @@ class Draft:
     allowances: dict[str, float] = field(default_factory=dict)
     fold: str | None = None
     turned_up: frozenset[str] = frozenset()
-    notches: tuple[tuple[str, float], ...] = ()
+    notches: tuple[Notch, ...] = ()
     cuts: tuple[Cut, ...] = ()
     turns: Turns = Turns.ALONG
     heading_free: bool = False
     drawn_hand: str = "right"
     match_points: tuple[MatchPoint, ...] = ()
+    match_places: tuple[MatchPlace, ...] = ()
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
-    notes: tuple[str, ...] = ()
+    notes: tuple[Change, ...] = ()
     like: str = ""
     opened_out: bool = False
 
@@ -82,14 +105,20 @@ def make_piece(draft: Draft) -> Piece:
     OutlineError
         If the allowance does not suit the outline.
     """
-    places = tuple(point_along(draft.edge(name), at) for name, at in draft.notches)
+    places = tuple(point_along(draft.edge(notch.edge), notch.along) for notch in draft.notches)
     edges = counter_clockwise(draft.edges)
     stitching = ring_of(edges) if draft.net else None
+    added: tuple[EdgeAllowance, ...] = ()
     if draft.net:
         widths = {name: draft.allowances.get(name, draft.allowance) for name in draft.edge_names}
         if draft.fold is not None:
             widths[draft.fold] = 0.0
         outline = cutting_line(edges, widths, draft.turned_up, draft.fold)
+        added = tuple(
+            EdgeAllowance(name, widths[name], name in draft.turned_up)
+            for name in draft.edge_names
+            if name != draft.fold
+        )
     else:
         outline = ring_of(edges)
     if places:
@@ -108,10 +137,16 @@ def make_piece(draft: Draft) -> Piece:
         heading_free=draft.heading_free,
         drawn_hand=draft.drawn_hand,
         notches=places,
-        match_points=draft.match_points,
+        match_points=draft.match_points
+        + tuple(
+            replace(place.point, at=point_along(draft.edge(place.edge), place.along))
+            for place in draft.match_places
+        ),
         joining=draft.joining,
         strip=draft.strip,
         notes=draft.notes,
+        net=draft.net,
+        allowances=added,
     )
 
 

@@ -20,6 +20,11 @@ class Finding:
     line: int | None = None
     fatal: bool = True
 
+    @property
+    def kind(self) -> str:
+        """Word that is printed before it: error or question."""
+        return "error" if self.fatal else "question"
+
     def __str__(self) -> str:
         """One line: place, what is wrong, what would be right."""
         place = self.file if self.line is None else f"{self.file}:{self.line}"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pieces.draft import Draft
+from pieces.findings import Finding
 from pieces.piece import Piece
 
 
@@ -28,6 +29,10 @@ class Garment:
         Sizes that the file gives, smallest first; empty if it gives one only.
     size : str
         The size that these pieces are of; empty if there is one only.
+    unit : str or None
+        Unit of the file's bare numbers, in which its user thinks.
+    questions : tuple of Finding
+        What is possible but hardly meant.
     drafts : tuple of Draft
         What the pieces were made from, with their named edges, where the file gives them.
     """
@@ -40,6 +45,8 @@ class Garment:
     source: str = ""
     sizes: tuple[str, ...] = ()
     size: str = ""
+    unit: str | None = None
+    questions: tuple[Finding, ...] = field(default=(), compare=False, repr=False)
     drafts: tuple[Draft, ...] = ()
 
     @property

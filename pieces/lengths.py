@@ -33,6 +33,19 @@ _SPELLINGS = {
     **dict.fromkeys(("yard", "yards", "yds"), "yd"),
 }
 
+_ELSEWHERE = {
+    **dict.fromkeys(
+        ("zoll", "pouce", "pouces", "pulgada", "pulgadas", "pollice", "pollici", "duim", "tum",
+         "tommer", "cal", "cale", "ins", "inchs"), "in"),
+    **dict.fromkeys(("cms", "zentimeter", "centimètre", "centimètres", "centimetro", "centimetri",
+                     "centímetro", "centímetros", "cmm"), "cm"),
+    **dict.fromkeys(("mms", "millimètre", "millimètres", "milimetro"), "mm"),
+    **dict.fromkeys(("mètre", "mètres", "metro", "metri", "metros", "mtr", "ms"), "m"),
+    **dict.fromkeys(("fuß", "fuss", "pied", "pieds", "pie", "piede"), "ft"),
+    **dict.fromkeys(("yarda", "yardas", "yrd", "yrds"), "yd"),
+}  # fmt: skip
+"""Words of other languages, and slips, for units that we know by another name."""
+
 _VULGAR = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3",
     "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
@@ -47,12 +60,19 @@ _NUMBER = re.compile(
     re.VERBOSE,
 )
 
+MOST, MOST_LETTERS = 1e15, 60
+"""Greatest bare number, and letters of a length, that are read at all."""
+
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 
 
 class LengthError(ValueError):
     """A length that cannot be read; the message says why and what would be right."""
+
+
+class NoUnitError(LengthError):
+    """A bare number where no unit is declared."""
 
 
 class System(Enum):
@@ -83,9 +103,11 @@ def parse_length(text: str | int | float, unit: str | None = None, signed: bool 
     if isinstance(text, bool):
         raise LengthError(f"{text} is not a length; write a number with a unit, such as 12 cm")
     if isinstance(text, (int, float)):
-        if not math.isfinite(text):
-            raise LengthError(f"{text} is not a length")
+        if not abs(text) <= MOST:
+            raise LengthError("a number without end is not a length")
         return _scaled(Fraction(str(text)), None, str(text), unit, signed)
+    if len(text) > MOST_LETTERS:
+        raise LengthError(f"'{text[:20]}...' is not a length; write a number, such as 12 cm")
     plain = text.strip()
     for sign, fraction in _VULGAR.items():
         plain = plain.replace(sign, f" {fraction}")
@@ -113,18 +135,36 @@ def _scaled(
     value: Fraction, typed: str | None, text: str, default: str | None, signed: bool
 ) -> float:
     name = typed if typed is not None else default
+    if name is None and value == 0:
+        return 0.0  # Nought is nought in every unit.
     if name is None:
-        raise LengthError(
-            f"'{text}' has no unit and the file declares none; write {text} cm or {text} in"
-        )
+        raise NoUnitError(f"'{text}' has no unit; write {text} cm or {text} in")
     unit = _SPELLINGS.get(name.lower().rstrip("."))
     if unit is None:
-        near = difflib.get_close_matches(name.lower(), _SPELLINGS, n=1, cutoff=0.4)
-        hint = f"; did you mean {near[0]}?" if near else ""
+        near = meant_unit(name)
+        hint = f"; did you mean {near}?" if near else ""
         raise LengthError(f"'{text}' has the unknown unit '{name}'{hint} (mm, cm, m, in, ft, yd)")
     if value < 0 and not signed:
         raise LengthError(f"'{text}' is negative; a length here is 0 or more")
     return float(value * _UNITS[unit])
+
+
+def meant_unit(name: str) -> str | None:
+    """Return the unit that an unknown word probably means, or None."""
+    plain = name.strip().lower().rstrip(".")
+    if plain in _SPELLINGS:
+        return _SPELLINGS[plain]
+    if plain in _ELSEWHERE:
+        return _ELSEWHERE[plain]
+    near = difflib.get_close_matches(plain, [*_SPELLINGS, *_ELSEWHERE], n=1, cutoff=0.5)
+    return {**_SPELLINGS, **_ELSEWHERE}[near[0]] if near else None
+
+
+def bare_fraction(text: str, unit: str) -> bool:
+    """Whether a text is a fraction without a unit where bare numbers are metric: `5/8` in cm."""
+    metric = unit_system(unit) is System.METRIC
+    fraction = "/" in text or any(sign in _VULGAR for sign in text)
+    return metric and fraction and not any(sign.isalpha() or sign in "\"'”″" for sign in text)
 
 
 def unit_system(text: str) -> System:
@@ -151,6 +191,32 @@ def format_length(length: float, system: System) -> str:
     if abs(length) >= 999.5:
         return f"{_trimmed(length / 1000.0, 3)} m"
     return f"{_trimmed(length / 10.0, 1)} cm"
+
+
+def format_width(width: float, system: System) -> str:
+    """Print a width of cloth as it is asked for: centimetres however wide, or inches."""
+    if system is System.IMPERIAL:
+        return format_length(width, system)
+    return f"{_trimmed(width / 10.0, 1)} cm"
+
+
+def format_in(length: float, unit: str | None) -> str:
+    """Print a length (mm) in the unit that a file is written in: 12.3 cm, 4 7/8 in, 123 mm.
+
+    Yards and feet are given in inches, for the figures are those of a pattern piece.
+    """
+    name = _SPELLINGS.get((unit or "cm").lower().rstrip("."), "cm")
+    if name in ("in", "ft", "yd"):
+        return f"{_fraction(length / INCH_MM, 16)} in"
+    if name == "mm":
+        return f"{_trimmed(length, 1)} mm"
+    return f"{_trimmed(length / 10.0, 1)} cm" if name == "cm" else f"{_trimmed(length / 1000, 3)} m"
+
+
+def format_point(point: tuple[float, float], unit: str | None) -> str:
+    """Print a place on a piece (mm) in the unit of its file: (12.3, 4) cm."""
+    x, y = (format_in(value, unit).rsplit(" ", 1) for value in point)
+    return f"({x[0]}, {y[0]}) {x[1]}"
 
 
 def format_tape(length: float, system: System) -> str:

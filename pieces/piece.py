@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from pieces.geometry_types import Point, Ring
+from pieces.lengths import System, format_length
 
 
 class Turns(Enum):
@@ -52,10 +53,30 @@ class Cut:
 
 @dataclass(frozen=True)
 class MatchPoint:
-    """A point on the stitching line whose place in a repeating design pieces of a group share."""
+    """A point on the stitching line whose place in a repeating design pieces of a group share.
+
+    `bar` says what of the design lies there across the cloth: "axis" (what lies on its declared
+    axis of symmetry), "between" (what lies halfway between two such), a distance from the axis
+    (mm), or None (whatever suits). With `along_only` the point is matched along the cloth alone.
+    """
 
     group: str
     at: Point
+    bar: str | float | None = None
+    along_only: bool = False
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change that the reader made to a draft: shortened or lengthened by so much (mm), where."""
+
+    verb: str
+    by: float
+    where: str
+
+    def words(self, system: System) -> str:
+        """The change in words, in the units that figures are shown in."""
+        return f"{self.verb} by {format_length(self.by, system)} at {self.where}"
 
 
 @dataclass(frozen=True)
@@ -69,6 +90,15 @@ class Joining:
     min_part: float
     allowance: float
     on_grain: bool = False
+
+
+@dataclass(frozen=True)
+class EdgeAllowance:
+    """What is added to the stitching line at one edge, mm; a hem may be cut to turn up flat."""
+
+    edge: str
+    width: float
+    turned_up: bool = False
 
 
 @dataclass(frozen=True)
@@ -101,8 +131,12 @@ class Piece:
         Set on strips that may be joined.
     strip : (float, float) or None
         Cut length and width in mm of a strip made by size.
-    notes : tuple of str
-        What the reader did that the user should know ("shortened by 5.0 cm at the hem").
+    notes : tuple of Change
+        What the reader did that the user should know.
+    net : bool
+        Whether the paper is drawn without allowance, which `outline` includes.
+    allowances : tuple of EdgeAllowance
+        What was added to each edge of a net piece but the fold; empty if the paper includes it.
     """
 
     name: str
@@ -118,7 +152,9 @@ class Piece:
     match_points: tuple[MatchPoint, ...] = ()
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[Change, ...] = field(default=())
+    net: bool = False
+    allowances: tuple[EdgeAllowance, ...] = ()
 
     def cut_for(self, role: str) -> Cut | None:
         """How this piece is cut in a role, or None if it is not."""

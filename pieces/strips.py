@@ -7,7 +7,7 @@ from dataclasses import replace
 from pieces.draft import Draft
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError
-from pieces.piece import Piece, Turns
+from pieces.piece import EdgeAllowance, Piece, Turns
 
 GRAIN_SHARE = 0.6
 """Length of a strip's grain arrow as a share of the strip."""
@@ -76,6 +76,7 @@ def split_strip(piece: Piece, parts: int) -> tuple[Piece, ...]:
             notches=(),
             match_points=(),
             strip=(part, width),
+            allowances=(*piece.allowances, EdgeAllowance("joins", piece.joining.allowance)),
         )
         for k in range(1, parts + 1)
     )

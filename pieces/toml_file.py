@@ -4,51 +4,61 @@ from __future__ import annotations
 
 import difflib
 import re
-import tomllib
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pieces.findings import Finding, InputError
-from pieces.lengths import LengthError, parse_length
+from pieces.lengths import LengthError, NoUnitError, bare_fraction, meant_unit, parse_length
+from pieces.line_finder import with_lines
+from pieces.slips.explain import explain_toml
+from pieces.text_file import read_text
+from pieces.unfit_text import unfit_texts
 
 T = TypeVar("T")
 
-LARGEST_FILE_BYTES = 5_000_000
-"""Files above this are no garment or fabric files."""
+LARGEST_LINE = 10**9
+"""Findings without a line stand after those with one."""
+
+GUESSED_UNIT = "cm"
+"""Taken for bare numbers where the file declares no unit, only to read on for other faults."""
 
 
-def read_toml(path: Path) -> dict[str, Any]:
+TABLES = {
+    "strip": '{ length = "70 cm", width = "8 cm" }',
+    "shorten": '{ edge = "hem", by = "2 cm" }',
+    "lengthen": '{ edge = "hem", by = "2 cm" }',
+    "joinable": '{ min_part = "25 cm", allowance = "1 cm" }',
+    "allowances": '{ hem = "3 cm" }',
+    "arc": '{ to = [0, 20], radius = 20, turn = "left" }',
+    "shrinkage": '{ along = "4 %", across = "2 %" }',
+    "price": '{ amount = 12.50, currency = "EUR" }',
+    "sold": '{ by = "metre", step = "10 cm" }',
+    "repeat": '{ along = "6 cm", across = "6 cm", axis = "middle" }',
+}
+"""How tables are written, for those who write a single value instead."""
+
+
+def read_toml(path: Path, findings: list[Finding] | None = None) -> dict[str, Any]:
     """Read a TOML file into a dict.
+
+    Slips of typing are added to `findings` and the file is read as if they were put right, where
+    that can be told; without `findings` they are raised.
 
     Raises
     ------
     InputError
-        If it cannot be read, is empty, is no text, or is no TOML (with the line).
+        If it cannot be read, is empty, is no text, or nothing can be made of it.
     """
-    name = str(path)
-    try:
-        if path.is_dir():
-            raise InputError([Finding(name, "is a folder", fix="name a file in it")])
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise InputError([Finding(name, "is too large to be a garment or fabric file")])
-        text = path.read_text(encoding="utf-8")
-    except UnicodeDecodeError as error:
-        raise InputError(
-            [Finding(name, "is not a text file in UTF-8", fix="save it as UTF-8 text")]
-        ) from error
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise InputError([Finding(name, f"cannot be read: {reason}")]) from error
-    if not text.strip():
-        raise InputError([Finding(name, "is empty", fix="it needs at least a title")])
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        found = re.search(r"\(at line (\d+)", str(error))
-        line = int(found.group(1)) if found else text.count("\n") + 1
-        reason = re.sub(r"\s*\(at .*\)$", "", str(error))
-        raise InputError([Finding(name, f"is not valid TOML: {reason}", line=line)]) from error
+    slips, data = explain_toml(read_text(path), str(path))
+    if data is None or (slips and findings is None):
+        raise InputError(slips)
+    slips += unfit_texts(data, str(path))
+    if findings is None and slips:
+        raise InputError(slips)
+    if findings is not None:
+        findings += slips
+    return data
 
 
 def load_sound(read: Callable[[Path], tuple[T | None, list[Finding]]], path: Path) -> T:
@@ -59,11 +69,24 @@ def load_sound(read: Callable[[Path], tuple[T | None, list[Finding]]], path: Pat
     InputError
         With every fault that the reader found.
     """
+    return load_with_questions(read, path)[0]
+
+
+def load_with_questions(
+    read: Callable[[Path], tuple[T | None, list[Finding]]], path: Path
+) -> tuple[T, list[Finding]]:
+    """Return what a reader makes of a file, and what it would ask about it.
+
+    Raises
+    ------
+    InputError
+        With every fault that the reader found.
+    """
     value, findings = read(path)
     fatal = [finding for finding in findings if finding.fatal]
     if fatal or value is None:
-        raise InputError(fatal)
-    return value
+        raise InputError(in_order(fatal, path))
+    return value, in_order(findings, path) if findings else []
 
 
 def list_findings(
@@ -71,9 +94,37 @@ def list_findings(
 ) -> list[Finding]:
     """List everything that a reader finds wrong or questionable with a file."""
     try:
-        return read(path)[1]
+        return in_order(read(path)[1], path)
     except InputError as error:
         return list(error.findings)
+
+
+def in_order(findings: list[Finding], path: Path) -> list[Finding]:
+    """Return findings with their lines, each once, as they stand in the file.
+
+    What follows from a slip on the same line is left out: the slip explains it.
+    """
+    slips = {finding.line for finding in findings if finding.line is not None}
+    located = with_lines(findings, read_text(path))
+    kept = [
+        finding
+        for finding, given in zip(located, findings, strict=True)
+        if given.line is not None or finding.line not in slips
+    ]
+    return sorted(dict.fromkeys(kept), key=lambda f: (not f.fatal, f.line or LARGEST_LINE))
+
+
+def as_typed(value: Any) -> str:
+    """Return a value as it is typed in TOML, for messages."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return f'"{value}"'
+    if isinstance(value, list):
+        return f"[{', '.join(map(as_typed, value))}]"
+    if isinstance(value, dict):
+        return f"{{ {', '.join(f'{k} = {as_typed(v)}' for k, v in value.items())} }}"
+    return str(value)
 
 
 class Table:
@@ -94,9 +145,13 @@ class Table:
         self.piece = piece
         self.prefix = prefix
         self.unit = unit
+        self.meant: set[str] = set()
+        """Known keys that misspelt ones were probably meant to be."""
 
     def fault(self, field: str, message: str, fix: str | None = None, fatal: bool = True) -> None:
-        """Record something wrong with a field."""
+        """Record something wrong with a field; that it is missing only if it was not misspelt."""
+        if message.startswith("is missing") and field in self.meant:
+            return
         self.findings.append(
             Finding(self.file, message, self.piece, self.prefix + field, fix, fatal=fatal)
         )
@@ -106,7 +161,8 @@ class Table:
         known = list(keys)
         for key in self.data:
             if key not in known:
-                near = difflib.get_close_matches(key, known, n=1, cutoff=0.4)
+                near = difflib.get_close_matches(key.lower(), known, n=1, cutoff=0.4)
+                self.meant.update(near)
                 fix = f"did you mean '{near[0]}'?" if near else f"known keys: {', '.join(known)}"
                 self.fault(key, f"unknown key '{key}'", fix)
 
@@ -118,11 +174,11 @@ class Table:
         """Return a string field, one of `choices` if any are given."""
         value = self.data.get(field, default)
         if not isinstance(value, str):
-            self.fault(field, f"{value!r} is not text", "put it in quotes")
+            self.fault(field, f"{as_typed(value)} is not text", "put it in quotes")
             return default
         allowed = list(choices)
         if allowed and field in self.data and value not in allowed:
-            near = difflib.get_close_matches(value, allowed, n=1, cutoff=0.4)
+            near = difflib.get_close_matches(value.lower(), allowed, n=1, cutoff=0.4)
             hint = f"did you mean '{near[0]}'? " if near else ""
             self.fault(field, f"'{value}' is not known", f"{hint}one of {', '.join(allowed)}")
             return default
@@ -132,7 +188,7 @@ class Table:
         """Return a true/false field."""
         value = self.data.get(field, default)
         if not isinstance(value, bool):
-            self.fault(field, f"{value!r} is neither true nor false", "write true or false")
+            self.fault(field, f"{as_typed(value)} is neither true nor false", "write true or false")
             return default
         return value
 
@@ -142,7 +198,7 @@ class Table:
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            self.fault(field, f"{value!r} is not a number")
+            self.fault(field, f"{as_typed(value)} is not a number")
             return default
         return float(value)
 
@@ -168,25 +224,49 @@ class Table:
     ) -> float | None:
         """Return a value as a length in mm."""
         if not isinstance(value, (str, int, float)):
-            self.fault(field, f"{value!r} is not a length", "write a number with a unit")
+            self.fault(field, f"{as_typed(value)} is not a length", "write a number with a unit")
             return default
         try:
             length = parse_length(value, self.unit, signed)
+        except NoUnitError:
+            self._unit_missing(field, value)
+            return self.length_of(field, f"{value} {GUESSED_UNIT}", default, signed, positive)
         except LengthError as error:
             self.fault(field, str(error))
             return default
+        if isinstance(value, str) and self.unit and bare_fraction(value, self.unit):
+            self.fault(
+                field,
+                f"'{value}' is taken as {value.strip()} {self.unit}; are inches meant?",
+                f'write "{value.strip()} in"',
+                fatal=False,
+            )
         if positive and length <= 0.0:
             self.fault(field, f"'{value}' must be more than 0")
             return default
         return length
 
+    def _unit_missing(self, field: str, value: Any) -> None:
+        """Say once for the whole file that bare numbers need a unit."""
+        if any(f.field == "units" and f.piece is None for f in self.findings):
+            return
+        where = f"{self.prefix}{field}" + (f" of '{self.piece}'" if self.piece else "")
+        self.findings.append(
+            Finding(
+                self.file,
+                f"is missing, and {as_typed(value)} ({where}) has no unit",
+                field="units",
+                fix='write units = "cm" (or mm, in) at the head of the file, or a unit with each '
+                "length",
+                line=1,
+            )
+        )
+
     def point(self, field: str, value: Any) -> tuple[float, float] | None:
         """Return a pair of signed lengths in mm."""
         if not isinstance(value, list) or len(value) != 2:
-            self.fault(field, f"{value!r} is not a point", "write [x, y]")
+            self.fault(field, f"{as_typed(value)} is not a point", _point_hint(value))
             return None
-        # Nought is nought in every unit.
-        value = ["0 mm" if part == 0 and part is not False else part for part in value]
         x = self.length_of(field, value[0], None, signed=True)
         y = self.length_of(field, value[1], None, signed=True)
         return None if x is None or y is None else (x, y)
@@ -197,7 +277,7 @@ class Table:
         if isinstance(value, str) and re.fullmatch(r"\s*\d+(\.\d+)?\s*%?\s*", value):
             value = float(value.strip().rstrip("%"))
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            self.fault(field, f"{value!r} is not a percentage", 'write 4 or "4 %"')
+            self.fault(field, f"{as_typed(value)} is not a percentage", 'write 4 or "4 %"')
             return 0.0
         if not 0.0 <= value < 100.0:
             self.fault(
@@ -212,7 +292,11 @@ class Table:
             return None
         value = self.data[field]
         if not isinstance(value, dict):
-            self.fault(field, f"{value!r} is not a table", f"write {field} = {{ ... }}")
+            self.fault(
+                field,
+                f"{as_typed(value)} says too little",
+                f"write {field} = {TABLES.get(field, '{ ... }')}",
+            )
             return None
         return Table(
             value, self.file, self.findings, self.piece, f"{self.prefix}{field}.", self.unit
@@ -225,10 +309,24 @@ class Table:
             return
         try:
             parse_length("1 " + name)
-        except LengthError as error:
-            self.fault("units", str(error), "mm, cm, m, in or yd")
-            return
-        self.unit = name
+            self.unit = name
+        except LengthError:
+            meant = meant_unit(name)
+            hint = f'did you mean "{meant}"? ' if meant else ""
+            self.fault("units", f"'{name}' is no unit", f"{hint}one of mm, cm, m, in, ft, yd")
+            self.unit = meant or GUESSED_UNIT
+
+
+def _point_hint(value: Any) -> str:
+    """How a point is written, and what one with three or four numbers was probably meant to be."""
+    whole = isinstance(value, list) and all(isinstance(v, int) for v in value)
+    if whole and len(value) == 3:
+        x, y, z = value
+        return f"write [x, y]; with a decimal point, [{x}.{y}, {z}] or [{x}, {y}.{z}]"
+    if whole and len(value) == 4:
+        x, y, z, w = value
+        return f"write [x, y]; with a decimal point, [{x}.{y}, {z}.{w}], or two points"
+    return "write [x, y]"
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

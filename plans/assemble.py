@@ -6,12 +6,13 @@ from dataclasses import replace
 
 from shapely.geometry import Polygon, box
 
-from fabrics.buying import purchase
+from fabrics.buying import purchase, sold_in
 from fabrics.fold_words import how_to_fold
 from layout.boxes import boxes_length
 from layout.layout import spans
 from layout.validator import validate
 from plans.account import area_account, utilisation
+from plans.allowances import allowances_of
 from plans.errors import FaultError
 from plans.fold_search import FabricJob, FoldResult, bound_of
 from plans.leftovers import find_leftovers
@@ -19,6 +20,7 @@ from plans.min_width import least_width
 from plans.notes import notes_for
 from plans.placed import placed_pieces
 from plans.plan import FabricPlan, FoldReport, SectionPlan
+from plans.warnings import warnings_for
 
 WRONG_MM = 0.1
 """A bound that exceeds a found length by more is a fault of ours."""
@@ -45,10 +47,11 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         replace(placed, section=used.index(placed.section))
         for placed in placed_pieces(chosen.built, chosen.layout, laid, job.ends)
     )
-    length = chosen.length + job.ends
-    bought = purchase(length, job.fabric, job.margin)
+    fabric = sold_in(job.fabric, job.system)
+    length, laid_length = chosen.length + job.beyond, chosen.laid + job.beyond
+    bought = purchase(length, fabric, job.margin)
     bound = bound_of(job, chosen.built, chosen.demands)
-    if bound.length + job.ends > length + WRONG_MM:
+    if bound.length + job.beyond > length + WRONG_MM:
         raise FaultError(f"the bound of '{job.fabric.name}' exceeds the layout found")
     boxes = boxes_length(problem)
     outlines = [Polygon(copy.outline) for placed in placements for copy in placed.copies]
@@ -70,16 +73,18 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     )
     return FabricPlan(
         roles=job.roles,
-        fabric=job.fabric,
+        fabric=fabric,
         fold=chosen.fold.value,
         sections=_sections(job, chosen, used),
         placements=placements,
         gap=job.gap,
         ends=job.ends,
+        slide=job.slide,
         length=length,
-        bound=min(bound.length + job.ends, length),  # rounding of equal figures only
+        laid=laid_length,
+        bound=min(bound.length + job.beyond, length),  # rounding of equal figures only
         bound_kind=bound.kind,
-        boxes=length if boxes is None else boxes + job.ends,
+        boxes=length if boxes is None else boxes + job.beyond,
         purchase=bought,
         min_width=least_width(problem, chosen.layout, job.fabric),
         utilisation=utilisation(piece_area, length, job.fabric.width_cut),
@@ -90,6 +95,8 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         other_folds=others,
         notes=notes_for(job, chosen, placements),
         ended_by=chosen.layout.ended_by.value,
+        warnings=warnings_for(fabric, bought, laid_length, job.system),
+        allowances=allowances_of(chosen.built.origins),
     )
 
 

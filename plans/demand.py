@@ -165,7 +165,7 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
         arrow=(to_frame(tail), to_frame(head)),
         mirror_alike=0.0 in mirrors,
         shape_alike=shape_alike,
-        match=tuple(MatchPoint(mp.group, to_frame(mp.at)) for mp in piece.match_points),
+        match=tuple(replace(mp, at=to_frame(mp.at)) for mp in piece.match_points),
     )
 
 

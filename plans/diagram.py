@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
-import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from shapely import affinity
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 
-from fabrics.spread import Fold
-from pieces.geometry_types import Ring
-from pieces.lengths import INCH_MM, System
+from pieces.geometry_types import Point, Ring
+from pieces.lengths import System
 from plans import look
-from plans.labels import LabelSpot, find_spot, text_box
+from plans.label_places import Labelled, PlacedLabel, Places
+from plans.labels import LabelSpot
+from plans.leftover_marks import draw_leftovers, leftover_labels
+from plans.pinning import cut_words, pin_figures
 from plans.plan import FabricPlan, PlacedPiece, SectionPlan
+from plans.repeat_lines import draw_repeat, match_points
+from plans.rulers import draw_edges, draw_rulers
+from plans.sheets import MARGIN_MM, shown_range
+from plans.writing import say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-
-MARGIN_MM = 9.0
-"""Paper kept around the lay for rulers and edge names, mm."""
 
 
 def draw_section(
@@ -48,29 +49,72 @@ def draw_section(
         Range of lay x shown; the whole section by default.
     """
     section = entry.sections[index]
-    low, high = window or (0.0, section.extent)
+    zero, end = shown_range(entry, index)
+    low, high = window or (zero, end)
     pad = MARGIN_MM * scale
     axes.set_xlim(low - pad, high + pad)
     axes.set_ylim(-pad, section.spread.lay_height + pad)
     axes.set_aspect("equal")
     axes.axis("off")
     _cloth(axes, section, low, high)
-    _rulers(axes, section, system, scale, low, high)
-    _edges(axes, section, scale, low, high)
+    draw_rulers(axes, section, system, scale, low, high, zero)
+    draw_edges(axes, section, scale, low, high, (zero, end))
     _flaws(axes, entry, section, low, high)
-    placed_here = [placed for placed in entry.placements if placed.section == index]
-    shown = [placed for placed in placed_here if _in_window(placed, low, high)]
+    regions = draw_leftovers(axes, entry, index, low, high)
+    shown = pieces_shown(entry, index, low, high)
     for placed in shown:
         _outline(axes, entry, placed, low, high)
-    taken: list[Polygon] = []
-    obstacles = [Polygon(placed.outline) for placed in placed_here]
+    draw_repeat(axes, entry, index, low, high)
+    places = label_room(entry, index, scale, low, high)
+    fills = {one.number: look.role_fill(entry.roles, one.role) for one in shown}
+    for label in places.labels():
+        draw_label(axes, label, fills[label.number])
+    for number, spot in pin_spots(shown, places, system, low, high):
+        draw_mark(axes, spot, look.INK, fills[number])
+    for spot in leftover_labels(entry, index, regions, places, system):
+        draw_mark(axes, spot, look.QUIET)
+
+
+def pieces_shown(entry: FabricPlan, index: int, low: float, high: float) -> tuple[PlacedPiece, ...]:
+    """Placements of a section of which something lies within a range of lay x (mm)."""
+    return tuple(
+        placed
+        for placed in entry.placements
+        if placed.section == index
+        and min(x for x, _ in placed.outline) < high
+        and max(x for x, _ in placed.outline) > low
+        and _clipped(placed.outline, low, high)
+    )
+
+
+def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: float) -> Places:
+    """What wants labels on a range of a section, and the room for them."""
+    wanted = []
+    for placed in pieces_shown(entry, index, low, high):
+        rings = _clipped(placed.outline, low, high)
+        visible = max((Polygon(ring) for ring in rings), key=lambda ring: ring.area)
+        number = str(placed.number)
+        words = cut_words(placed) + (", upper ply only" if placed.upper_only else "")
+        wordings = ((f"{number}  {placed.piece}", words), (f"{number} {placed.piece}",), (number,))
+        arrow = _arrow_within(placed.grain, low, high)
+        wanted.append(Labelled(placed.number, visible, arrow, wordings))
+    frame = (low, 0.0, high, entry.sections[index].spread.lay_height)
+    return Places(wanted, scale, frame, match_points(list(pieces_shown(entry, index, low, high))))
+
+
+def pin_spots(
+    shown: tuple[PlacedPiece, ...], places: Places, system: System, low: float, high: float
+) -> tuple[tuple[int, LabelSpot], ...]:
+    """Figures at the tail and the head of every arrow where there is room, with their piece."""
+    spots = []
     for placed in shown:
-        _label(axes, entry, placed, scale, low, high, taken, obstacles)
-
-
-def _in_window(placed: PlacedPiece, low: float, high: float) -> bool:
-    xs = [x for x, _ in placed.outline]
-    return min(xs) < high and max(xs) > low
+        body = Polygon(placed.outline).buffer(0.0)
+        for end, pin in zip(placed.grain, placed.pins, strict=True):
+            if low <= end[0] <= high:
+                spot = places.note(pin_figures(pin, system), end, look.PIN_TEXT, body)
+                if spot is not None:
+                    spots.append((placed.number, spot))
+    return tuple(spots)
 
 
 def _cloth(axes: Axes, section: SectionPlan, low: float, high: float) -> None:
@@ -93,86 +137,6 @@ def _cloth(axes: Axes, section: SectionPlan, low: float, high: float) -> None:
         )  # fmt: skip
 
 
-def _edges(axes: Axes, section: SectionPlan, scale: float, low: float, high: float) -> None:
-    """Mark fold edges, selvages and ends, and name them."""
-    spread = section.spread
-    height = spread.lay_height
-    names: dict[float, str] = {}
-    for edge in spread.fold_edges:
-        style: dict[str, Any] = {
-            "color": look.INK,
-            "linewidth": look.FOLD_WIDTH,
-            "linestyle": look.FOLD_STYLE,
-        }
-        if edge.along:
-            axes.plot([low, high], [edge.at, edge.at], zorder=6, **style)
-            names[edge.at] = "fold"
-        elif low <= 0.0:
-            axes.plot([0.0, 0.0], [0.0, height], zorder=6, **style)
-    for at in (0.0, height):
-        name = names.get(at)
-        if name is None:
-            name = (
-                "both selvages" if spread.fold is Fold.LENGTHWISE or spread.doubled else "selvage"
-            )
-        offset = -2.2 * scale if at == 0.0 else 2.2 * scale
-        axes.text(
-            low + (high - low) * 0.06, at + offset, name, fontsize=6.5, color=look.INK,
-            ha="left", va="top" if at == 0.0 else "bottom", style="italic", zorder=8,
-        )  # fmt: skip
-    left = {Fold.CROSSWISE: "crosswise fold", Fold.TURNED: "cut edge"}.get(spread.fold, "cut end")
-    if low <= 0.0:
-        axes.text(
-            -1.6 * scale, height / 2.0, left, fontsize=6.5, rotation=90, ha="right", va="center",
-            color=look.INK, style="italic", zorder=8,
-        )  # fmt: skip
-    for zone in spread.zones:
-        if len({len(z.plies) for z in spread.zones}) > 1:
-            words = "two plies" if len(zone.plies) == 2 else "single ply"
-            axes.text(
-                high + 1.2 * scale, (zone.y_from + zone.y_to) / 2.0, words, fontsize=5.5,
-                rotation=90, ha="left", va="center", color=look.QUIET, zorder=8,
-            )  # fmt: skip
-
-
-def _rulers(
-    axes: Axes, section: SectionPlan, system: System, scale: float, low: float, high: float
-) -> None:
-    """Rulers below and at the left, in cm or inches."""
-    unit, major, name = (10.0, 10, "cm") if system is System.METRIC else (INCH_MM, 4, "in")
-    while major * unit / scale < 7.0:
-        major *= 2 if major in (10, 4, 40) else 5 if major in (20,) else 2
-    height = section.spread.lay_height
-    base = -6.0 * scale
-    axes.plot([low, high], [base, base], color=look.QUIET, linewidth=0.5)
-    first = math.ceil(low / unit - 1e-9)
-    for k in range(first, math.floor(high / unit + 1e-9) + 1):
-        at = k * unit
-        tall = k % major == 0
-        if not tall and unit / scale < 0.6:
-            continue
-        length = (1.6 if tall else 0.7) * scale
-        axes.plot([at, at], [base, base + length], color=look.QUIET, linewidth=0.4)
-        if tall:
-            axes.text(
-                at, base - 0.4 * scale, f"{k} {name}" if k == 0 or k == first else f"{k}",
-                fontsize=5.5, ha="center", va="top", color=look.INK,
-            )  # fmt: skip
-    side = low - 6.0 * scale
-    axes.plot([side, side], [0.0, height], color=look.QUIET, linewidth=0.5)
-    for k in range(math.floor(height / unit + 1e-9) + 1):
-        tall = k % major == 0
-        if not tall and unit / scale < 0.6:
-            continue
-        length = (1.6 if tall else 0.7) * scale
-        axes.plot([side, side + length], [k * unit, k * unit], color=look.QUIET, linewidth=0.4)
-        if tall:
-            axes.text(
-                side - 0.4 * scale, k * unit, f"{k}", fontsize=5.5, ha="right", va="center",
-                color=look.INK,
-            )  # fmt: skip
-
-
 def _flaws(axes: Axes, entry: FabricPlan, section: SectionPlan, low: float, high: float) -> None:
     for flaw in entry.fabric.flaws:
         cloth = np.asarray(flaw) + np.array([entry.ends / 2.0, 0.0])
@@ -180,22 +144,21 @@ def _flaws(axes: Axes, entry: FabricPlan, section: SectionPlan, low: float, high
             points = ply.from_cloth(cloth, section.lay_length, section.start)
             inside = points[:, 0].max() > low and points[:, 0].min() < high
             if inside and ply.y_from - 1 <= points[:, 1].mean() <= ply.y_to + 1:
-                axes.fill(
-                    points[:, 0], points[:, 1], facecolor="white", edgecolor=look.FLAW,
-                    linewidth=1.0, hatch="+++", zorder=5,
-                )  # fmt: skip
-                axes.annotate(
-                    "flaw", (points[:, 0].max(), points[:, 1].mean()), fontsize=5.5,
-                    color=look.FLAW, ha="left", va="center", xytext=(2, 0),
-                    textcoords="offset points", zorder=9,
-                )  # fmt: skip
+                for ring in _clipped([(float(x), float(y)) for x, y in points], low, high):
+                    axes.fill(
+                        ring[:, 0], ring[:, 1], facecolor="white", edgecolor=look.FLAW,
+                        linewidth=1.0, hatch="+++", zorder=5,
+                    )  # fmt: skip
+                    say(
+                        axes, ring[:, 0].max(), ring[:, 1].max(), " flaw", fontsize=5.5,
+                        color=look.FLAW, ha="left", va="bottom", zorder=9, clip_on=True,
+                    )  # fmt: skip
 
 
 def _outline(axes: Axes, entry: FabricPlan, placed: PlacedPiece, low: float, high: float) -> None:
     from matplotlib.patches import Polygon as Patch
 
-    points = _clipped(placed.outline, low, high)
-    for ring in points:
+    for ring in _clipped(placed.outline, low, high):
         axes.add_patch(
             Patch(
                 ring, closed=True, facecolor=look.role_fill(entry.roles, placed.role),
@@ -207,17 +170,68 @@ def _outline(axes: Axes, entry: FabricPlan, placed: PlacedPiece, low: float, hig
             Patch(ring, closed=True, fill=False, edgecolor=look.INK,
                   linewidth=look.OUTLINE_WIDTH, zorder=4)
         )  # fmt: skip
-    (x1, y1), (x2, y2) = placed.grain
-    if low <= min(x1, x2) and max(x1, x2) <= high:
-        axes.annotate(
-            "", xy=(x2, y2), xytext=(x1, y1), zorder=5,
-            arrowprops={"arrowstyle": "-|>", "linewidth": 0.7, "color": look.INK,
-                        "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7},
+    arrow = _arrow_within(placed.grain, low, high)
+    if arrow is not None:
+        draw_arrow(axes, arrow, arrow[0] == placed.grain[0], arrow[1] == placed.grain[1])
+
+
+def draw_arrow(
+    axes: Axes, arrow: tuple[Point, Point], tail: bool = True, head: bool = True
+) -> None:
+    """Draw a grain arrow: a ring at its tail, a point at its head, either only if it is shown."""
+    axes.annotate(
+        "", xy=arrow[1], xytext=arrow[0], zorder=8,
+        arrowprops={"arrowstyle": "-|>" if head else "-", "linewidth": 0.7, "color": look.INK,
+                    "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7},
+    )  # fmt: skip
+    if tail:
+        axes.plot(
+            *arrow[0], marker="o", markersize=2.6, markerfacecolor="white",
+            markeredgecolor=look.INK, markeredgewidth=0.6, zorder=9,
         )  # fmt: skip
-        axes.plot([x1], [y1], marker="|", markersize=3, color=look.INK, zorder=5)
 
 
-def _clipped(outline: Ring, low: float, high: float) -> list[np.ndarray]:
+def draw_label(axes: Axes, label: PlacedLabel, fill: str) -> None:
+    """Write a label inside its piece, or beside it with a line that ends on it."""
+    if label.tie is not None:
+        axes.plot(
+            [label.spot.x, label.tie[0]], [label.spot.y, label.tie[1]], color=look.INK,
+            linewidth=0.4, zorder=9.5,
+        )  # fmt: skip
+        axes.plot(*label.tie, marker="o", markersize=1.4, color=look.INK, zorder=9.5)
+        fill = look.CLOTH
+    draw_mark(axes, label.spot, look.INK, fill)
+
+
+def draw_mark(axes: Axes, spot: LabelSpot, colour: str, fill: str | None = None) -> None:
+    """Write lines of text in their place, on a ground of a colour if one is given."""
+    behind = {"boxstyle": "square,pad=0.08", "linewidth": 0, "facecolor": fill}
+    say(
+        axes, spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn,
+        ha="center", va="center", color=colour, zorder=10, linespacing=look.LINE_SPACING,
+        bbox=behind if fill else None,
+    )  # fmt: skip
+
+
+def _arrow_within(
+    arrow: tuple[Point, Point], low: float, high: float
+) -> tuple[Point, Point] | None:
+    """The part of an arrow within a range of lay x, tail first; None if there is none."""
+    if all(low <= x <= high for x, _ in arrow):
+        return arrow
+    part = LineString(arrow).intersection(shapely.box(low, -1e6, high, 1e6))
+    if part.is_empty or part.length < 1e-6:
+        return None
+    first, last = part.coords[0], part.coords[-1]
+    ends = [(float(x), float(y)) for x, y in (first, last)]
+    ends.sort(key=lambda end: LineString(arrow).project(shapely.Point(end)))
+    return (
+        arrow[0] if low <= arrow[0][0] <= high else ends[0],
+        arrow[1] if low <= arrow[1][0] <= high else ends[1],
+    )
+
+
+def _clipped(outline: Ring | list[Point], low: float, high: float) -> list[np.ndarray]:
     xs = [x for x, _ in outline]
     if min(xs) >= low and max(xs) <= high:
         return [np.asarray(outline)]
@@ -227,67 +241,3 @@ def _clipped(outline: Ring, low: float, high: float) -> list[np.ndarray]:
         for piece in getattr(part, "geoms", [part])
         if piece.geom_type == "Polygon" and not piece.is_empty
     ]
-
-
-def _label(
-    axes: Axes,
-    entry: FabricPlan,
-    placed: PlacedPiece,
-    scale: float,
-    low: float,
-    high: float,
-    taken: list[Polygon],
-    obstacles: list[Polygon],
-) -> None:
-    rings = _clipped(placed.outline, low, high)
-    if not rings:
-        return
-    visible = max((Polygon(ring) for ring in rings), key=lambda ring: ring.area)
-    number = str(placed.number)
-    label = placed.label + (", upper ply only" if placed.note.startswith("upper") else "")
-    wordings = (
-        (f"{number}  {placed.piece}", label),
-        (f"{number} {placed.piece}",),
-        (number,),
-    )
-    spot = find_spot(visible, wordings, scale, placed.grain)
-    if spot is not None:
-        taken.append(text_box(spot, scale))
-        axes.text(
-            spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn,
-            ha="center", va="center", color=look.INK, zorder=10, linespacing=1.1,
-            bbox={"boxstyle": "square,pad=0.12", "linewidth": 0,
-                  "facecolor": look.role_fill(entry.roles, placed.role)},
-        )  # fmt: skip
-        return
-    _beside(axes, number, visible, scale, taken, obstacles)
-
-
-def _beside(
-    axes: Axes,
-    number: str,
-    visible: Polygon,
-    scale: float,
-    taken: list[Polygon],
-    obstacles: list[Polygon],
-) -> None:
-    """Write the number next to a piece too small for it, with a leader."""
-    middle = visible.representative_point()
-    size = 5.2
-    for distance in (3.0, 5.0, 8.0, 12.0, 17.0):
-        for k in range(16):
-            angle = 2.0 * math.pi * k / 16
-            x = middle.x + distance * scale * math.cos(angle)
-            y = middle.y + distance * scale * math.sin(angle)
-            spot = LabelSpot((number,), x, y, size, 0.0)
-            place = affinity.scale(text_box(spot, scale), 1.2, 1.2)
-            if any(place.intersects(other) for other in (*taken, *obstacles)):
-                continue
-            taken.append(place)
-            axes.annotate(
-                number, xy=(middle.x, middle.y), xytext=(x, y), fontsize=size, ha="center",
-                va="center", zorder=11, color=look.INK,
-                arrowprops={"arrowstyle": "-", "linewidth": 0.4, "shrinkA": 2, "shrinkB": 0},
-            )  # fmt: skip
-            return
-    axes.text(middle.x, middle.y, number, fontsize=size - 1.0, ha="center", va="center", zorder=11)

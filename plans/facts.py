@@ -5,34 +5,41 @@ from __future__ import annotations
 import math
 import textwrap
 
-from fabrics.fold_words import taught_name
+from fabrics.fold_words import explained_name, taught_name
 from fabrics.spread import Fold
-from pieces.lengths import INCH_MM, System, format_length, format_purchase, format_tape
+from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase
+from plans.account_lines import account, account_words
+from plans.columns import length_column
 from plans.leftover_use.words import leftover_lines
 from plans.on_hand import spare_words
-from plans.plan import FabricPlan, Line, PlacedPiece, Plan
+from plans.plan import FabricPlan, Line, Plan
 
 COLUMNS = 98
 
-PLY_WORDS = {
-    "lower": "lower",
-    "upper": "upper",
-    "flap1": "upper",
-    "flap2": "upper",
-}
-"""What a person calls a ply; machine names are kept in the JSON."""
+SEEN_MM = 0.5
+"""A difference in length that a tape shows."""
 
-PIN_HEADS = (
-    "no.", "piece", "cut", "through", "tail, end", "tail, edge", "head, end", "head, edge",
-    "edge is",
-)  # fmt: skip
-CUT_HEADS = ("step", "piece", "role", "cut", "placements", "how")
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
 
 
-def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
+def sold_by(entry: FabricPlan) -> System:
+    """Units in which this cloth is sold."""
+    return System.IMPERIAL if entry.fabric.imperial else System.METRIC
+
+
+def sold_text(entry: FabricPlan, length: float) -> str:
     """Write a purchase in the shop's own measure: eighths of a yard, or metres."""
-    return format_purchase(length, System.IMPERIAL if entry.fabric.imperial else system)
+    return format_purchase(length, sold_by(entry))
+
+
+def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
+    """Write a purchase in the shop's own measure, and about how much that is in other units."""
+    about = _about(entry, length, system).removeprefix("; ")
+    return sold_text(entry, length) + (f" ({about})" if about else "")
+
+
+def _about(entry: FabricPlan, length: float, system: System) -> str:
+    return "" if sold_by(entry) is system else f"; about {format_length(length, system)}"
 
 
 def buy_words(entry: FabricPlan) -> str:
@@ -50,17 +57,18 @@ def shopping_line(entry: FabricPlan, system: System) -> str:
         )
     text = (
         f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
-        f"at least {_up_to_tape(entry.min_width, system)} wide"
+        f"at least {_up_to_tape(entry, system)} wide"
     )
     if entry.purchase.cost is not None:
         text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
     return text + "."
 
 
-def _up_to_tape(width: float, system: System) -> str:
-    """Round a least width up to what a tape shows."""
+def _up_to_tape(entry: FabricPlan, system: System) -> str:
+    """Round the least width up to what a tape shows, but not past the cloth that was planned on."""
     step = INCH_MM / 8.0 if system is System.IMPERIAL else 10.0
-    return format_length(math.ceil(width / step - 1e-6) * step, system)
+    shown = math.ceil(entry.min_width / step - 1e-6) * step
+    return format_length(min(shown, entry.fabric.width), system)
 
 
 def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
@@ -70,12 +78,15 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         return format_length(length, system)
 
     fabric, bought = entry.fabric, entry.purchase
-    extent = entry.length - entry.ends
-    lines = [Line("pieces, along the washed cloth", "from the layout", tape(extent))]
+    extent = entry.length - entry.ends - entry.slide
+    lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), tape(extent))]
     if entry.ends:
-        lines.append(
-            Line("squared-off ends", f"{tape(extent)} + {tape(entry.ends)}", tape(entry.length))
-        )
+        extent += entry.ends
+        how = f"{tape(extent - entry.ends)} + {tape(entry.ends)} for both together"
+        lines.append(Line("squared-off ends", how, tape(extent)))
+    if entry.slide:
+        how = f"{tape(extent)} + up to one repeat, {tape(entry.slide)}"
+        lines.append(Line("to begin where you want in the design", how, tape(entry.length)))
     if fabric.washed:
         lines.append(Line("shrinkage", "the cloth is washed already", tape(bought.unwashed)))
     elif fabric.shrink_along:
@@ -95,26 +106,21 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
                 tape(bought.unwashed + bought.margin),
             )
         )
-    step = purchase_text(entry, fabric.step, system)
-    least = f", at least {purchase_text(entry, fabric.minimum, system)}" if fabric.minimum else ""
+    step = sold_text(entry, fabric.step)
+    least = f", at least {sold_text(entry, fabric.minimum)}" if fabric.minimum else ""
     lines.append(
         Line(
             buy_words(entry),
-            f"rounded up to steps of {step}{least}",
-            purchase_text(entry, bought.bought, system),
+            f"rounded up to steps of {step}{least}{_about(entry, bought.bought, system)}",
+            sold_text(entry, bought.bought),
         )
     )
     if fabric.on_hand is not None:
         how, rest = spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
         lines.append(Line("left of what is on hand", how, rest))
     if bought.cost is not None and fabric.price is not None:
-        unit = purchase_text(entry, fabric.price_unit, system)
         lines.append(
-            Line(
-                "cost",
-                f"{bought.bought / fabric.price_unit:g} x {fabric.price:.2f} for {unit}",
-                f"{bought.cost:.2f} {bought.currency}".strip(),
-            )
+            Line("cost", _cost_words(entry), f"{bought.cost:.2f} {bought.currency}".strip())
         )
     usable = fabric.width_cut - 2.0 * fabric.selvage_cut
     how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
@@ -124,34 +130,24 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     return tuple(lines)
 
 
-def account(entry: FabricPlan) -> tuple[Line, ...]:
-    """Share out the cloth bought, washed, full width; adds up to 100 %."""
-    rows = (
-        ("pieces", "everything that is cut", entry.pieces_share),
-        ("leftovers worth keeping", _leftover_words(entry), entry.leftover_share),
-        ("scrap", "selvages, covered strips, ends, slivers", entry.scrap_share),
-    )
-    shown = _adding_up([share for _, _, share in rows])
-    lines = [Line(what, how, f"{text} %") for (what, how, _), text in zip(rows, shown, strict=True)]
-    waste = f"{sum(float(text) for text in shown[1:]):.1f}"
-    lines.append(Line("waste", "all that is not pieces", f"{waste} %"))
-    return tuple(lines)
+def _layout_words(entry: FabricPlan, system: System) -> str:
+    if entry.laid <= entry.length + SEEN_MM:
+        return "from the layout"
+    laid = format_length(entry.laid - entry.ends - entry.slide, system)
+    return f"shortest layout found (drawn over {laid}: see below)"
 
 
-def _leftover_words(entry: FabricPlan) -> str:
-    count = len(entry.leftovers)
-    return "none" if not count else f"{count} region{'s' if count > 1 else ''}"
-
-
-def _adding_up(shares: list[float]) -> list[str]:
-    """Percentages with one decimal that add up to 100.0 (largest remainders)."""
-    tenths = [share * 1000.0 for share in shares]
-    floors = [math.floor(value + 1e-9) for value in tenths]
-    missing = round(sum(tenths)) - sum(floors)
-    order = sorted(range(len(shares)), key=lambda k: floors[k] - tenths[k])
-    for k in order[: max(0, missing)]:
-        floors[k] += 1
-    return [f"{value / 10:.1f}" for value in floors]
+def _cost_words(entry: FabricPlan) -> str:
+    fabric, length = entry.fabric, entry.purchase.bought
+    price = f"{fabric.price:.2f}"
+    units = {System.METRIC: (1000.0, "a metre"), System.IMPERIAL: (YARD_MM, "a yard")}
+    for unit, words in units.values():
+        if abs(fabric.price_unit - unit) < 1e-6:
+            same = units[sold_by(entry)][0] == unit
+            name = "m" if unit == 1000.0 else "yd"
+            amount = sold_text(entry, length) if same else f"{length / unit:.3f} {name}"
+            return f"{amount} x {price} {words}"
+    return f"{length / fabric.price_unit:.4g} x {price} for {sold_text(entry, fabric.price_unit)}"
 
 
 def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
@@ -160,17 +156,29 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
     return (
         ("fabric", entry.fabric.title),
         ("for", ", ".join(entry.roles)),
-        ("fold", taught_name(Fold(entry.fold))),
+        ("fold", explained_name(Fold(entry.fold))),
         (buy_words(entry), purchase_text(entry, entry.purchase.bought, system)),
-        ("exact length", format_length(entry.length, system)),
+        ("exact length", exact_words(entry, system)),
         (
             "no layout is shorter than",
             f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
             f"{above:.1f} % above",
         ),
-        ("packing boxes would have needed", format_length(entry.boxes, system)),
+        ("if each piece were a rectangle", f"{format_length(entry.boxes, system)} would be needed"),
         ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
-        ("narrowest width for this layout", _up_to_tape(entry.min_width, system)),
+        ("narrowest width for this layout", _up_to_tape(entry, system)),
+    )
+
+
+def exact_words(entry: FabricPlan, system: System) -> str:
+    """The shortest length found; if the lay is stretched within the purchase, that and why."""
+    text = format_length(entry.length, system)
+    if entry.laid <= entry.length + SEEN_MM:
+        return text
+    return (
+        f"{text}, the shortest found; drawn over {format_length(entry.laid, system)}, which is "
+        f"{'there' if entry.fabric.on_hand is not None else 'bought'} anyway, so that more is "
+        "left over in one piece"
     )
 
 
@@ -182,113 +190,37 @@ def ended_words(entry: FabricPlan) -> str:
     }.get(entry.ended_by, "")
 
 
-def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
-    """One row for each placement: where both ends of its grain arrow lie."""
-    rows = []
-    for placed in entry.placements:
-        tail, head = placed.pins
-        rows.append(
-            (
-                str(placed.number),
-                placed.piece + (" (face down)" if placed.face_down else ""),
-                placed.label,
-                through(placed),
-                format_tape(tail.from_end, system),
-                format_tape(tail.from_edge, system),
-                format_tape(head.from_end, system),
-                format_tape(head.from_edge, system),
-                f"the {placed.pin_edge}",
-            )
-        )
-    return tuple(rows)
-
-
-def through(placed: PlacedPiece) -> str:
-    """Which plies a placement is cut through, in words."""
-    if placed.on_fold:
-        return "both, on fold"
-    if len(placed.plies) == 2:
-        return "both plies"
-    if "upper ply only" in placed.note:
-        return "upper only"
-    return "single ply"
-
-
-def pin_words(entry: FabricPlan, system: System) -> str:
-    """Explain the pinning table in a sentence."""
-    unit = "inches" if system is System.IMPERIAL else "cm"
-    ends = {
-        Fold.CROSSWISE: "the crosswise fold",
-        Fold.TURNED: "the edge cut along the fold",
-    }
-    kinds = {section.spread.fold for section in entry.sections if section.extent > 0.0}
-    from_what = " or ".join(
-        dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds)
-    )
-    return (
-        f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
-        f"'end' is measured from {from_what}, 'edge' from the fold or selvage named in the last "
-        "column (the selvage at the bottom of the drawing)."
-    )
-
-
-def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
-    """Pieces in the order of cutting: section by section, large before small within reach."""
-    groups: dict[tuple[int, str, str], list[PlacedPiece]] = {}
-    for placed in sorted(entry.placements, key=_cutting_order):
-        groups.setdefault((placed.section, placed.piece, through(placed)), []).append(placed)
-    rows = []
-    for order, ((section, piece, how), placed_here) in enumerate(groups.items(), start=1):
-        first = placed_here[0]
-        copies = sum(len(placed.copies) for placed in placed_here)
-        name = entry.sections[section].name
-        where = f", section {name}" if len(entry.sections) > 1 else ""
-        notes = "; ".join(dict.fromkeys(p.note for p in placed_here if p.note))
-        rows.append(
-            (
-                str(order),
-                piece,
-                first.role,
-                f"{first.label} ({copies} from here)",
-                ", ".join(str(placed.number) for placed in placed_here),
-                how + where + (f"; {notes}" if notes and notes != "upper ply only" else ""),
-            )
-        )
-    return tuple(rows)
-
-
-def _cutting_order(placed: PlacedPiece) -> tuple[int, int, int]:
-    # One-ply cuts come last in their section: the upper ply is then lifted off.
-    return placed.section, int("upper ply only" in placed.note), placed.number
-
-
 def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
     """What every fold would have needed, the chosen one first."""
     rows = [
         (
             taught_name(Fold(entry.fold)),
-            format_length(entry.length, system),
-            purchase_text(entry, entry.purchase.bought, system),
+            length_column([entry.length, *(r.length for r in entry.other_folds)], system)[0],
+            sold_text(entry, entry.purchase.bought),
             "this plan",
         )
     ]
-    for report in sorted(
+    others = sorted(
         entry.other_folds,
         key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold),
-    ):
+    )
+    lengths = length_column([entry.length, *(report.length for report in others)], system)[1:]
+    for report, length in zip(others, lengths, strict=True):
         name = taught_name(Fold(report.fold))
         if report.buy is None or report.length is None:
             rows.append((name, "-", "-", report.reason))
             continue
         saving = entry.purchase.bought - report.buy
         remark = report.reason
+        if Fold(report.fold) is Fold.SECTIONED and not remark:
+            remark = "cut across, each part folded in its own way"
         if saving > 0.01:
-            remark = f"would save {purchase_text(entry, saving, system)}"
+            remark = f"would save {sold_text(entry, saving)}"
         rows.append(
             (
                 name,
-                format_length(report.length, system),
-                purchase_text(entry, report.buy, system),
+                length,
+                sold_text(entry, report.buy),
                 remark,
             )
         )
@@ -298,7 +230,11 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
 def plan_text(plan: Plan, system: System) -> str:
     """Write a plan for a terminal, 98 columns at most."""
     makes = f", {plan.makes} of them" if plan.makes > 1 else ""
-    lines = [f"{plan.title}{makes}", ""]
+    lines = [
+        f"{plan.title}{makes}",
+        *(line for text in shared_words(plan) for line in _wrapped(text, "")),
+        "",
+    ]
     for entry in plan.fabrics:
         lines += [*_fabric_text(entry, system), ""]
     if plan.missing_roles:
@@ -315,8 +251,17 @@ def plan_text(plan: Plan, system: System) -> str:
     return "\n".join(lines) + "\n"
 
 
+def shared_words(plan: Plan) -> tuple[str, ...]:
+    """Say which roles are cut from one length of cloth; it stands in a plan's first lines."""
+    return tuple(
+        f"{' and '.join(entry.roles)} are cut together from one length of {entry.fabric.title}."
+        for entry in plan.fabrics
+        if len(entry.roles) > 1
+    )
+
+
 def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
-    lines: list[str] = []
+    lines = [line for text in entry.warnings for line in _wrapped(f"! {text}", "  ", "")]
     figures = key_figures(entry, system)
     width = max(len(name) for name, _ in figures)
     for name, value in figures:
@@ -325,8 +270,9 @@ def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
         if section.extent > 0.0:
             prefix = f"Section {section.name}: " if len(entry.sections) > 1 else ""
             lines += _wrapped(prefix + section.how, "  ", "")
-    for line in (*arithmetic(entry, system), *account(entry)):
+    for line in (*arithmetic(entry, system), *account(entry, system)):
         lines += _three(line)
+    lines += _wrapped(account_words(entry), "  ")
     if len(entry.other_folds):
         lines.append("  other folds:")
         for name, length, buy, remark in fold_rows(entry, system)[1:]:

@@ -14,7 +14,7 @@ def _real(results: dict[Fold, FoldResult]) -> dict[Fold, FoldResult]:
     real = {
         fold: result
         for fold, result in results.items()
-        if fold is not Fold.SECTIONED or sum(e > 0.0 for e in result.layout.extents) > 1
+        if fold is not Fold.SECTIONED or result.combines
     }
     return real or results
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from fabrics.buying import longest_for_same_purchase, purchase
 from fabrics.fabric import Fabric
@@ -46,12 +47,27 @@ class FabricJob:
     leftover_size: tuple[float, float] = (150.0, 150.0)
     leftover_neck: float = 50.0
 
+    @cached_property
+    def slide(self) -> float:
+        """Length that lets the cut end slide along the design to where the user wants it.
+
+        A shop cuts anywhere in the repeat, so it is up to one repeat; 0 where nothing must match.
+        """
+        rule = repeat_rule(self.fabric, self.demands)
+        return rule.repeat.along if rule.active and rule.repeat is not None else 0.0
+
+    @property
+    def beyond(self) -> float:
+        """Washed length that is needed beyond the lay: squared-off ends, sliding along a design."""
+        return self.ends + self.slide
+
 
 @dataclass(frozen=True)
 class FoldResult:
     """The best layout found in one kind of fold.
 
-    `length` is the exact cloth length and `bought` the purchase (mm); `joined` tells, by piece
+    `length` is the exact cloth length, the shortest found, and `bought` the purchase (mm); the
+    layout itself may be stretched within what is bought anyway (`laid`). `joined` tells, by piece
     name, into how many parts a strip was cut and what that adds to its length. `rival` is the
     second-best variant of the same fold (other depths, pairs or joins), if a deeper search should
     try that, too.
@@ -66,6 +82,16 @@ class FoldResult:
     joined: tuple[tuple[str, int, float], ...]
     demands: tuple[Demand, ...]
     rival: FoldResult | None = None
+
+    @property
+    def combines(self) -> bool:
+        """Whether more than one section carries anything."""
+        return sum(extent > 0.0 for extent in self.layout.extents) > 1
+
+    @property
+    def laid(self) -> float:
+        """Cloth length (mm) of the layout as it lies, without its ends."""
+        return cloth_length(self.built.problem, self.layout.extents)
 
 
 @dataclass(frozen=True)
@@ -89,7 +115,15 @@ OnLayout = Callable[[float], None]
 
 
 def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldResult | FoldFailure:
-    """Try every variant of a fold at a glance and the best of them at `effort`."""
+    """Try every variant of a fold at a glance and the best of them at `effort`.
+
+    Interrupted, it returns the best so far, marked.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        If there is nothing yet.
+    """
     try:
         variants = list(_variants(job, fold))
     except ContradictionError as error:
@@ -97,19 +131,52 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> FoldRe
     sound = [variant for variant in variants if isinstance(variant, _Variant)]
     if not sound:
         misfit = next(variant for variant in variants if isinstance(variant, Misfit))
-        return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric), False)
-    glances = _repeated(job, fold, effort, glance)
+        return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric, job.system), False)
+    found: list[FoldResult] = []
     failure = ""
-    for variant in sound:
-        try:
-            glances.append(_search(job, fold, variant, glance))
-        except NoLayoutError as error:
-            failure = str(error)
-    if not glances:
+    try:
+        for result in _glances(job, fold, sound, effort, glance):
+            if isinstance(result, FoldResult):
+                found.append(_uninterrupted(result, found))
+            else:
+                failure = str(result)
+        found.sort(key=_rank)
+        for k, one in enumerate(found[:KEPT_VARIANTS]):
+            found[k] = _uninterrupted(deepen(job, one, effort), found)
+    except KeyboardInterrupt:
+        if not found:
+            raise
+        best = min(found, key=_rank)
+        return replace(best, layout=best.layout.with_ending(EndedBy.INTERRUPT))
+    if not found:
         return FoldFailure(fold, failure, False)
-    glances.sort(key=_rank)
-    kept = sorted((deepen(job, one, effort) for one in glances[:KEPT_VARIANTS]), key=_rank)
+    kept = sorted(found[:KEPT_VARIANTS], key=_rank)
     return replace(kept[0], rival=kept[1] if len(kept) > 1 else None)
+
+
+def _glances(
+    job: FabricJob, fold: Fold, variants: list[_Variant], effort: Effort, glance: Effort
+) -> Iterator[FoldResult | NoLayoutError]:
+    """A first layout of every variant, or why there is none."""
+    yield from _repeated(job, fold, effort, glance)
+    for variant in variants:
+        try:
+            yield _search(job, fold, variant, glance)
+        except NoLayoutError as error:
+            yield error
+
+
+def _uninterrupted(result: FoldResult, found: list[FoldResult]) -> FoldResult:
+    """Return a result unless its search was interrupted: then keep it, and go no further.
+
+    Raises
+    ------
+    KeyboardInterrupt
+    """
+    if result.layout.ended_by is EndedBy.INTERRUPT:
+        found.append(result)
+        raise KeyboardInterrupt
+    return result
 
 
 def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> list[FoldResult]:
@@ -139,6 +206,8 @@ def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> lis
         for placement in one.layout.placements
     )
     layout = Layout(placements, (job.makes * step - job.gap,))
+    if one.layout.ended_by is EndedBy.INTERRUPT:
+        layout = layout.with_ending(EndedBy.INTERRUPT)
     length = cloth_length(built.problem, layout.extents)
     if not is_sound(built, layout):
         return []
@@ -165,7 +234,11 @@ def deepen(
     if rival is not None and effort.evaluations > Effort.BRISK.evaluations:
         result = searched(result, Effort.BRISK)
         if result.layout.ended_by is EndedBy.EFFORT:
-            result = min((result, searched(rival, Effort.BRISK)), key=_rank)
+            other = searched(rival, Effort.BRISK)
+            result = min((result, other), key=_rank)
+            if other.layout.ended_by is EndedBy.INTERRUPT:
+                # Whichever is better: the user wants no more.
+                return replace(result, layout=result.layout.with_ending(EndedBy.INTERRUPT))
         if result.layout.ended_by is not EndedBy.EFFORT:
             return result
     return searched(result, effort)
@@ -221,13 +294,13 @@ def _rank(result: FoldResult) -> tuple[float, int, float]:
 
 def bought_for(job: FabricJob, length: float) -> float:
     """What is bought (mm) for an exact cloth length without its ends (mm)."""
-    return purchase(length + job.ends, job.fabric, job.margin).bought
+    return purchase(length + job.beyond, job.fabric, job.margin).bought
 
 
 def _variants(job: FabricJob, fold: Fold) -> Iterator[_Variant | Misfit]:
     """Every spread of the kind with every pairing worth trying; misfits where nothing goes in."""
     rule = repeat_rule(job.fabric, job.demands)
-    options = spread_options(fold, job.fabric, job.demands, rule, job.gap, job.system)
+    options = spread_options(fold, job.fabric, job.demands, rule, job.gap)
     for option in options:
         fitted, parts = _fitting(job, option.sections)
         if isinstance(fitted, Misfit):
@@ -331,8 +404,8 @@ def _search(
 def _target(job: FabricJob, variant: _Variant) -> float:
     """Cloth length below which no shorter purchase is possible: the step above the bound."""
     bound = bound_of(job, variant.built, variant.demands).length
-    least = purchase(bound + job.ends, job.fabric, job.margin).bought
-    return longest_for_same_purchase(least, job.fabric, job.margin) - job.ends
+    least = purchase(bound + job.beyond, job.fabric, job.margin).bought
+    return longest_for_same_purchase(least, job.fabric, job.margin) - job.beyond
 
 
 def name_of(fold: Fold) -> str:

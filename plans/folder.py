@@ -8,7 +8,10 @@ import shutil
 import tempfile
 from pathlib import Path
 
+from pieces.findings import InputError
+from pieces.json_file import read_json
 from pieces.lengths import System
+from pieces.system_words import system_words
 from plans.errors import PlanError
 from plans.plan import FabricPlan, Plan
 from plans.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
@@ -46,7 +49,7 @@ def check_target(target: Path) -> None:
             pass
     except OSError as error:
         raise FolderError(
-            f"--out {target}: {parent} cannot be written: {error.strerror}"
+            f"--out {target}: {parent} cannot be written: {system_words(error)}"
         ) from error
 
 
@@ -93,7 +96,7 @@ def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
         aside.chmod(0o755)
         _swap(aside, target)
     except OSError as error:
-        raise FolderError(f"{target}: cannot be written: {error.strerror or error}") from error
+        raise FolderError(f"{target}: cannot be written: {system_words(error)}") from error
     finally:
         if aside is not None and aside.exists():
             shutil.rmtree(aside, ignore_errors=True)
@@ -115,9 +118,10 @@ def write_text(path: Path, text: str) -> None:
         os.chmod(aside, 0o644)
         os.replace(aside, path)
     except OSError as error:
+        raise FolderError(f"{path}: cannot be written: {system_words(error)}") from error
+    finally:
         if aside is not None:
             Path(aside).unlink(missing_ok=True)
-        raise FolderError(f"{path}: cannot be written: {error.strerror or error}") from error
 
 
 def _swap(aside: Path, target: Path) -> None:
@@ -126,11 +130,13 @@ def _swap(aside: Path, target: Path) -> None:
         os.rename(aside, target)
         return
     old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=".laywright-"))
-    os.rename(target, old / "old")
     try:
+        os.rename(target, old / "old")
         os.rename(aside, target)
-    except OSError:
-        os.rename(old / "old", target)
+    except BaseException:
+        # An interrupt, too: it may come before either is moved, between, or after both.
+        if not target.exists():
+            os.rename(old / "old", target)
         raise
     finally:
         shutil.rmtree(old, ignore_errors=True)
@@ -163,12 +169,7 @@ def read_plan(path: Path) -> Plan:
     """
     file = path / PLAN_FILE if path.is_dir() else path
     try:
-        data = json.loads(file.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise PlanFileError(f"{file}: cannot be read: {error.strerror}") from error
-    except ValueError as error:
-        raise PlanFileError(f"{file}: is no JSON: {error}") from error
-    try:
-        return plan_from_json(data)
-    except PlanFileError as error:
-        raise PlanFileError(f"{file}: {error}") from error
+        data = read_json(file, "a plan")
+    except InputError as error:
+        raise PlanFileError(str(error)) from error
+    return plan_from_json(data, str(file))

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import re
-from html import escape
+from html import escape as escape_markup
 from pathlib import Path
 
 from pieces.lengths import System
-from plans import facts
+from plans import cutting_list, facts, pinning
+from plans.account_lines import account, account_words
+from plans.allowances import HEADS as ALLOWANCE_HEADS
+from plans.allowances import allowance_rows
 from plans.leftover_use import words
 from plans.leftover_use.picture import svg_of
-from plans.picture import svg_text
-from plans.plan import FabricPlan, LeftoverCut, Plan
+from plans.legend import legend_words
+from plans.look import role_fill
+from plans.picture import sheet_svgs
+from plans.plan import FabricPlan, LeftoverCut, PieceAllowance, Plan
+from plans.writing import clean, tied
 
 STYLE = """
 :root { color-scheme: light; }
@@ -29,12 +35,21 @@ td.figure, th.figure { text-align: right; font-variant-numeric: tabular-nums; }
 figure { margin: 1rem 0; overflow-x: auto; }
 figure svg { width: 100%; height: auto; max-height: 60rem; }
 figure.leftover svg { width: auto; max-width: 100%; max-height: 30rem; }
+figcaption { font-size: .92rem; margin-bottom: .3rem; }
+.legend { font-size: .88rem; color: #4a4a4a; }
+.swatch { display: inline-block; width: 1.4em; height: .9em; border: 1px solid #1b1b1b;
+  vertical-align: -.1em; }
 .ask { font-size: 1.08rem; font-weight: bold; }
 .caution { border-left: 4px solid #1b1b1b; padding-left: .8rem; }
 @media print { body { margin: 0; max-width: none; font-size: 11pt; }
   section { break-before: page; } figure, tr, h3 { break-inside: avoid; }
   h3 { break-after: avoid; } }
 """
+
+
+def escape(text: str) -> str:
+    """Return a text as it may stand in the report: markup escaped, figures tied to units."""
+    return escape_markup(tied(clean(text)))
 
 
 def write_html(plan: Plan, path: Path, system: System) -> None:
@@ -56,10 +71,8 @@ def html_text(plan: Plan, system: System) -> str:
         f'<p class="ask">{escape(words.saving_line(saving, system))}</p>' for saving in plan.savings
     ]
     body += [f'<p class="caution">{escape(caution)}</p>' for caution in plan.cautions]
-    body += [_fabric(entry, k, system) for k, entry in enumerate(plan.fabrics)]
-    body += [
-        _leftover(cut, len(plan.fabrics) + k, system) for k, cut in enumerate(plan.on_leftovers)
-    ]
+    body += [_fabric(entry, f"f{k}", system) for k, entry in enumerate(plan.fabrics)]
+    body += [_leftover(cut, f"l{k}", system) for k, cut in enumerate(plan.on_leftovers)]
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
@@ -68,42 +81,60 @@ def html_text(plan: Plan, system: System) -> str:
     )
 
 
-def _fabric(entry: FabricPlan, index: int, system: System) -> str:
+def _fabric(entry: FabricPlan, index: str, system: System) -> str:
     parts = [f"<h2>{escape(entry.fabric.title)}</h2>"]
     parts.append(_table((), facts.key_figures(entry, system)))
-    for section in entry.sections:
-        if section.extent > 0.0:
-            name = f"Section {section.name}: " if len(entry.sections) > 1 else ""
-            parts.append(f"<p>{escape(name + section.how)}</p>")
-    parts.append(f"<figure>{_inline(svg_text(entry, system), index)}</figure>")
+    for k, (caption, svg) in enumerate(sheet_svgs(entry, system)):
+        said = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
+        parts.append(f"<figure>{said}{_inline(svg, f'{index}s{k}')}</figure>")
+    parts.append(f'<p class="legend">{escape(legend_words(entry, system))}</p>')
+    if len(entry.roles) > 1:
+        swatches = ", ".join(
+            f'<span class="swatch" style="background:{role_fill(entry.roles, role)}"></span> '
+            f"{escape(role)}"
+            for role in entry.roles
+        )
+        parts.append(f'<p class="legend">Fills: {swatches}</p>')
     for note in (*entry.notes, facts.ended_words(entry)):
         if note:
             parts.append(f"<p>{escape(note)}</p>")
     parts.append("<h3>Pinning table</h3>")
-    parts.append(f"<p>{escape(facts.pin_words(entry, system)).replace('`', '')}</p>")
-    parts.append(_table(facts.PIN_HEADS, facts.pin_rows(entry, system), (4, 5, 6, 7)))
+    parts.append(f"<p>{escape(pinning.pin_words(entry, system))}</p>")
+    parts.append(_table(pinning.HEADS, pinning.pin_rows(entry, system), pinning.FIGURES))
     parts.append("<h3>Cutting list</h3>")
-    parts.append(_table(facts.CUT_HEADS, facts.cutting_rows(entry)))
+    parts.append(_table(cutting_list.HEADS, cutting_list.cutting_rows(entry)))
+    parts += _allowances(entry.allowances, system)
     parts.append("<h3>How the purchase comes about</h3>")
     lines = tuple((line.what, line.how, line.result) for line in facts.arithmetic(entry, system))
     parts.append(_table(("step", "from", "result"), lines, (2,)))
     parts.append("<h3>Where the cloth goes</h3>")
-    lines = tuple((line.what, line.how, line.result) for line in facts.account(entry))
+    lines = tuple((line.what, line.how, line.result) for line in account(entry, system))
     parts.append(_table(("part", "what it is", "share"), lines, (2,)))
+    parts.append(f"<p>{escape(account_words(entry))}</p>")
     if entry.other_folds:
         parts.append("<h3>Other folds</h3>")
         parts.append(_table(facts.FOLD_HEADS, facts.fold_rows(entry, system)))
     return "<section>\n" + "\n".join(parts) + "\n</section>"
 
 
-def _leftover(cut: LeftoverCut, index: int, system: System) -> str:
+def _allowances(allowances: tuple[PieceAllowance, ...], system: System) -> list[str]:
+    if not allowances:
+        return []
+    return [
+        "<h3>Seam and hem allowances</h3>",
+        _table(ALLOWANCE_HEADS, allowance_rows(allowances, system)),
+    ]
+
+
+def _leftover(cut: LeftoverCut, index: str, system: System) -> str:
     parts = [
         f"<h2>Leftover {escape(cut.tag)}: {escape(cut.fabric.title)}</h2>",
         f"<p>{escape(words.cut_line(cut))}</p>",
-        f'<figure class="leftover">{_inline(svg_of(cut), index)}</figure>',
+        f'<figure class="leftover">{_inline(svg_of(cut, system), index)}</figure>',
         f"<p>{escape(words.FRAME_WORDS)}</p>",
         _table(words.HEADS, words.pin_rows(cut, system), (4, 5, 6, 7)),
         f"<p>{escape(words.remaining_words(cut, system))}</p>",
+        *_allowances(cut.allowances, system),
     ]
     return "<section>\n" + "\n".join(parts) + "\n</section>"
 
@@ -121,9 +152,9 @@ def _table(
     return "<table>" + head + "".join(f"<tr>{cells(row, 'td')}</tr>" for row in rows) + "</table>"
 
 
-def _inline(svg: str, index: int) -> str:
+def _inline(svg: str, prefix: str) -> str:
     """Strip the XML head, and make ids unique among the pictures of one page."""
     svg = svg[svg.index("<svg") :]
-    svg = re.sub(r'\bid="', f'id="f{index}-', svg)
-    svg = re.sub(r'href="#', f'href="#f{index}-', svg)
-    return re.sub(r"url\(#", f"url(#f{index}-", svg)
+    svg = re.sub(r'\bid="', f'id="{prefix}-', svg)
+    svg = re.sub(r'href="#', f'href="#{prefix}-', svg)
+    return re.sub(r"url\(#", f"url(#{prefix}-", svg)

@@ -7,14 +7,23 @@ from plans.demand import demands_for
 from plans.errors import ContradictionError
 from plans.fold_search import FabricJob
 from plans.order import Order
+from plans.phases import settled
 
 
 def job_for(order: Order, roles: tuple[str, ...], fabric: Fabric) -> FabricJob:
-    """Make the job of cutting some roles of an order from one fabric."""
+    """Make the job of cutting some roles of an order from one fabric.
+
+    Raises
+    ------
+    ContradictionError
+        If match points of a piece cannot all lie in phase on this fabric.
+    """
+    wanted = demands_for(order.garment.pieces, roles, fabric, order.makes)
+    fabric, demands = settled(fabric, wanted)
     return FabricJob(
         roles=roles,
         fabric=fabric,
-        demands=demands_for(order.garment.pieces, roles, fabric, order.makes),
+        demands=demands,
         makes=order.makes,
         gap=order.gap,
         ends=order.ends,

@@ -9,8 +9,11 @@ from typing import TYPE_CHECKING
 from fabrics.stash.records import LeftoverRecord
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
+from pieces.system_words import system_words
 from plans import look
+from plans.columns import format_area
 from plans.errors import PlanError
+from plans.writing import clean, saving, say, tied
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -41,7 +44,6 @@ def write_leftover_sheet(
     PlanError
         If the ending names no picture, a single page does not hold them, or it cannot be written.
     """
-    import matplotlib as mpl
     from matplotlib.backends.backend_pdf import PdfPages
 
     kind = path.suffix.lower()
@@ -51,16 +53,16 @@ def write_leftover_sheet(
     if kind != ".pdf" and len(pages) > 1:
         raise PlanError(f"{path}: {len(leftovers)} leftovers need {len(pages)} pages; name a .pdf")
     try:
-        with mpl.rc_context({"svg.hashsalt": "laywright", "svg.fonttype": "path"}):
+        with saving():
             if kind == ".pdf":
-                with PdfPages(path, metadata={"Title": title, "CreationDate": None}) as pdf:
+                with PdfPages(path, metadata={"Title": clean(title), "CreationDate": None}) as pdf:
                     for page in pages:
                         pdf.savefig(page)
             else:
                 # A picture is cut to what is on it; a page keeps its size.
                 pages[0].savefig(path, dpi=130, bbox_inches="tight", pad_inches=0.2)
     except OSError as error:
-        raise PlanError(f"{path}: cannot be written: {error.strerror}") from error
+        raise PlanError(f"{path}: cannot be written: {system_words(error)}") from error
 
 
 def _pages(leftovers: list[LeftoverRecord], title: str, system: System) -> list[Figure]:
@@ -78,8 +80,9 @@ def _pages(leftovers: list[LeftoverRecord], title: str, system: System) -> list[
             at, left, row = at + row + 5.0, EDGE_MM, 0.0
         if not pages or at + cell_y > tall - EDGE_MM:
             pages.append(Figure(figsize=(wide / 25.4, tall / 25.4)))
-            pages[-1].text(
-                EDGE_MM / wide, 1.0 - 11.0 / tall, f"{title}, scale 1 : {scale:.3g}", fontsize=11,
+            say(
+                pages[-1], EDGE_MM / wide, 1.0 - 11.0 / tall,
+                f"{title}, scale 1 : {scale:.3g}", fontsize=11,
                 weight="bold", va="center", color=look.INK,
             )  # fmt: skip
             at, left, row = HEAD_MM, EDGE_MM, 0.0
@@ -127,11 +130,12 @@ def _draw(
         f"{one.tag}   {one.fabric.title or one.fabric.name}",
         f"largest rectangle {format_length(one.long, system)} along the grain x "
         f"{format_length(one.wide, system)}",
-        f"{one.area / 1e6:.3f} m²; arrow: warp, right side up",
+        f"{format_area(one.area, system)}; arrow: warp, right side up",
     ]
     for number, text in enumerate(words):
-        figure.text(
-            left / wide, 1.0 - (top + size_y / scale + 3.5 + 4.0 * number) / tall, text,
+        say(
+            figure, left / wide, 1.0 - (top + size_y / scale + 3.5 + 4.0 * number) / tall,
+            tied(text),
             fontsize=8.5 if number == 0 else 7.0, weight="bold" if number == 0 else "normal",
             va="center", color=look.INK,
         )  # fmt: skip
@@ -164,7 +168,8 @@ def draw_region(axes: Axes, one: LeftoverRecord) -> None:
         "", (x1 + 0.85 * (x2 - x1), middle), (x1 + 0.15 * (x2 - x1), middle),
         arrowprops={"arrowstyle": "->", "color": look.QUIET, "linewidth": 0.8},
     )  # fmt: skip
-    axes.text(
-        (x1 + x2) / 2.0, middle, one.tag, fontsize=10, weight="bold", ha="center", va="center",
+    say(
+        axes, (x1 + x2) / 2.0, middle, one.tag, fontsize=10, weight="bold", ha="center",
+        va="center",
         color=look.INK, bbox={"facecolor": look.CLOTH, "edgecolor": "none", "pad": 1.5},
     )  # fmt: skip

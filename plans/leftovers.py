@@ -45,7 +45,8 @@ def find_leftovers(
         Sides of the rectangle that a leftover must hold, either way round, mm.
     """
     free = usable.difference(shapely.union_all(list(copies)).buffer(1.03 * gap, quad_segs=4))
-    opened = free.buffer(-neck / 2.0, quad_segs=4).buffer(neck / 2.0, quad_segs=4)
+    # Without the jags of a traced outline, which would make the opening quadratic.
+    opened = free.simplify(0.2).buffer(-neck / 2.0, quad_segs=4).buffer(neck / 2.0, quad_segs=4)
     regions = opened.simplify(0.2).intersection(free)
     found = []
     for region in _polygons(regions):
@@ -75,8 +76,9 @@ def largest_rectangle(region: Polygon) -> tuple[float, float, float, float]:
     cells = shapely.box(
         *np.broadcast_arrays(xs[:-1, None], ys[None, :-1], xs[1:, None], ys[None, 1:])
     )
-    shapely.prepare(region)
-    inside = shapely.covers(region.buffer(1e-6), cells)
+    roomy = region.buffer(1e-6)
+    shapely.prepare(roomy)
+    inside = shapely.covers(roomy, cells)
     best = _best_block(inside, np.diff(xs), np.diff(ys))
     if best is None:
         x, y = region.representative_point().coords[0]

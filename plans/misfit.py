@@ -7,14 +7,13 @@ import math
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from layout.problem import Pose
-from pieces.lengths import System, format_length
+from pieces.lengths import INCH_MM, System, format_width
 from plans.demand import Demand
 from plans.slots import extent
 
 
-def misfit_message(demand: Demand, fold: Fold, fabric: Fabric, system: System | None = None) -> str:
+def misfit_message(demand: Demand, fold: Fold, fabric: Fabric, system: System) -> str:
     """One sentence with the piece, what it needs, what the cloth leaves, and what would do."""
-    units = system or (System.IMPERIAL if fabric.imperial else System.METRIC)
     ring = demand.half if demand.half is not None and _layers(fold) > 1 else demand.whole
     needed = min(extent(ring, Pose(angle))[1] for angle in demand.angles(fabric.one_way))
     room = room_across(fold, fabric)
@@ -29,12 +28,18 @@ def misfit_message(demand: Demand, fold: Fold, fabric: Fabric, system: System | 
     if not fabric.washed:
         width /= 1.0 - fabric.shrink_across
     return (
-        f"piece '{demand.key}': needs {format_length(needed, units)} across the cloth in its best "
-        f"permitted turn, {format_length(needed - room, units)} more than the "
-        f"{format_length(room, units)} that '{fabric.name}' leaves ({fold.value}); cloth at least "
-        f"{format_length(math.ceil(width - 1e-3), units)} wide would do"
+        f"piece '{demand.key}': needs {format_width(needed, system)} across the cloth in its best "
+        f"permitted turn, {format_width(needed - room, system)} more than the "
+        f"{format_width(room, system)} that '{fabric.name}' leaves ({fold.value}); cloth at least "
+        f"{format_width(_on_a_tape(width, system), system)} wide would do"
         + ("" if fold is Fold.OPEN else ", or an open layout if the whole piece fits that")
     )
+
+
+def _on_a_tape(width: float, system: System) -> float:
+    """Round a width up to what a tape shows, so that cloth of the width printed will do."""
+    step = INCH_MM / 8.0 if system is System.IMPERIAL else 1.0
+    return math.ceil(width / step - 1e-3) * step
 
 
 def room_across(fold: Fold, fabric: Fabric) -> float:

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from shapely.geometry import Polygon
+
 from fabrics.spread import Fold
 from pieces.lengths import format_length
+from plans.coarse_notes import coarse_notes
 from plans.fold_search import FabricJob, FoldResult
 from plans.plan import PlacedPiece
+
+SEEN_MM = 0.05
+"""A gap that is smaller by less than this is as wide as asked for."""
 
 
 def notes_for(
@@ -19,15 +25,20 @@ def notes_for(
         f"{format_length(extra, job.system)} to its length."
         for name, parts, extra in chosen.joined
     ]
-    one_ply = _listed(placed for placed in placements if "upper ply only" in placed.note)
+    one_ply = _listed(placed for placed in placements if placed.upper_only)
     if one_ply:
         notes.append(
             f"Cut through the upper ply only: {one_ply}. The ply beneath is not cut there and "
             "becomes leftover."
         )
-    opened = _listed(placed for placed in placements if "opened out" in placed.note)
+    opened = _listed(placed for placed in placements if placed.opened)
     if opened:
         notes.append(f"Traced whole, opened out from the half: {opened}.")
+    if chosen.fold is Fold.SECTIONED:
+        notes.append(
+            "Combined folds: the washed cloth is cut across into sections, and each section is "
+            "folded in its own way before its pieces are pinned."
+        )
     if chosen.fold is Fold.TURNED:
         notes.append(
             "After turning there is no crosswise fold left, so nothing is placed on a fold."
@@ -38,9 +49,32 @@ def notes_for(
         notes.append(
             "Match points lie in phase with the repeat; slide the cut end along the design until "
             "the first match point meets the line that you want there."
+            + (" The length for that is part of the purchase." if job.slide else "")
         )
-    return tuple(notes)
+    notes += _near_across_a_fold(job, placements)
+    return (*notes, *coarse_notes(chosen, job.system))
+
+
+def _near_across_a_fold(job: FabricJob, placements: tuple[PlacedPiece, ...]) -> list[str]:
+    """Name pieces whose two copies lie nearer across a fold than the gap.
+
+    Where a piece fits beside a fold only so, the gap is given up there rather than the layout.
+    """
+    notes = []
+    for placed in placements:
+        if placed.on_fold or len(placed.copies) < 2:
+            continue
+        first, second = (Polygon(copy.outline) for copy in placed.copies[:2])
+        apart = first.distance(second)
+        if apart < job.gap - SEEN_MM:
+            notes.append(
+                f"Across the fold the two copies of {placed.number} {placed.piece} lie "
+                f"{format_length(apart, job.system)} apart, less than the gap of "
+                f"{format_length(job.gap, job.system)}, because the piece fits no other way: cut "
+                "them apart exactly along the fold."
+            )
+    return notes
 
 
 def _listed(placements: Iterable[PlacedPiece]) -> str:
-    return ", ".join(f"{placed.number} {placed.piece}" for placed in placements)
+    return ", ".join(f"no. {placed.number} {placed.piece}" for placed in placements)

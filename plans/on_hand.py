@@ -17,7 +17,7 @@ Outcome = FoldResult | FoldFailure
 
 def needed(job: FabricJob, result: FoldResult) -> float:
     """Length (mm) that a result takes off the cloth on hand, in its own state."""
-    return off_the_bolt(result.length + job.ends, job.fabric, job.margin)
+    return off_the_bolt(result.length + job.beyond, job.fabric, job.margin)
 
 
 def fits(job: FabricJob, result: FoldResult) -> bool:

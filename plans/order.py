@@ -9,6 +9,9 @@ from fabrics.fabric import Fabric
 from pieces.garment import Garment
 from pieces.lengths import System
 
+USUAL_ENDS_MM = 30.0
+"""Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
+
 
 @dataclass(frozen=True)
 class Order:
@@ -18,7 +21,8 @@ class Order:
     ----------
     garment : Garment
     cloth : dict of str to Fabric
-        By role. Roles that name the same fabric (equal values) share one layout and one purchase.
+        By role. Roles with equal cloth share one layout and one purchase; two plain widths are
+        told apart by their lots.
     fold : str
         Machine name of a fold, or "auto".
     makes : int
@@ -35,7 +39,7 @@ class Order:
     nap_optional : bool
         Whether laying against the nap may be offered where cloth on hand is too short.
     system : System
-        Units that figures for a person are given in; also what a fold depth is rounded to.
+        Units that figures for a person are given in; they never change a layout.
     """
 
     garment: Garment
@@ -43,7 +47,7 @@ class Order:
     fold: str = "auto"
     makes: int = 1
     gap: float = 3.0
-    ends: float = 0.0
+    ends: float = USUAL_ENDS_MM
     margin: float = 0.0
     effort: str = "normal"
     seed: int = 1
@@ -55,11 +59,16 @@ class Order:
 
 @dataclass(frozen=True)
 class PlanProgress:
-    """A better layout was found: for which fabric, in which fold, how long (mm)."""
+    """What is going on.
 
-    fabric: str
-    fold: str
-    length_mm: float
+    A better layout was found: for which fabric, in which fold, how long (mm). Or, without a length,
+    a stage of the work begins (`stage` says which), or the work goes on (`stage` is empty).
+    """
+
+    fabric: str = ""
+    fold: str = ""
+    length_mm: float | None = None
+    stage: str = ""
 
 
 OnProgress = Callable[[PlanProgress], None]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import textwrap
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from plans import look
-from plans.labels import POINT_MM, text_width
+from plans.labels import POINT_MM
+from plans.writing import say, text_width, tied
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -59,14 +60,14 @@ class Pages:
     ) -> None:  # fmt: skip
         """Write one line; x and y in mm from the upper left corner, y at its middle."""
         wide, high = self.paper
-        self.figures[-1].text(
-            x / wide, 1.0 - y / high, text, fontsize=size, va="center",
+        say(
+            self.figures[-1], x / wide, 1.0 - y / high, tied(text), fontsize=size, va="center",
             ha="right" if right else "left", weight="bold" if bold else "normal", color=color,
         )  # fmt: skip
 
     def heading(self, text: str, size: float = 11.0) -> None:
         """Write a heading; it never stands alone at the foot."""
-        if not self.figures or self.room < 22.0:
+        if not self.figures or self.room < 26.0:
             self.new_page()
         self.at += 3.0
         self.write_at(EDGE_MM, self.at + 2.5, text, size, bold=True)
@@ -136,10 +137,13 @@ class Pages:
 
 
 def wrap(text: str, width: float, size: float) -> list[str]:
-    """Break text into lines no wider than `width` mm at a font size in points."""
+    """Break text into lines no wider than `width` mm at a font size in points.
+
+    Figures are not parted from their units: a no-break space is no place to break.
+    """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in re.split(r"[ \t\r\n]+", tied(text).strip(" \t\r\n")):
         for part in _breakable(word, width, size):
             tried = f"{line} {part}".strip()
             if line and _wide(tried, size) > width:
@@ -154,7 +158,7 @@ def _breakable(word: str, width: float, size: float) -> list[str]:
     if _wide(word, size) <= width:
         return [word]
     count = max(1, int(len(word) * width / _wide(word, size)) - 1)
-    return textwrap.wrap(word, count) or [word]
+    return [word[k : k + count] for k in range(0, len(word), count)]
 
 
 def _wide(text: str, size: float) -> float:

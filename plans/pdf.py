@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 
+from fabrics.fold_words import taught_name
+from fabrics.spread import Fold
 from pieces.lengths import System, format_length
-from plans import facts, look
-from plans.diagram import MARGIN_MM, draw_section
+from plans import cutting_list, facts, look, pinning
+from plans.account_lines import account, account_words
+from plans.allowances import HEADS as ALLOWANCE_HEADS
+from plans.allowances import allowance_rows
+from plans.diagram import draw_section
 from plans.facts import buy_words
+from plans.fold_sketch import SIZE_MM, draw_fold_sketch
+from plans.joining import mark_joints
+from plans.legend import draw_roles, legend_words
 from plans.paper import EDGE_MM, PAPERS, Pages, wrap
 from plans.plan import FabricPlan, Plan
+from plans.sheets import MARGIN_MM, Sheet, sheets_of, shown_range
+from plans.writing import clean, saving, say
 
-TITLE_MM = 30.0
-"""Height of the title block on the first page."""
-
-SCALES = (4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0)
-"""Cloth mm shown by one mm of paper."""
-
-SMALLEST_READABLE = 12.0
-"""Scale from which a long lay is rather continued on another page."""
+TITLE_MM = 34.0
+"""Height of the title block on a page with a drawing."""
 
 
 def write_pdf(plan: Plan, entry: FabricPlan, path: Path, system: System, paper: str) -> None:
@@ -35,21 +38,22 @@ def write_pdf(plan: Plan, entry: FabricPlan, path: Path, system: System, paper: 
     paper : str
         "a4" or "letter".
     """
-    import matplotlib as mpl
-    from matplotlib.backends.backend_pdf import PdfPages
-
     pages = Pages(_turned(entry, PAPERS[paper]), f"{plan.title} - {entry.fabric.title} - laywright")
     for index, section in enumerate(entry.sections):
         if section.extent > 0.0:
             _lay_pages(pages, plan, entry, index, system)
     _tables(pages, plan, entry, system)
-    with (
-        mpl.rc_context({"pdf.fonttype": 3}),
-        PdfPages(path, metadata={"Title": plan.title, "CreationDate": None}) as pdf,
-    ):
+    save_pages(pages, path, plan.title)
+
+
+def save_pages(pages: Pages, path: Path, title: str) -> None:
+    """Number pages and write them as a PDF."""
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    with saving(), PdfPages(path, metadata={"Title": clean(title), "CreationDate": None}) as pdf:
         for number, figure in enumerate(pages.figures, start=1):
-            figure.text(
-                1.0 - EDGE_MM / pages.paper[0], 6.0 / pages.paper[1],
+            say(
+                figure, 1.0 - EDGE_MM / pages.paper[0], 6.0 / pages.paper[1],
                 f"page {number} of {len(pages.figures)}", fontsize=6.5, ha="right", va="center",
                 color=look.QUIET,
             )  # fmt: skip
@@ -58,7 +62,8 @@ def write_pdf(plan: Plan, entry: FabricPlan, path: Path, system: System, paper: 
 
 def _turned(entry: FabricPlan, paper: tuple[float, float]) -> tuple[float, float]:
     """Landscape, or upright where the lay is much wider than long."""
-    longest = max(section.extent for section in entry.sections)
+    ranges = [shown_range(entry, k) for k in range(len(entry.sections))]
+    longest = max(high - low for low, high in ranges)
     highest = entry.sections[0].spread.lay_height
     return paper if longest > 0.75 * highest else (paper[1], paper[0])
 
@@ -69,82 +74,40 @@ def _lay_pages(pages: Pages, plan: Plan, entry: FabricPlan, index: int, system: 
     wide, high = pages.paper
     room_x = wide - 2 * EDGE_MM - 2 * MARGIN_MM
     room_y = high - 2 * EDGE_MM - TITLE_MM - 2 * MARGIN_MM
-    scale = _scale(section.extent, section.spread.lay_height, room_x, room_y)
-    count = max(1, math.ceil(section.extent / (room_x * scale) - 1e-6))
-    step = section.extent / count
-    for page in range(count):
+    for sheet in sheets_of(entry, index, room_x, room_y):
         figure = pages.new_page()
-        _title(pages, plan, entry, index, system, scale, (page + 1, count))
-        low, high_x = page * step, (page + 1) * step
-        width = (high_x - low) / scale + 2 * MARGIN_MM
-        height = section.spread.lay_height / scale + 2 * MARGIN_MM
+        _title(pages, plan, entry, index, system, sheet)
+        width = (sheet.high - sheet.low) / sheet.scale + 2 * MARGIN_MM
+        height = section.spread.lay_height / sheet.scale + 2 * MARGIN_MM
         top = EDGE_MM + TITLE_MM
         axes = figure.add_axes(
             (EDGE_MM / wide, 1.0 - (top + height) / high, width / wide, height / high)
         )
-        draw_section(entry, index, system, axes, scale, (low, high_x))
-        for joint, at in ((page, low), (page + 1, high_x)):
-            if 0 < joint < count:
-                _joining_mark(axes, at, section.spread.lay_height, joint, scale, at == low)
-
-
-def _scale(length: float, height: float, room_x: float, room_y: float) -> float:
-    """Largest scale at which the width fits a page, and the length too unless it would be tiny."""
-    fits = [scale for scale in SCALES if height / scale <= room_y]
-    if not fits:
-        return height / room_y
-    whole = [scale for scale in fits if length / scale <= room_x]
-    if whole and whole[0] <= max(SMALLEST_READABLE, fits[0]):
-        return whole[0]
-    return max(fits[0], 8.0)
-
-
-def _joining_mark(
-    axes: object, at: float, height: float, joint: int, scale: float, left: bool
-) -> None:
-    """Mark where the next sheet joins: a line, triangles and a letter on both sheets."""
-    from matplotlib.axes import Axes
-
-    if not isinstance(axes, Axes):
-        raise TypeError("a joining mark needs axes")
-    letter = chr(ord("A") + (joint - 1) % 26)
-    axes.plot([at, at], [0.0, height], color=look.INK, linewidth=0.8, linestyle=":", zorder=12)
-    side = -1.0 if left else 1.0
-    for y in (0.12 * height, 0.5 * height, 0.88 * height):
-        axes.plot([at], [y], marker=">" if left else "<", markersize=6, color=look.INK, zorder=12)
-        axes.text(
-            at + side * 2.6 * scale, y, letter, fontsize=9, weight="bold", ha="center",
-            va="center", color=look.INK, zorder=12,
-        )  # fmt: skip
+        draw_section(entry, index, system, axes, sheet.scale, (sheet.low, sheet.high))
+        mark_joints(axes, sheet, section.spread.lay_height)
 
 
 def _title(
-    pages: Pages,
-    plan: Plan,
-    entry: FabricPlan,
-    index: int,
-    system: System,
-    scale: float,
-    page: tuple[int, int],
+    pages: Pages, plan: Plan, entry: FabricPlan, index: int, system: System, sheet: Sheet
 ) -> None:
-    """Write the title block at the top of a drawing page."""
+    """Write the title block of a page with a drawing: words at the left, the fold at the right."""
     section = entry.sections[index]
     wide = pages.paper[0]
     makes = f", {plan.makes} of them" if plan.makes > 1 else ""
     y = EDGE_MM + 2.0
     pages.write_at(EDGE_MM, y, f"{plan.title}{makes}", 12.0, bold=True)
-    sheet = f"sheet {page[0]} of {page[1]}, " if page[1] > 1 else ""
-    pages.write_at(wide - EDGE_MM, y, f"{sheet}scale 1 : {scale:g}", 8.0, right=True)
-    y += 6.0
-    figures = dict(facts.key_figures(entry, system))
-    pages.write_at(EDGE_MM, y, f"{entry.fabric.title}  for {figures['for']}", 9.5, bold=True)
-    pages.write_at(
-        wide - EDGE_MM, y,
-        f"{buy_words(entry)} {figures[buy_words(entry)]}, at least "
-        f"{figures['narrowest width for this layout']} wide",
-        9.5, bold=True, right=True,
-    )  # fmt: skip
+    count = f"sheet {sheet.number} of {sheet.count}, " if sheet.count > 1 else ""
+    pages.write_at(wide - EDGE_MM, y, f"{count}scale 1 : {sheet.scale:g}", 8.0, right=True)
     y += 5.5
+    figures = dict(facts.key_figures(entry, system))
+    room = wide - 2 * EDGE_MM - SIZE_MM[0] - 4.0
+    head = (
+        f"{entry.fabric.title} for {figures['for']}: {buy_words(entry)} "
+        f"{figures[buy_words(entry)]}, at least {figures['narrowest width for this layout']} wide"
+    )
+    for line in wrap(head, room, 9.5)[:2]:
+        pages.write_at(EDGE_MM, y, line, 9.5, bold=True)
+        y += 4.4
     where = ""
     if len(entry.sections) > 1:
         where = (
@@ -152,29 +115,50 @@ def _title(
             f"{format_length(section.cloth_from, system)} to "
             f"{format_length(section.cloth_to, system)}. "
         )
-    words = f"{figures['fold'].capitalize()}. {where}{section.how}"
-    size = 8.5 if len(wrap(words, wide - 2 * EDGE_MM, 8.5)) < 3 else 7.0
-    for line in wrap(words, wide - 2 * EDGE_MM, size):
-        pages.write_at(EDGE_MM, y, line, size)
-        y += 0.5 * size
-    pages.write_at(
-        EDGE_MM, y,
-        f"Washed cloth {format_length(entry.length, system)} long. Thick broken line: fold edge. "
-        "Hatched: face down. Crossed out: selvage or covered strip.",
-        7.0, color=look.QUIET,
-    )  # fmt: skip
+    name = taught_name(Fold(entry.fold)).capitalize()
+    words = f"{name}. {where}{section.how}"
+    legend = (
+        f"Washed cloth {format_length(entry.length, system)} long. {legend_words(entry, system)}"
+    )
+    left = EDGE_MM + TITLE_MM - y - 1.0
+    size = next((s for s in (8.5, 7.5, 6.5) if _height(words, legend, room, s) <= left), 5.6)
+    for text, shrink, color in ((words, 1.0, look.INK), (legend, 0.85, look.QUIET)):
+        for line in wrap(text, room, size * shrink):
+            pages.write_at(EDGE_MM, y, line, size * shrink, color=color)
+            y += 0.46 * size * shrink
+    width, height = SIZE_MM
+    high = pages.paper[1]
+    axes = pages.figures[-1].add_axes(
+        (
+            (wide - EDGE_MM - width) / wide,
+            1.0 - (EDGE_MM + 8.0 + height) / high,
+            width / wide,
+            height / high,
+        )
+    )
+    draw_fold_sketch(axes, section, system)
+    draw_roles(pages.figures[-1], entry.roles, wide - EDGE_MM, EDGE_MM + 8.0 + height + 3.0)
+
+
+def _height(words: str, legend: str, room: float, size: float) -> float:
+    """Height of the words of a title block, mm."""
+    lines = len(wrap(words, room, size)) + 0.85 * len(wrap(legend, room, size * 0.85))
+    return 0.46 * size * lines
 
 
 def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None:
     pages.new_page()
     pages.heading(f"{entry.fabric.title}: pinning table")
-    pages.paragraph(facts.pin_words(entry, system), 8.0)
+    pages.paragraph(pinning.pin_words(entry, system), 8.0)
     pages.table(
-        facts.PIN_HEADS, facts.pin_rows(entry, system),
-        (5, 20, 14, 12, 11, 12, 12, 13, 13), numeric=(4, 5, 6, 7),
-    )  # fmt: skip
+        pinning.HEADS, pinning.pin_rows(entry, system), pinning.SHARES, numeric=pinning.FIGURES
+    )
     pages.heading("Cutting list")
-    pages.table(facts.CUT_HEADS, facts.cutting_rows(entry), (7, 20, 12, 26, 15, 34))
+    pages.table(cutting_list.HEADS, cutting_list.cutting_rows(entry), cutting_list.SHARES)
+    if entry.allowances:
+        pages.heading("Seam and hem allowances")
+        rows = allowance_rows(entry.allowances, system)
+        pages.table(ALLOWANCE_HEADS, rows, (20, 16, 46, 24))
     pages.heading("Shopping list")
     for other in plan.fabrics:
         pages.paragraph(facts.shopping_line(other, system), 9.0)
@@ -182,12 +166,14 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     rows = tuple((line.what, line.how, line.result) for line in facts.arithmetic(entry, system))
     pages.table(("step", "from", "result"), rows, (30, 46, 16), numeric=(2,))
     pages.heading("Where the cloth goes")
-    rows = tuple((line.what, line.how, line.result) for line in facts.account(entry))
+    rows = tuple((line.what, line.how, line.result) for line in account(entry, system))
     pages.table(("part", "what it is", "share"), rows, (30, 46, 16), numeric=(2,))
+    pages.paragraph(account_words(entry))
     figures = dict(facts.key_figures(entry, system))
     pages.paragraph(
-        f"No layout is shorter than {figures['no layout is shorter than']}. Packing boxes would "
-        f"have needed {figures['packing boxes would have needed']}."
+        f"No layout is shorter than {figures['no layout is shorter than']}. If a plain rectangle "
+        "were drawn around every piece and these were laid instead, "
+        f"{figures['if each piece were a rectangle']}."
     )
     if entry.other_folds:
         pages.heading("Other folds")

@@ -10,9 +10,12 @@ from pieces.garment import Garment
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from pieces.piece import Piece
+from pieces.system_words import system_words
 from plans import look
+from plans.diagram import draw_arrow
 from plans.errors import PlanError
 from plans.labels import find_spot
+from plans.writing import saving, say
 
 ROW_MM = 360.0
 """Width of a row of pieces, mm of paper."""
@@ -39,8 +42,9 @@ def write_piece_picture(garment: Garment, path: Path, system: System) -> None:
     heights = [max(_size(p.outline)[1] for p in row) / scale + 2 * CELL_MM for row in rows]
     wide, tall = ROW_MM, sum(heights) + 12.0
     figure = Figure(figsize=(wide / 25.4, tall / 25.4))
-    figure.text(
-        5.0 / wide, 1.0 - 6.0 / tall, f"{garment.title}, scale 1 : {scale:.3g}", fontsize=11,
+    say(
+        figure, 5.0 / wide, 1.0 - 6.0 / tall, f"{garment.title}, scale 1 : {scale:.3g}",
+        fontsize=11,
         weight="bold", va="center",
     )  # fmt: skip
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0 - 12.0 / tall))
@@ -56,9 +60,10 @@ def write_piece_picture(garment: Garment, path: Path, system: System) -> None:
             left += max(_size(piece.outline)[0], 28.0 * scale) + 2 * CELL_MM * scale
         top -= height * scale
     try:
-        figure.savefig(path, dpi=110)
+        with saving():
+            figure.savefig(path, dpi=110)
     except OSError as error:
-        raise PlanError(f"--picture {path}: cannot be written: {error.strerror}") from error
+        raise PlanError(f"--picture {path}: cannot be written: {system_words(error)}") from error
 
 
 def _rows(pieces: tuple[Piece, ...], scale: float) -> list[list[Piece]]:
@@ -104,11 +109,7 @@ def _draw(
             zorder=4,
         )  # fmt: skip
     (x1, x2), (y1, y2) = moved(piece.grain)
-    axes.annotate(
-        "", xy=(x2, y2), xytext=(x1, y1), zorder=4,
-        arrowprops={"arrowstyle": "-|>", "linewidth": 0.8, "color": look.INK, "shrinkA": 0,
-                    "shrinkB": 0, "mutation_scale": 8},
-    )  # fmt: skip
+    draw_arrow(axes, ((x1, y1), (x2, y2)))
     wide, high = _size(piece.outline)
     cuts = "; ".join(dict.fromkeys(cut.label for cut in piece.cuts))
     size = f"{format_length(wide, system)} x {format_length(high, system)}"
@@ -118,13 +119,14 @@ def _draw(
         outline, ((piece.name, cuts, size), (piece.name, cuts)), scale, ((x1, y1), (x2, y2))
     )
     if spot is None:
-        axes.text(
-            left, top - high - 1.5 * scale, f"{piece.name}: {cuts}, {size}", fontsize=6.2,
+        say(
+            axes, left, top - high - 1.5 * scale, f"{piece.name}: {cuts}, {size}", fontsize=6.2,
             va="top", ha="left",
         )  # fmt: skip
         return
-    axes.text(
-        spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn, ha="center",
-        va="center", zorder=5, linespacing=1.1,
+    say(
+        axes, spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn,
+        ha="center",
+        va="center", zorder=5, linespacing=look.LINE_SPACING,
         bbox={"boxstyle": "square,pad=0.1", "linewidth": 0, "facecolor": look.ROLE_FILLS[0]},
     )  # fmt: skip

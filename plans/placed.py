@@ -6,9 +6,11 @@ import numpy as np
 
 from fabrics.spread import Spread
 from layout.layout import FloatArray, Layout, Placement, Span, posed
-from layout.problem import Problem, Slot, Strip
+from layout.problem import Problem, Strip
 from pieces.geometry_types import Point, Ring
+from pieces.piece import MatchPoint
 from plans.demand import Demand
+from plans.lay_edges import nearest_edge
 from plans.on_cloth import CopyPose, copy_poses
 from plans.plan import Copy, PinPoint, PlacedPiece
 from plans.problem_builder import BuiltProblem
@@ -63,7 +65,7 @@ def _placed(
 
     outline = put(item.shapes[slot.shape])
     arrow = put(demand.arrow)
-    edge, pins = _pins(spread, arrow, span, ends if slot.section == 0 else 0.0)
+    pins = _pins(spread, arrow, span, ends if slot.section == 0 else 0.0)
     line = item.fold_lines[slot.shape] if item.fold_lines else None
     on_fold = slot.fold_edge is not None
     return PlacedPiece(
@@ -78,10 +80,11 @@ def _placed(
         face_down=placement.pose.flip,
         on_fold=on_fold,
         fold_edge=None if line is None or not on_fold else _line(put(line)),
-        note=_note(demand, spread, slot),
-        pin_edge=edge,
+        upper_only=len(slot.plies) < len(spread.zones[slot.zone].plies),
+        opened=demand.half is not None and not on_fold,
         pins=pins,
         copies=tuple(_copy(demand, spread, copy, ends) for copy in copies),
+        match=tuple(MatchPoint(point.group, _point(put((point.at,))[0])) for point in demand.match),
     )
 
 
@@ -96,33 +99,21 @@ def _copy(demand: Demand, spread: Spread, copy: CopyPose, ends: float) -> Copy:
     )
 
 
-def _pins(
-    spread: Spread, arrow: FloatArray, span: Span, ends: float
-) -> tuple[str, tuple[PinPoint, PinPoint]]:
-    """Distances of both ends of the arrow from the cut end and from the fold or a selvage.
+def _pins(spread: Spread, arrow: FloatArray, span: Span, ends: float) -> tuple[PinPoint, PinPoint]:
+    """Distances of both ends of the arrow from the cut end and from the nearest long edge.
 
     The end is the raw (or section) end where lay x begins; on crosswise spreads it is the fold, or
     the cut in its place.
     """
     # A section after a cut begins a gap before its pieces; squared-off ends come before the first.
     lead = 0.0 if spread.doubled else span.start - span.begin + ends / 2.0
-    lines = [edge.at for edge in spread.fold_edges if edge.along]
-    name = ("fold" if len(lines) == 1 else "nearer fold") if lines else "selvage"
-    lines = lines or [0.0]
-    middle = float(arrow[:, 1].mean())
-    line = min(lines, key=lambda at: abs(at - middle))
-    tail, head = (PinPoint(float(x) + lead, abs(float(y) - line)) for x, y in arrow.tolist())
-    return name, (tail, head)
 
+    def pin(x: float, y: float) -> PinPoint:
+        edge = nearest_edge(spread, y)
+        return PinPoint(x + lead, abs(y - edge.at), edge.name)
 
-def _note(demand: Demand, spread: Spread, slot: Slot) -> str:
-    zone = spread.zones[slot.zone]
-    notes = []
-    if len(slot.plies) < len(zone.plies):
-        notes.append("upper ply only")
-    if demand.half is not None and slot.fold_edge is None:
-        notes.append("opened out to the whole piece")
-    return "; ".join(notes)
+    (x1, y1), (x2, y2) = arrow.tolist()
+    return pin(x1, y1), pin(x2, y2)
 
 
 def _point(values: FloatArray) -> Point:

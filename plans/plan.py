@@ -8,6 +8,7 @@ from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.spread import Spread
 from pieces.geometry_types import Point, Ring
+from pieces.piece import EdgeAllowance, MatchPoint
 
 
 @dataclass(frozen=True)
@@ -23,15 +24,29 @@ class Copy:
 
 
 @dataclass(frozen=True)
+class PieceAllowance:
+    """The allowances of one piece; the outlines of a plan are cutting lines and include them.
+
+    `net` tells whether the paper is without them; if so, `edges` are what is added to it.
+    """
+
+    piece: str
+    net: bool
+    edges: tuple[EdgeAllowance, ...]
+
+
+@dataclass(frozen=True)
 class PinPoint:
     """Where one end of the grain arrow lies on the lay.
 
     `from_end` is the distance from the section's cut end (from the fold, on a crosswise fold) and
-    `from_edge` the distance from the edge that the plan names, mm.
+    `from_edge` the distance from the long edge that is nearest, mm, whose name is `edge`: "fold",
+    "left fold", "right selvage".
     """
 
     from_end: float
     from_edge: float
+    edge: str
 
 
 @dataclass(frozen=True)
@@ -52,13 +67,15 @@ class PlacedPiece:
     """Printed side down."""
     on_fold: bool
     fold_edge: tuple[Point, Point] | None
-    note: str
-    """For example "upper ply only"; empty if there is nothing to say."""
-    pin_edge: str
-    """"fold" or "selvage": what `from_edge` is measured from."""
+    upper_only: bool
+    """Cut through the upper of two plies only."""
+    opened: bool
+    """Traced whole, though it is drawn as a half."""
     pins: tuple[PinPoint, PinPoint]
     """Tail and head of the grain arrow."""
     copies: tuple[Copy, ...]
+    match: tuple[MatchPoint, ...] = ()
+    """Match points on the lay."""
 
 
 @dataclass(frozen=True)
@@ -118,8 +135,12 @@ class FabricPlan:
     placements: tuple[PlacedPiece, ...]
     gap: float
     ends: float
+    slide: float
+    """Length bought so that the cut end may slide along a design that must match; else 0."""
     length: float
-    """Exact length of washed cloth, ends included."""
+    """Exact length of washed cloth, the shortest found, with ends and slide."""
+    laid: float
+    """The same for the layout as it is drawn, stretched within what is bought anyway."""
     bound: float
     bound_kind: str
     boxes: float
@@ -136,6 +157,10 @@ class FabricPlan:
     notes: tuple[str, ...]
     """Explanations: one-ply cuts, joined strips, opened-out halves, repeats."""
     ended_by: str
+    warnings: tuple[str, ...] = ()
+    """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
+    allowances: tuple[PieceAllowance, ...] = ()
+    """Of every piece that is cut, in the order of the layout."""
 
     @property
     def waste(self) -> float:
@@ -172,6 +197,7 @@ class LeftoverCut:
     copies: tuple[LeftoverCopy, ...]
     left: tuple[Leftover, ...]
     """What will be worth keeping of it."""
+    allowances: tuple[PieceAllowance, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,29 +9,17 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from fabrics.buying import Purchase
-from fabrics.fabric import Fabric
-from fabrics.fabric_data import fabric_from_data, fabric_to_data
-from fabrics.spread import Fold, make_spread
+from fabrics.fabric_data import fabric_to_data
 from pieces.geometry_types import Point, Ring
+from pieces.json_file import MOST_FINDINGS, shown
 from plans.errors import PlanError
 from plans.leftover_use.plain import (
-    cut_from_data,
+    allowances_to_data,
     cut_to_data,
-    leftover_from_data,
     leftover_to_data,
-    saving_from_data,
     saving_to_data,
 )
-from plans.plan import (
-    Copy,
-    FabricPlan,
-    FoldReport,
-    PinPoint,
-    PlacedPiece,
-    Plan,
-    SectionPlan,
-)
+from plans.plan import FabricPlan, PlacedPiece, Plan
 
 FORMAT = "laywright-plan"
 VERSION = 1
@@ -90,6 +78,8 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
             for section in entry.sections
         ],
         "length_mm": number(entry.length),
+        "laid_mm": number(entry.laid),
+        "slide_mm": number(entry.slide),
         "bound_mm": number(entry.bound),
         "bound_kind": entry.bound_kind,
         "boxes_mm": number(entry.boxes),
@@ -122,6 +112,8 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
                 for report in entry.other_folds
             ],
             "notes": list(entry.notes),
+            "warnings": list(entry.warnings),
+            "allowances": allowances_to_data(entry.allowances),
         },
     }
 
@@ -148,9 +140,11 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
         "face_down": placed.face_down,
         "on_fold": placed.on_fold,
         "fold_edge": None if placed.fold_edge is None else [_point(p) for p in placed.fold_edge],
-        "note": placed.note,
-        "pin_edge": placed.pin_edge,
+        "upper_only": placed.upper_only,
+        "opened": placed.opened,
         "pins": [[number(pin.from_end), number(pin.from_edge)] for pin in placed.pins],
+        "pin_edges": [pin.edge for pin in placed.pins],
+        "match": [{"group": mark.group, "at": _point(mark.at)} for mark in placed.match],
     }
 
 
@@ -171,148 +165,34 @@ def _ring(ring: Ring) -> list[list[float]]:
     return [_point(point) for point in ring]
 
 
-def plan_from_json(data: Any) -> Plan:
+def plan_from_json(data: Any, file: str = "the plan") -> Plan:
     """Read a plan back from plain data.
+
+    Parameters
+    ----------
+    data : object
+        What the JSON holds.
+    file : str
+        Its name, for messages.
 
     Raises
     ------
     PlanFileError
-        If it is no plan, of a later version, or a field is missing or of the wrong kind.
+        If it is no plan, of a later version, or damaged: with every field that is missing or
+        wrong.
     """
+    from plans.plan_reading import read_plan_data
+
     if not isinstance(data, dict) or data.get("format") != FORMAT:
-        raise PlanFileError(f'is no plan: its format is not "{FORMAT}"')
-    if data.get("version") != VERSION:
+        raise PlanFileError(f'{file}: is no plan: its format is not "{FORMAT}"')
+    version = data.get("version")
+    if isinstance(version, bool) or version != VERSION:
         raise PlanFileError(
-            f"is a plan of version {data.get('version')!r}; this program reads version {VERSION}"
+            f"{file}: is a plan of version {shown(version)}; this program reads version {VERSION}"
         )
-    try:
-        return Plan(
-            garment=str(data["garment"]),
-            title=str(data["title"]),
-            makes=int(data["makes"]),
-            fabrics=tuple(_read_fabric_plan(entry) for entry in data["fabrics"]),
-            missing_roles=tuple(data["missing_roles"]),
-            cautions=tuple(data["cautions"]),
-            on_leftovers=tuple(cut_from_data(cut) for cut in data.get("on_leftovers", [])),
-            savings=tuple(saving_from_data(saving) for saving in data.get("savings", [])),
-        )
-    except KeyError as error:
-        raise PlanFileError(f"is a damaged plan: field {error} is missing") from error
-    except (TypeError, ValueError, IndexError) as error:
-        raise PlanFileError(f"is a damaged plan: {error}") from error
-
-
-def _read_fabric_plan(data: dict[str, Any]) -> FabricPlan:
-    details = data["details"]
-    fabric = _read_fabric(data, details["fabric"])
-    bought = details["purchase"]
-    leftover_share, scrap_share = float(data["leftover_share"]), float(data["scrap_share"])
-    return FabricPlan(
-        roles=tuple(data["roles"]),
-        fabric=fabric,
-        fold=str(data["fold"]),
-        sections=tuple(_read_section(entry, fabric) for entry in data["sections"]),
-        placements=tuple(_read_placement(entry) for entry in data["placements"]),
-        gap=float(data["gap_mm"]),
-        ends=float(data["ends_mm"]),
-        length=float(data["length_mm"]),
-        bound=float(data["bound_mm"]),
-        bound_kind=str(data["bound_kind"]),
-        boxes=float(data["boxes_mm"]),
-        purchase=Purchase(
-            exact=float(bought["exact_mm"]),
-            unwashed=float(bought["unwashed_mm"]),
-            margin=float(bought["margin_mm"]),
-            bought=float(data["buy_mm"]),
-            bought_washed=float(bought["bought_washed_mm"]),
-            cost=data["cost"],
-            currency=str(data["currency"]),
-        ),
-        min_width=float(data["min_width_mm"]),
-        utilisation=float(data["utilisation"]),
-        leftovers=tuple(leftover_from_data(entry) for entry in details["leftovers"]),
-        pieces_share=1.0 - leftover_share - scrap_share,
-        leftover_share=leftover_share,
-        scrap_share=scrap_share,
-        other_folds=tuple(
-            FoldReport(entry["fold"], entry["buy_mm"], entry["length_mm"], entry["reason"])
-            for entry in details["other_folds"]
-        ),
-        notes=tuple(details["notes"]),
-        ended_by=str(data["ended_by"]),
-    )
-
-
-def _read_fabric(data: dict[str, Any], more: dict[str, Any]) -> Fabric:
-    # Earlier plans of this version kept these beside the details only.
-    beside = {
-        "name": data["fabric"],
-        "width_mm": data["width_mm"],
-        "selvage_mm": data["selvage_mm"],
-        "one_way": data["one_way"],
-        "currency": data["currency"],
-    }
-    return fabric_from_data({**beside, **more})
-
-
-def _read_section(data: dict[str, Any], fabric: Fabric) -> SectionPlan:
-    fold = Fold(data["fold"])
-    given = fold in (Fold.PARTIAL, Fold.DOUBLE)
-    spread = make_spread(
-        fold,
-        fabric.width_cut,
-        fabric.selvage_cut,
-        float(data["d1_mm"]) if given else None,
-        float(data["d2_mm"]) if fold is Fold.DOUBLE else None,
-        fabric.faces,
-    )
-    return SectionPlan(
-        name=str(data["name"]),
-        spread=spread,
-        extent=float(data["extent_mm"]),
-        lay_length=float(data["lay_length_mm"]),
-        start=float(data["start_mm"]),
-        cloth_from=float(data["cloth_from_mm"]),
-        cloth_to=float(data["cloth_to_mm"]),
-        how=str(data["how"]),
-    )
-
-
-def _read_placement(data: dict[str, Any]) -> PlacedPiece:
-    edge = data["fold_edge"]
-    tail, head = (PinPoint(float(a), float(b)) for a, b in data["pins"])
-    grain = _read_ring(data["lay_grain"])
-    return PlacedPiece(
-        number=int(data["number"]),
-        piece=str(data["piece"]),
-        role=str(data["role"]),
-        label=str(data["label"]),
-        section=int(data["section"]),
-        plies=tuple(data["plies"]),
-        outline=_read_ring(data["lay_outline"]),
-        grain=(grain[0], grain[1]),
-        face_down=bool(data["face_down"]),
-        on_fold=bool(data["on_fold"]),
-        fold_edge=None if edge is None else (_read_ring(edge)[0], _read_ring(edge)[1]),
-        note=str(data["note"]),
-        pin_edge=str(data["pin_edge"]),
-        pins=(tail, head),
-        copies=tuple(
-            Copy(
-                _read_ring(copy["outline"]),
-                str(copy["hand"]),
-                str(copy["ply"]),
-                float(copy["heading_deg"]),
-            )
-            for copy in data["copies"]
-        ),
-    )
-
-
-def _read_ring(points: list[list[float]]) -> Ring:
-    return tuple((float(x), float(y)) for x, y in points)
-
-
-def _read_rectangle(values: list[float]) -> tuple[float, float, float, float]:
-    x1, y1, x2, y2 = (float(value) for value in values)
-    return (x1, y1, x2, y2)
+    plan, findings = read_plan_data(data, file)
+    if findings:
+        listed = "\n".join(f"  {finding}" for finding in findings)
+        more = "\n  and more" if len(findings) >= MOST_FINDINGS else ""
+        raise PlanFileError(f"{file}: is a damaged plan; plan again, or mend it:\n{listed}{more}")
+    return plan

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
 
+from fabrics.buying import purchase, sold_in
+from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from layout.layout import EndedBy
 from pieces.garment import Garment
@@ -23,7 +24,7 @@ from plans.fold_search import (
 )
 from plans.jobs import jobs_for
 from plans.levels import Level, level_for
-from plans.on_hand import Shortage, ShortageError, shortage_of
+from plans.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.repeat_cost import repeat_note
@@ -63,23 +64,15 @@ def plan_jobs(
 ) -> Plan:
     """Plan the given jobs of an order; raises as `plan_garment`."""
     level = level_for(order.effort)
-    tell = _teller(on_progress)
-    outcomes: dict[int, dict[Fold, Outcome]] = {index: {} for index in range(len(jobs))}
-    interrupted = False
-    try:
-        for index, outcome in _screen_all(jobs, order.fold, level, executor):
-            outcomes[index][outcome.fold] = outcome
-            if isinstance(outcome, FoldResult):
-                tell(jobs[index], outcome.fold, outcome.length)
-    except KeyboardInterrupt:
-        interrupted = True
+    tell = _Teller(on_progress)
+    outcomes, interrupted = _screen_all(jobs, order.fold, level, executor, tell)
     fabrics: list[FabricPlan] = []
     missing: list[str] = []
     short: list[Shortage] = []
     for index, job in enumerate(jobs):
         # Whichever screening finished first: from here on the order is that of the folds.
         results = {fold: outcomes[index][fold] for fold in Fold if fold in outcomes[index]}
-        if interrupted and not any(isinstance(r, FoldResult) for r in results.values()):
+        if interrupted and not _is_enough(job, results):
             missing += job.roles
             continue
         _require_result(job, order.fold, results)
@@ -89,7 +82,13 @@ def plan_jobs(
         if shortage is not None:
             short.append(shortage)
             continue
-        fabrics.append(_finish(job, order, results, interrupted, level))
+        try:
+            fabrics.append(_finish(job, order, results, interrupted, level))
+        except KeyboardInterrupt:
+            if interrupted:
+                raise
+            interrupted = True
+            fabrics.append(_finish(job, order, results, interrupted, level))
     if short:
         raise ShortageError(tuple(short))
     if not fabrics:
@@ -110,15 +109,53 @@ def title_of(garment: Garment) -> str:
 
 
 def _screen_all(
-    jobs: list[FabricJob], fold: str, level: Level, executor: Executor | None
-) -> Iterator[tuple[int, Outcome]]:
-    """Screen every fabric in every fold that may be chosen; order does not matter."""
-    folds = [f for group in SIMPLICITY for f in group] if fold == "auto" else [Fold(fold)]
-    tasks = [(index, job, kind) for index, job in enumerate(jobs) for kind in folds]
-    with screening_pool(len(tasks), executor) as run:
-        yield from run(
-            screen, [(index, (job, kind, level.screen, level.glance)) for index, job, kind in tasks]
-        )
+    jobs: list[FabricJob], fold: str, level: Level, executor: Executor | None, tell: _Teller
+) -> tuple[dict[int, dict[Fold, Outcome]], bool]:
+    """Screen every fabric in every fold that may be chosen; return whether the user interrupted.
+
+    The work of one fold does not depend on the others, so that their order does not matter; those
+    that take longest begin first, so that no core idles while one of them ends.
+    """
+    folds = [f for group in reversed(SIMPLICITY) for f in group] if fold == "auto" else [Fold(fold)]
+    tasks = [
+        (index, (job, kind, level.screen, level.glance))
+        for kind in folds
+        for index, job in enumerate(jobs)
+    ]
+    outcomes: dict[int, dict[Fold, Outcome]] = {index: {} for index in range(len(jobs))}
+
+    def take(index: int, outcome: Outcome) -> None:
+        outcomes[index][outcome.fold] = outcome
+        if isinstance(outcome, FoldResult):
+            tell.length(jobs[index], outcome.fold, outcome.length)
+
+    tell.stage(_what_is_tried(jobs, folds))
+    with screening_pool(len(tasks), executor, tell.beat) as run:
+        try:
+            for index, outcome in run(screen, tasks):
+                take(index, outcome)
+                if _is_interrupted(outcome):
+                    return outcomes, True
+        except KeyboardInterrupt:
+            for index, outcome in run.rest():
+                take(index, outcome)
+            return outcomes, True
+    return outcomes, False
+
+
+def _what_is_tried(jobs: list[FabricJob], folds: list[Fold]) -> str:
+    names = ", ".join(job.fabric.name for job in jobs)
+    ways = taught_name(folds[0]) if len(folds) == 1 else f"{len(folds)} ways to fold"
+    return f"laying out on {names}: trying {ways}"
+
+
+def _is_interrupted(outcome: Outcome) -> bool:
+    return isinstance(outcome, FoldResult) and outcome.layout.ended_by is EndedBy.INTERRUPT
+
+
+def _is_enough(job: FabricJob, results: dict[Fold, Outcome]) -> bool:
+    """Whether any fold was laid, and on the cloth that there is."""
+    return any(isinstance(r, FoldResult) and fits(job, r) for r in results.values())
 
 
 def _require_result(job: FabricJob, fold: str, results: dict[Fold, Outcome]) -> None:
@@ -137,9 +174,22 @@ def _refine(
     results: dict[Fold, Outcome],
     level: Level,
     executor: Executor | None,
-    tell: Callable[[FabricJob, Fold, float], None],
+    tell: _Teller,
 ) -> bool:
     """Deepen the two folds that matter; return whether the user interrupted."""
+    try:
+        return _deepen_two(job, results, level, executor, tell)
+    except KeyboardInterrupt:
+        return True
+
+
+def _deepen_two(
+    job: FabricJob,
+    results: dict[Fold, Outcome],
+    level: Level,
+    executor: Executor | None,
+    tell: _Teller,
+) -> bool:
     _offer_open(job, results)
     if level.refine is None:
         return False
@@ -149,11 +199,12 @@ def _refine(
     for fold in [*wanted, *rest][:2]:
 
         def report(length: float, fold: Fold = fold) -> None:
-            tell(job, fold, length)
+            tell.length(job, fold, length)
 
+        tell.stage(f"searching on in {job.fabric.name}, {taught_name(fold)}")
         result = deepen(job, found[fold], level.refine, executor, report)
         results[fold] = result
-        if result.layout.ended_by is EndedBy.INTERRUPT:
+        if _is_interrupted(result):
             return True
     _offer_open(job, results)
     return False
@@ -195,12 +246,29 @@ def _finish(
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
         return FoldReport(outcome.fold.value, None, None, outcome.reason)
-    return FoldReport(outcome.fold.value, outcome.bought, outcome.length + job.ends, "")
+    length = outcome.length + job.beyond
+    bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought
+    return FoldReport(outcome.fold.value, bought, length, "")
 
 
-def _teller(on_progress: OnProgress | None) -> Callable[[FabricJob, Fold, float], None]:
-    def tell(job: FabricJob, fold: Fold, length: float) -> None:
-        if on_progress is not None:
-            on_progress(PlanProgress(job.fabric.name, fold.value, length + job.ends))
+class _Teller:
+    """Tells whoever wants to hear what is going on."""
 
-    return tell
+    def __init__(self, on_progress: OnProgress | None) -> None:
+        self._on_progress = on_progress
+
+    def _tell(self, progress: PlanProgress) -> None:
+        if self._on_progress is not None:
+            self._on_progress(progress)
+
+    def length(self, job: FabricJob, fold: Fold, length: float) -> None:
+        """A layout of this cloth length (mm) was found."""
+        self._tell(PlanProgress(job.fabric.name, fold.value, length + job.beyond))
+
+    def stage(self, text: str) -> None:
+        """A stage begins."""
+        self._tell(PlanProgress(stage=text))
+
+    def beat(self) -> None:
+        """Others are at work."""
+        self._tell(PlanProgress())

@@ -11,6 +11,7 @@ import hashlib
 import json
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,8 @@ from layout.problem import Pose
 from plans.compare.rebuild import as_result, rebuilt, specs_of
 from plans.fold_search import FabricJob, FoldFailure, FoldResult
 
+_CUT_SHORT = (EndedBy.TIME, EndedBy.INTERRUPT)
+
 MOST_ROWS = 20_000
 """Results kept; the oldest make room."""
 
@@ -32,27 +35,36 @@ class ResultCache:
     def __init__(self, path: Path | None = None) -> None:
         self.path = path or user_cache_folder() / "results.sqlite"
 
-    def get(self, job: FabricJob, fold: Fold, effort: str) -> FoldResult | FoldFailure | None:
-        """Return what was found for this problem, validated again."""
+    def get(
+        self, job: FabricJob, fold: Fold, work: str, start: FoldResult | FoldFailure | None = None
+    ) -> FoldResult | FoldFailure | None:
+        """Return what this work found for this problem (from this start), validated again."""
         try:
             with closing(self._open()) as base:
                 row = base.execute(
-                    "SELECT body FROM result WHERE key = ?", (_key(job, fold, effort),)
+                    "SELECT body FROM result WHERE key = ?", (_key(job, fold, work, start),)
                 ).fetchone()
             return None if row is None else _decoded(job, fold, json.loads(row[0]))
         except (sqlite3.Error, OSError, ValueError, KeyError, TypeError, IndexError):
             return None
 
     def put(
-        self, job: FabricJob, fold: Fold, effort: str, outcome: FoldResult | FoldFailure
+        self,
+        job: FabricJob,
+        fold: Fold,
+        work: str,
+        outcome: FoldResult | FoldFailure,
+        start: FoldResult | FoldFailure | None = None,
     ) -> None:
-        """Keep a result."""
+        """Keep a result of finished work; one that was interrupted is not the answer."""
+        if isinstance(outcome, FoldResult) and outcome.layout.ended_by in _CUT_SHORT:
+            return
         try:
             body = json.dumps(_encoded(outcome))
             with closing(self._open()) as base, base:
                 base.execute(
                     "INSERT OR REPLACE INTO result (key, body) VALUES (?, ?)",
-                    (_key(job, fold, effort), body),
+                    (_key(job, fold, work, start), body),
                 )
                 base.execute(
                     "DELETE FROM result WHERE rowid <= (SELECT MAX(rowid) FROM result) - ?",
@@ -79,8 +91,9 @@ def _prepared(path: Path) -> sqlite3.Connection:
     return base
 
 
-def _key(job: FabricJob, fold: Fold, effort: str) -> str:
-    text = repr((_sources(), job, fold.value, effort))
+def _key(job: FabricJob, fold: Fold, work: str, start: FoldResult | FoldFailure | None) -> str:
+    begun = None if start is None else _encoded(start)
+    text = repr((_sources(), job, fold.value, work, begun))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -108,6 +121,7 @@ def _encoded(outcome: FoldResult | FoldFailure) -> dict[str, Any]:
         ],
         "extents": outcome.layout.extents,
         "ended_by": outcome.layout.ended_by.value,
+        "rival": None if outcome.rival is None else _encoded(outcome.rival),
     }
 
 
@@ -124,4 +138,8 @@ def _decoded(job: FabricJob, fold: Fold, data: dict[str, Any]) -> FoldResult | F
         for item, slot, angle, flip, x, y in data["placements"]
     )
     layout = Layout(placements, tuple(data["extents"]), EndedBy(data["ended_by"]))
-    return as_result(job, fold, made, parts, layout)
+    result = as_result(job, fold, made, parts, layout)
+    if result is None or data["rival"] is None:
+        return result
+    rival = _decoded(job, fold, data["rival"])
+    return replace(result, rival=rival) if isinstance(rival, FoldResult) else None

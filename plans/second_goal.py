@@ -6,11 +6,12 @@ from dataclasses import replace
 
 from shapely.geometry import Polygon, box
 
-from fabrics.buying import longest_for_same_purchase, purchase
+from fabrics.buying import CLOSE_MM, longest_however_sold, purchase
 from layout.effort import Effort
-from layout.layout import Layout, cloth_length
+from layout.layout import Layout
 from layout.tidy import tidy
-from plans.fold_search import FabricJob, FoldResult, is_sound
+from pieces.lengths import EXCESS_MM
+from plans.fold_search import FabricJob, FoldResult, bought_for, is_sound
 from plans.leftovers import find_leftovers
 from plans.on_cloth import copy_poses
 
@@ -20,6 +21,9 @@ AREA_SHARE = 0.05
 
 def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
     """Lay the same pieces on the same purchase so that more is left in one rectangle.
+
+    The exact length stays that of the shortest layout; the layout itself may reach further, but
+    leaves what a hand needs to cut safely.
 
     Repeats and flaws keep a layout as it is: what is left is then not what a rectangle shows.
     """
@@ -33,7 +37,8 @@ def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
         kept = _on_fold(result, layout) >= halves
         return worth_of_leftovers(job, result, layout) if kept else -1.0
 
-    limit = longest_for_same_purchase(result.bought, fabric, job.margin) - job.ends
+    most = longest_however_sold(result.length + job.beyond, fabric, job.margin) - job.beyond
+    limit = max(result.length, most - CLOSE_MM)
     layout = tidy(
         result.built.problem,
         result.layout,
@@ -44,11 +49,12 @@ def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
     )
     if layout is result.layout or not is_sound(result.built, layout):
         return result
-    length = cloth_length(result.built.problem, layout.extents)
-    bought = purchase(length + job.ends, fabric, job.margin).bought
-    if bought > result.bought + 1e-6:
+    stretched = replace(result, layout=layout)
+    if stretched.laid > limit + EXCESS_MM:
         return result
-    return replace(result, layout=layout, length=length, bought=bought)
+    # A tidier layout may happen to be shorter, too.
+    length = min(result.length, stretched.laid)
+    return replace(stretched, length=length, bought=bought_for(job, length))
 
 
 def _on_fold(result: FoldResult, layout: Layout) -> int:
@@ -60,7 +66,7 @@ def _on_fold(result: FoldResult, layout: Layout) -> int:
 def worth_of_leftovers(job: FabricJob, result: FoldResult, layout: Layout) -> float:
     """Area (mm2) of the largest rectangle left of the purchase, and a little of all leftovers."""
     problem, fabric = result.built.problem, job.fabric
-    there = purchase(result.length + job.ends, fabric, job.margin).bought_washed
+    there = purchase(result.length + job.beyond, fabric, job.margin).bought_washed
     usable = box(
         -job.ends / 2.0, fabric.selvage_cut, there - job.ends / 2.0,
         fabric.width_cut - fabric.selvage_cut,

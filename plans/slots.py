@@ -100,6 +100,7 @@ def fold_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tupl
             for flip in (False, True)
             if _lies_on(demand, pose := Pose(angle, flip), edge)
             and extent(demand.half, pose)[1] <= zone.height + FIT_MM
+            and room.repeat.suits_fold(demand, spread, zone.plies[0], edge, pose)
         )
         if not poses:
             continue
@@ -142,6 +143,7 @@ def _free_slot(
         for angle in demand.angles(room.fabric.one_way)
         for flip in flips
         if extent(demand.whole, pose := Pose(angle, flip))[1] <= height
+        and room.repeat.suits(demand, spread, plies[0], pose)
     ]
     if not poses:
         return None

@@ -1,7 +1,8 @@
 """Which spreads of a kind are worth trying for given demands: depths, and sections.
 
 A depth is chosen from what lies on the fold: deep enough for one or two pieces side by side, in
-steps that a person can fold (5 mm or 1/4 in), or on an axis of the design where it repeats across.
+steps that a person can fold (5 mm or 1/4 in, whatever units are shown), or on an axis of the design
+where it repeats across.
 """
 
 from __future__ import annotations
@@ -12,7 +13,6 @@ from fabrics.fabric import Fabric
 from fabrics.fold_words import foldable_below, foldable_depth
 from fabrics.spread import Fold, Spread, SpreadError, make_spread
 from layout.problem import Pose, Section
-from pieces.lengths import System
 from plans.demand import Demand
 from plans.errors import ContradictionError
 from plans.repeats import RepeatRule, next_axis, on_axis
@@ -45,7 +45,6 @@ def spread_options(
     demands: tuple[Demand, ...],
     repeat: RepeatRule,
     gap: float,
-    system: System,
 ) -> tuple[SpreadOption, ...]:
     """List the spreads of a kind that are worth trying.
 
@@ -56,12 +55,12 @@ def spread_options(
     """
     forbid(fold, fabric, repeat)
     if fold is Fold.SECTIONED:
-        return _sectioned(fabric, demands, repeat, gap, system)
+        return _sectioned(fabric, demands, repeat, gap)
     depths: list[tuple[float | None, float | None]]
     if fold is Fold.PARTIAL:
-        depths = [(depth, None) for depth in _partial_depths(fabric, demands, repeat, gap, system)]
+        depths = [(depth, None) for depth in _partial_depths(fabric, demands, repeat, gap)]
     elif fold is Fold.DOUBLE:
-        depths = _double_depths(fabric, demands, repeat, system)
+        depths = _double_depths(fabric, demands, repeat, gap)
     else:
         depths = [(None, None)]
     options = []
@@ -154,7 +153,6 @@ def _partial_depths(
     demands: tuple[Demand, ...],
     repeat: RepeatRule,
     gap: float,
-    system: System,
 ) -> list[float]:
     halves, pairs = _doubled_heights(demands, fabric.one_way)
     selvage = fabric.selvage_cut
@@ -167,29 +165,30 @@ def _partial_depths(
     wanted += [height + gap / 2.0 for height in pairs[:3]]
     depths: list[float] = []
     for height in wanted:
-        depth = _foldable(height + selvage, fabric, repeat, system)
+        depth = _foldable(height + selvage, fabric, repeat)
         if depth < fabric.width_cut / 2.0 - 1.0 and depth not in depths:
             depths.append(depth)
     return depths[:MOST_DEPTHS]
 
 
 def _double_depths(
-    fabric: Fabric, demands: tuple[Demand, ...], repeat: RepeatRule, system: System
+    fabric: Fabric, demands: tuple[Demand, ...], repeat: RepeatRule, gap: float
 ) -> list[tuple[float | None, float | None]]:
     width = fabric.width_cut
     halves, pairs = _doubled_heights(demands, fabric.one_way)
     found: list[tuple[float | None, float | None]] = []
     if _axes_suit(fabric, repeat, width / 4.0, width / 4.0):
         found.append((None, None))
-    heights = halves or pairs
+    # Two copies that meet across a fold keep the gap, half of it on either side.
+    heights = halves or [height + gap / 2.0 for height in pairs]
     if heights:
-        first = _foldable(heights[0] + fabric.selvage_cut, fabric, repeat, system)
+        first = _foldable(heights[0] + fabric.selvage_cut, fabric, repeat)
         for height in (heights[0], *heights[1:3]):
-            second = _foldable_from_far(height + fabric.selvage_cut, fabric, repeat, system)
+            second = _foldable_from_far(height + fabric.selvage_cut, fabric, repeat)
             if first + second <= width / 2.0 and (first, second) not in found:
                 found.append((first, second))
         # Selvages that meet off the middle: one side deep enough for the widest half.
-        rest = foldable_below(width / 2.0 - first, system)
+        rest = foldable_below(width / 2.0 - first)
         if rest > 2.0 * fabric.selvage_cut and not repeat.active and (first, rest) not in found:
             found.append((first, rest))
     return found[:MOST_DEPTHS]
@@ -202,14 +201,14 @@ def _axes_suit(fabric: Fabric, repeat: RepeatRule, first: float, second: float) 
     return on_axis(fabric, first, declared=True) and on_axis(fabric, far, declared=True)
 
 
-def _foldable(depth: float, fabric: Fabric, repeat: RepeatRule, system: System) -> float:
-    return next_axis(fabric, depth) if repeat.active else foldable_depth(depth, system)
+def _foldable(depth: float, fabric: Fabric, repeat: RepeatRule) -> float:
+    return next_axis(fabric, depth) if repeat.active else foldable_depth(depth)
 
 
-def _foldable_from_far(depth: float, fabric: Fabric, repeat: RepeatRule, system: System) -> float:
+def _foldable_from_far(depth: float, fabric: Fabric, repeat: RepeatRule) -> float:
     """Round a depth measured from the far selvage: its fold lies on an axis, too."""
     if not repeat.active or fabric.repeat is None or fabric.repeat.across <= 0.0:
-        return foldable_depth(depth, system)
+        return foldable_depth(depth)
     line = fabric.width_cut - depth
     return depth + (line - (fabric.repeat.axis or 0.0)) % fabric.repeat.across
 
@@ -219,14 +218,13 @@ def _sectioned(
     demands: tuple[Demand, ...],
     repeat: RepeatRule,
     gap: float,
-    system: System,
 ) -> tuple[SpreadOption, ...]:
     """A folded section for what needs a fold, then an open one for the rest."""
     single = make_spread(Fold.OPEN, fabric.width_cut, fabric.selvage_cut, faces=fabric.faces)
     firsts: list[Spread] = []
     for fold in (Fold.LENGTHWISE, Fold.DOUBLE, Fold.PARTIAL):
         try:
-            options = spread_options(fold, fabric, demands, repeat, gap, system)
+            options = spread_options(fold, fabric, demands, repeat, gap)
         except ContradictionError:
             continue
         first = options[0].sections[0].spread

@@ -71,7 +71,7 @@ def garment_table(garment: Garment, system: System) -> str:
             f"{format_length(max(ys) - min(ys), system)}"
         )
         cuts = "; ".join(f"{cut.role}: {cut.label}" for cut in piece.cuts) or "pattern only"
-        notes = f" ({'; '.join(piece.notes)})" if piece.notes else ""
+        notes = f" ({'; '.join(note.words(system) for note in piece.notes)})" if piece.notes else ""
         rows.append((piece.name, size, piece.turns.value, cuts + notes))
     lines += ["", shelf_table(("piece", "drawn size", "turns", "cut"), rows)]
     return "\n".join(lines)

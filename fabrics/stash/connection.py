@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from fabrics.stash.errors import StashError
 from fabrics.stash.schema import bring_up_to_date
+from fabrics.stash.sqlite_words import words_for
+from pieces.system_words import system_words
 
 WAIT_SECONDS = 10.0
 """How long a change waits for another process."""
@@ -39,10 +41,26 @@ class Connection:
     def __init__(self, path: Path, wait: float = WAIT_SECONDS) -> None:
         self.path = path
         try:
+            # A link to nowhere makes the file; a device or a folder can hold no stash.
+            if path.exists() and not path.is_file():
+                what = "is a folder" if path.is_dir() else "is no ordinary file"
+                raise StashError(f"{path}: {what}, so that no stash can be kept in it; name a file")
             path.parent.mkdir(parents=True, exist_ok=True)
             self.base = sqlite3.connect(path, timeout=wait, isolation_level=None)
-        except (OSError, sqlite3.Error) as error:
-            raise StashError(f"{path}: the stash cannot be opened ({error})") from error
+        except FileExistsError as error:
+            raise StashError(
+                f"{path}: the stash cannot be opened: {path.parent} is a file, not a folder; look "
+                "at the spelling"
+            ) from error
+        except OSError as error:
+            raise StashError(
+                f"{path}: the stash cannot be opened: {system_words(error)}"
+            ) from error
+        except (sqlite3.Error, ValueError) as error:
+            if isinstance(error, StashError):
+                raise
+            words = words_for(error) if isinstance(error, sqlite3.Error) else "that is no file name"
+            raise StashError(f"{path}: the stash cannot be opened: {words}") from error
         try:
             with self._explained():
                 self.base.execute("PRAGMA foreign_keys = ON")
@@ -71,16 +89,25 @@ class Connection:
         StashError
             If the file is there already or cannot be written.
         """
-        if target.exists():
-            raise StashError(f"{target}: is there already; choose another name for the backup")
         try:
+            if target.exists():
+                raise StashError(f"{target}: is there already; choose another name for the backup")
             copy = sqlite3.connect(target)
             try:
                 self.base.backup(copy)
             finally:
                 copy.close()
+        except OSError as error:
+            raise StashError(
+                f"{target}: the backup cannot be written: {system_words(error)}"
+            ) from error
         except sqlite3.Error as error:
-            raise StashError(f"{target}: the backup cannot be written ({error})") from error
+            # Half a backup must not be taken for one.
+            with suppress(OSError):
+                target.unlink(missing_ok=True)
+            raise StashError(
+                f"{target}: the backup cannot be written: {words_for(error)}"
+            ) from error
 
     @contextmanager
     def _change(self) -> Iterator[None]:
@@ -101,13 +128,9 @@ class Connection:
         try:
             yield
         except sqlite3.Error as error:
-            text = str(error)
-            if "locked" in text or "busy" in text:
-                text = "another program is changing it; wait until it has finished and try again"
-            elif "full" in text:
-                text = "the disk is full"
-            elif "not a database" in text or "malformed" in text:
-                text = "it is no stash, or it is damaged; restore a backup"
-            elif "readonly" in text:
-                text = "it cannot be written"
-            raise StashError(f"{self.path}: {text}; nothing was changed") from error
+            raise StashError(f"{self.path}: {words_for(error)}; nothing was changed") from error
+        except UnicodeEncodeError as error:
+            raise StashError(
+                f"{self.path}: a note or name holds letters that are none "
+                f"({error.object[:20]!a}); type it anew; nothing was changed"
+            ) from error

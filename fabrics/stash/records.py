@@ -13,7 +13,10 @@ TAPE_STEP_MM = 10.0
 
 @dataclass(frozen=True)
 class Bolt:
-    """A length of cloth on hand: `length` is in its own state, washed or not."""
+    """A length of cloth on hand: `length` is in its own state, washed or not.
+
+    `ident` tells this bolt from all others, in whichever stash and under whichever tag it is.
+    """
 
     tag: str
     fabric: Fabric
@@ -21,6 +24,7 @@ class Bolt:
     washed: bool
     note: str
     added: str
+    ident: str = ""
 
     def as_fabric(self) -> Fabric:
         """The fabric as this bolt has it."""
@@ -38,7 +42,7 @@ class LeftoverRecord:
     """A piece of washed cloth, right side up, with the warp along +x (its heading, signed).
 
     `rectangle` is the largest along the grain: x_from, y_from, x_to, y_to. `made_by` is the number
-    of the cut that left it, if any.
+    of the cut that left it, if any; `ident` tells it from all others, as that of a bolt does.
     """
 
     tag: str
@@ -50,6 +54,7 @@ class LeftoverRecord:
     note: str
     added: str
     made_by: int | None = None
+    ident: str = ""
 
     @property
     def long(self) -> float:
@@ -87,3 +92,36 @@ class CutRecord:
     used: tuple[str, ...]
     plan: str
     """The plan as JSON."""
+
+
+@dataclass(frozen=True)
+class Damaged:
+    """A row that cannot be used: what is wrong with it, in as many lines as there are faults."""
+
+    tag: str
+    faults: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Change:
+    """Something taken out or corrected: its number, the tags, and whether it was undone."""
+
+    number: int
+    kind: str
+    """"out" or "correct"."""
+    made: str
+    undone: str | None
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TakenIn:
+    """What an import did: pairs of the tag in the file and the tag here.
+
+    `came` was put in, `there` was known already and is the same, `differs` was known already and
+    is no longer the same, with words that say what.
+    """
+
+    came: tuple[tuple[str, str], ...]
+    there: tuple[tuple[str, str], ...]
+    differs: tuple[tuple[str, str, str], ...]

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 TOUCH_MM = 1e-6
 """A rectangle of exactly the room's size fits."""
 
+ROUNDING_MM2, ROUNDING_SHARE = 1.0, 1e-4
+"""Area that rounding of corners may move, at most this share of the whole."""
+
 
 def region_of(outline: Ring, holes: tuple[Ring, ...] = ()) -> Polygon:
     """Make the polygon of a leftover.
@@ -23,7 +26,6 @@ def region_of(outline: Ring, holes: tuple[Ring, ...] = ()) -> Polygon:
         If the outline crosses itself, has no area, or a hole is not inside it.
     """
     from shapely.geometry import Polygon
-    from shapely.validation import explain_validity
 
     if len(outline) < 3:
         raise ValueError("an outline has three corners or more")
@@ -31,10 +33,28 @@ def region_of(outline: Ring, holes: tuple[Ring, ...] = ()) -> Polygon:
         raise ValueError("a corner is not a number")
     region = Polygon(outline, holes)
     if not region.is_valid:
-        raise ValueError(f"the outline does not hold together ({explain_validity(region).lower()})")
+        mended = _mended(region)
+        if mended is None:
+            raise ValueError("the outline does not hold together: it crosses itself or a hole")
+        region = mended
     if region.area <= 0.0:
         raise ValueError("the outline has no area")
     return region
+
+
+def _mended(region: Polygon) -> Polygon | None:
+    """The same region without what rounding did: a hole that touches the edge, a hair's crossing.
+
+    None if that changes it by more than rounding may.
+    """
+    from shapely.geometry import Polygon
+
+    area = Polygon(region.exterior).area - sum(Polygon(ring).area for ring in region.interiors)
+    mended = region.buffer(0.0)
+    allowed = min(ROUNDING_MM2, ROUNDING_SHARE * mended.area)
+    if not isinstance(mended, Polygon) or abs(mended.area - area) > allowed:
+        return None
+    return mended
 
 
 def turned_to_warp(ring: Ring, warp_deg: float) -> Ring:

@@ -70,6 +70,37 @@ STEPS: tuple[tuple[str, ...], ...] = (
         "CREATE INDEX leftover_by_fabric ON leftover (fabric_id)",
         "CREATE INDEX bolt_by_fabric ON bolt (fabric_id)",
     ),
+    # An id for each bolt and leftover that holds in every stash; what was taken out or corrected.
+    (
+        "ALTER TABLE bolt ADD COLUMN ident TEXT NOT NULL DEFAULT ''",
+        "ALTER TABLE leftover ADD COLUMN ident TEXT NOT NULL DEFAULT ''",
+        """UPDATE bolt SET ident = tag || ' ' || added || ' ' ||
+            (SELECT name FROM fabric WHERE fabric.id = bolt.fabric_id)""",
+        """UPDATE leftover SET ident = tag || ' ' || added || ' ' ||
+            (SELECT name FROM fabric WHERE fabric.id = leftover.fabric_id)""",
+        "CREATE UNIQUE INDEX bolt_by_ident ON bolt (ident)",
+        "CREATE UNIQUE INDEX leftover_by_ident ON leftover (ident)",
+        """CREATE TABLE change (
+            id INTEGER PRIMARY KEY AUTOINCREMENT,
+            number INTEGER NOT NULL,
+            kind TEXT NOT NULL CHECK (kind IN ('out', 'correct')),
+            tag TEXT NOT NULL,
+            was TEXT NOT NULL,
+            became TEXT NOT NULL,
+            made TEXT NOT NULL,
+            undone TEXT
+        )""",
+        "CREATE INDEX change_by_number ON change (number)",
+        # What was taken out before can be undone, too. A bolt without length was used up by a cut,
+        # a leftover of an undone cut went with it.
+        """INSERT INTO change (number, kind, tag, was, became, made)
+            SELECT row_number() OVER (ORDER BY removed, tag), 'out', tag, '', '', removed FROM (
+                SELECT tag, removed FROM bolt WHERE removed IS NOT NULL AND length_mm > 0.01
+                UNION ALL
+                SELECT tag, removed FROM leftover LEFT JOIN cut ON cut.id = leftover.made_by
+                WHERE removed IS NOT NULL AND cut.undone IS NULL
+            ) ORDER BY removed, tag""",
+    ),
 )
 """Statements that lead from each version to the next."""
 
@@ -117,5 +148,9 @@ def _copy_aside(base: sqlite3.Connection, path: Path, version: int) -> None:
     copy = path.with_name(f"{path.stem}-format-{version}{path.suffix}")
     if copy.exists():
         return
-    with closing(sqlite3.connect(copy)) as aside:
+    # Half a copy must not be taken for one later.
+    part = copy.with_name(f"{copy.name}.part")
+    part.unlink(missing_ok=True)
+    with closing(sqlite3.connect(part)) as aside:
         base.backup(aside)
+    part.replace(copy)

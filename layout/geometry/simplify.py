@@ -10,17 +10,72 @@ from __future__ import annotations
 
 import heapq
 import math
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from layout.geometry.coarsen import coarsened
+from layout.geometry.steps import cross, is_on_line, prolonged
 from pieces.geometry_types import Point, Ring
 
 FloatArray = NDArray[np.float64]
 
 TOLERANCE_MM = 0.5
 """Greatest distance of the simplified outline from the true one (design)."""
+
+
+MANY_CORNERS, MANY_HOLLOWS = 128, 72
+"""Outlines that keep more corners, or more hollow ones, than this within the tolerance are
+coarsened. Hollow corners count for more: they are what an outline is parted at."""
+
+FEW_CORNERS = 60
+"""Corners of a coarsened outline with many hollows: about what a well-drawn piece has."""
+
+
+@dataclass(frozen=True)
+class Coarseness:
+    """What a coarsened outline costs: greatest distance from the true one (mm), and area (mm2)."""
+
+    distance: float
+    area: float
+
+
+@lru_cache(maxsize=4096)
+def search_outline(
+    ring: Ring,
+    tolerance: float = TOLERANCE_MM,
+    fixed: tuple[Point, Point] | None = None,
+) -> FloatArray:
+    """Outline that the search lays instead of a ring: never more than `MANY_CORNERS` corners.
+
+    Simplified outward within the tolerance; where too many corners are left (a tracing, a jagged
+    drawing), coarsened further. Parameters as of `simplify_outward`; do not write to the result.
+    """
+    fine = simplify_outward(ring, tolerance, fixed)
+    most = _most_corners(fine)
+    if most is None:
+        return fine
+    result = coarsened(fine, most, tolerance, fixed)
+    return result if _contains(result, ring, math.inf) else _hull(ring)
+
+
+def coarseness(ring: Ring, fixed: tuple[Point, Point] | None = None) -> Coarseness | None:
+    """What the search's outline of a ring costs beyond the usual tolerance; None if nothing."""
+    if _most_corners(simplify_outward(ring, TOLERANCE_MM, fixed)) is None:
+        return None
+    result = search_outline(ring, TOLERANCE_MM, fixed)
+    return Coarseness(departure(result, ring), _area(result) - _area(np.array(ring, dtype=float)))
+
+
+def _most_corners(fine: FloatArray) -> int | None:
+    """How many corners an outline is coarsened to, or None if it may stay as it is."""
+    before, after = fine - np.roll(fine, 1, 0), np.roll(fine, -1, 0) - fine
+    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    if int((turn < 0.0).sum()) > MANY_HOLLOWS:
+        return FEW_CORNERS
+    return MANY_CORNERS if len(fine) > MANY_CORNERS else None
 
 
 @lru_cache(maxsize=4096)
@@ -57,7 +112,7 @@ class _Simplifier:
         self.after = [(i + 1) % count for i in range(count)]
         self.before = [(i - 1) % count for i in range(count)]
         self.locked = [
-            _on_line(self.points[i], self.points[(i + 1) % count], fixed) for i in range(count)
+            is_on_line(self.points[i], self.points[(i + 1) % count], fixed) for i in range(count)
         ]
         self.spent = [0.0] * count
         self.version = [0] * count
@@ -84,9 +139,10 @@ class _Simplifier:
         """Put the step at corner i into the heap, if there is one within the tolerance."""
         a, c_index = self.before[i], self.after[i]
         pa, pb, pc = self.points[a], self.points[i], self.points[c_index]
-        turn = _cross(pa, pb, pc)
+        turn = cross(pa, pb, pc)
         if turn <= 0.0:
-            if self.locked[a] or self.locked[i]:
+            # A corner within the fold edge goes; one at its end would tilt it.
+            if self.locked[a] != self.locked[i]:
                 return
             deviation = -turn / max(math.dist(pa, pc), 1e-12) + max(self.spent[a], self.spent[i])
             if deviation <= self.tolerance:
@@ -94,12 +150,12 @@ class _Simplifier:
                 heapq.heappush(self.heap, entry)
             return
         pd = self.points[self.after[c_index]]
-        if self.locked[i] or _cross(pb, pc, pd) <= 0.0:
+        if self.locked[i] or cross(pb, pc, pd) <= 0.0:
             return
-        corner = _prolonged(pa, pb, pd, pc)
+        corner = prolonged(pa, pb, pd, pc)
         if corner is None:
             return
-        area = abs(_cross(pb, corner, pc))
+        area = abs(cross(pb, corner, pc))
         height = area / max(math.dist(pb, pc), 1e-12)
         deviation = height + max(self.spent[a], self.spent[i], self.spent[c_index])
         if deviation <= self.tolerance:
@@ -121,28 +177,17 @@ class _Simplifier:
             self._note(k)
 
 
-def _prolonged(a: Point, b: Point, d: Point, c: Point) -> Point | None:
-    """Where a-b and d-c meet when prolonged beyond b and c, or None."""
-    ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], c[0] - d[0], c[1] - d[1]
-    det = ux * vy - uy * vx
-    if abs(det) < 1e-12 * (abs(ux) + abs(uy)) * (abs(vx) + abs(vy)):
-        return None
-    s = ((d[0] - a[0]) * vy - (d[1] - a[1]) * vx) / det
-    t = ((d[0] - a[0]) * uy - (d[1] - a[1]) * ux) / det
-    if s < 1.0 or t < 1.0:
-        return None
-    return (a[0] + s * ux, a[1] + s * uy)
+def _hull(ring: Ring) -> FloatArray:
+    """Convex hull, counter-clockwise: a fold edge lies on it."""
+    from shapely.geometry import Polygon
+    from shapely.geometry.polygon import orient
+
+    return np.array(orient(Polygon(ring).convex_hull).exterior.coords)[:-1]
 
 
-def _cross(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-def _on_line(a: Point, b: Point, fixed: tuple[Point, Point] | None) -> bool:
-    if fixed is None:
-        return False
-    length = math.dist(*fixed)
-    return all(abs(_cross(fixed[0], fixed[1], p)) <= 1e-3 * length for p in (a, b))
+def _area(ring: FloatArray) -> float:
+    x, y = ring.T
+    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
 
 
 def _contains(result: FloatArray, ring: Ring, tolerance: float) -> bool:
@@ -152,4 +197,18 @@ def _contains(result: FloatArray, ring: Ring, tolerance: float) -> bool:
     if not outer.is_valid:
         return False
     lost = inner.difference(outer).area
-    return bool(lost <= 1e-9 * inner.area and outer.hausdorff_distance(inner) <= 4.0 * tolerance)
+    return bool(lost <= 1e-9 * inner.area and departure(result, ring) <= 4.0 * tolerance)
+
+
+def departure(result: FloatArray, ring: Ring) -> float:
+    """Greatest distance (mm) of a corner of either outline from the other."""
+    import shapely
+
+    one, other = shapely.linearrings(result), shapely.linearrings(np.array(ring, dtype=float))
+    greatest = 0.0
+    for line, corners in ((one, other), (other, one)):
+        # Prepared, a line is searched by a tree: thousands of corners take no longer than a few.
+        shapely.prepare(line)
+        points = shapely.points(shapely.get_coordinates(corners))
+        greatest = max(greatest, float(shapely.distance(line, points).max()))
+    return greatest

@@ -80,7 +80,7 @@ class _BoundedSearch:
             nothing = np.full(len(self.model.units), -1, dtype=np.int32)
             state = State(nothing, np.zeros(len(nothing)), np.zeros(len(nothing)))
         if ended is EndedBy.EFFORT and self.stop.late():
-            ended = EndedBy.TIME
+            ended = self.stop.why_late()
         if ended is not EndedBy.INTERRUPT and self._done():
             ended = EndedBy.BOUND
         unplaced = tuple(

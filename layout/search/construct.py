@@ -15,6 +15,7 @@ from layout.geometry.nofit import NoFitTable
 from layout.search.model import Model
 from layout.search.positions import Placed, Positions
 from layout.search.state import State
+from layout.stop import heed
 
 FloatArray = NDArray[np.float64]
 
@@ -53,6 +54,7 @@ class Constructor:
         extent = 0.0
         spread = 0.0
         for unit in order:
+            heed()
             found = self._place(unit, placed, extent, rule)
             if found is None:
                 continue

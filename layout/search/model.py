@@ -17,7 +17,7 @@ from shapely.geometry import Polygon, box
 from fabrics.spread import Spread
 from layout.geometry.convex import convex_parts
 from layout.geometry.nofit import OrientedShape
-from layout.geometry.simplify import TOLERANCE_MM, simplify_outward
+from layout.geometry.simplify import TOLERANCE_MM, search_outline
 from layout.layout import Span, pose_matrix, posed
 from layout.problem import Bounded, Item, Pose, Problem, ProblemError, Slot, Strip
 
@@ -91,9 +91,7 @@ class _Shapes:
         line = item.fold_lines[shape] if item.fold_lines and len(item.fold_lines) > shape else None
         key = np.asarray(item.shapes[shape]).tobytes() + repr(line).encode()
         if key not in self._base_of:
-            self._base_of[key] = self.add(
-                simplify_outward(item.shapes[shape], self.tolerance, line)
-            )
+            self._base_of[key] = self.add(search_outline(item.shapes[shape], self.tolerance, line))
         return self._base_of[key]
 
     def add(self, points: FloatArray) -> int:

@@ -13,16 +13,18 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from pieces.allowance import AllowanceError
 from pieces.alter import open_out
 from pieces.draft import Draft, make_piece
 from pieces.findings import Finding
 from pieces.garment import Garment
-from pieces.outline import OutlineError, questions
+from pieces.outline import OutlineError
 from pieces.piece import CutKind, Piece
+from pieces.questions import Question, garment_questions, piece_questions
 from pieces.readers.piece_table import PIECE_KEYS, read_draft
 from pieces.readers.sizes import chosen_size, in_size, read_sizes
 from pieces.symmetry import mirror_turns
-from pieces.toml_file import Table, list_findings, load_sound, nearest, read_toml
+from pieces.toml_file import Table, list_findings, load_with_questions, nearest, read_toml
 
 KEYS = ("title", "description", "caution", "units", "sizes", "drawn_size", "piece")
 
@@ -35,7 +37,8 @@ def load_garment(path: Path, size: str | None = None) -> Garment:
     InputError
         With every fault of the file, or if it gives no such size.
     """
-    return load_sound(partial(_read, size=size), path)
+    garment, questions = load_with_questions(partial(_read, size=size), path)
+    return replace(garment, questions=tuple(questions))
 
 
 def check_garment(path: Path) -> list[Finding]:
@@ -43,17 +46,19 @@ def check_garment(path: Path) -> list[Finding]:
     findings = list_findings(_read, path)
     garment, _ = _read(path) if not any(f.fatal for f in findings) else (None, [])
     for size in garment.sizes if garment is not None else ():
+        asked = {(f.piece, f.field) for f in findings if not f.fatal}
         findings += [
             replace(finding, message=f"{finding.message} (size {size})")
             for finding in list_findings(partial(_read, size=size), path)
             if finding not in findings
+            and (finding.fatal or (finding.piece, finding.field) not in asked)
         ]
     return findings
 
 
 def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path), str(path), findings)
+    table = Table(read_toml(path, findings), str(path), findings)
     table.known(KEYS)
     table.unit_field()
     listed = table.data.get("piece", [])
@@ -61,7 +66,8 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         table.fault("piece", "is not a list of tables", "write [[piece]] before each piece")
         return None, findings
     if not listed:
-        table.fault("piece", "there is no piece", "write [[piece]] tables")
+        if "piece" not in table.meant:
+            table.fault("piece", "there is no piece", "write [[piece]] before each piece")
         return None, findings
     sizes = read_sizes(table)
     chosen = chosen_size(table, sizes, size)
@@ -72,16 +78,51 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         name=path.stem,
         title=table.text("title", path.stem),
         pieces=tuple(pieces),
-        description=table.text("description"),
-        caution=table.text("caution"),
+        description=" ".join(table.text("description").split()),
+        caution=" ".join(table.text("caution").split()),
         source=str(path),
         sizes=sizes,
         size=chosen,
+        unit=table.unit,
         drafts=tuple(drafts),
     )
     if not any(finding.fatal for finding in findings) and not garment.roles:
         table.fault("piece", "no piece says how often it is cut", 'write cut = { base = "2" }')
+    _bars_agree(table, garment.pieces)
+    if not any(finding.fatal for finding in findings):
+        words = f"{garment.title} {garment.description} {garment.name}"
+        _ask(table, garment_questions(garment.pieces, words, garment.unit))
     return garment, findings
+
+
+def _bars_agree(table: Table, pieces: tuple[Piece, ...]) -> None:
+    """One match group lies on one bar of the design."""
+    named: dict[str, tuple[str, str | float]] = {}
+    for piece in pieces:
+        for match in piece.match_points:
+            if match.bar is None:
+                continue
+            first, bar = named.setdefault(match.group, (piece.name, match.bar))
+            if bar != match.bar:
+                table.findings.append(
+                    Finding(
+                        table.file,
+                        f"'{first}' names another bar for group '{match.group}'",
+                        piece.name,
+                        "match",
+                        "one group lies on one bar; give it a group of its own, or the same bar",
+                    )
+                )
+
+
+def _ask(table: Table, questions: list[Question]) -> None:
+    for question in questions:
+        table.findings.append(
+            Finding(
+                table.file, question.message, question.piece, question.field, question.fix,
+                fatal=False,
+            )
+        )  # fmt: skip
 
 
 def _pieces(listed: list[dict[str, Any]], table: Table) -> tuple[list[Piece], list[Draft]]:
@@ -146,12 +187,17 @@ def _piece(draft: Draft, entry: Table) -> Piece | None:
         piece = make_piece(draft)
         if entry.flag("opened_out"):
             piece = open_out(piece)
-        whole = open_out(piece)
-    except OutlineError as error:
-        entry.fault("edges", str(error))
+        open_out(piece)
+    except AllowanceError as error:
+        entry.fault("allowance", str(error))
         return None
-    for question in questions(whole.outline):
-        entry.fault("edges", question, fatal=False)
+    except OutlineError as error:
+        entry.fault("edges" if draft.fold is None else "fold", str(error))
+        return None
+    # What a piece has from the one that it is like is asked about there.
+    alike = entry.has("like")
+    questions = piece_questions(draft, piece, entry.unit)
+    _ask(entry, [q for q in questions if not alike or entry.has(q.field.partition(".")[0])])
     for cut in piece.cuts:
         if cut.kind is CutKind.FOLD and piece.fold is None:
             entry.fault(

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from pieces.alter import mirror_draft, move_edge, move_line
 from pieces.draft import Draft
 from pieces.geometry_types import Point
-from pieces.lengths import System, format_length
-from pieces.outline import CLOSED_MM, Edge, OutlineError, faults, is_straight, ring_of, smooth_curve
-from pieces.piece import Cut, Joining, MatchPoint, Turns
+from pieces.outline import Edge, OutlineError, is_straight, ring_of
+from pieces.piece import Change, Cut, Joining, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
+from pieces.readers.edge_table import drawn_edges, near
+from pieces.readers.match_table import read_match, read_notches
 from pieces.readers.svg_path import edges_from_path
+from pieces.soundness import faults
 from pieces.strips import strip_draft
-from pieces.toml_file import Table, nearest
+from pieces.toml_file import Table, as_typed, nearest
 
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
@@ -46,6 +47,8 @@ def read_draft(table: Table, base: Draft | None) -> Draft | None:
 def _shape(table: Table, base: Draft | None) -> Draft | None:
     ways = [key for key in ("edges", "path", "strip", "like") if table.has(key)]
     if len(ways) != 1:
+        if not ways and table.meant & {"edges", "path", "strip", "like"}:
+            return None  # Told already: the key is misspelt.
         table.fault(
             "edges",
             "is missing" if not ways else f"is drawn in two ways: {' and '.join(ways)}",
@@ -56,8 +59,8 @@ def _shape(table: Table, base: Draft | None) -> Draft | None:
         return base
     if ways == ["strip"]:
         return _strip(table)
-    edges = _drawn_edges(table) if ways == ["edges"] else _path_edges(table)
-    found = faults(edges) if edges else ["unreadable"]
+    edges = drawn_edges(table) if ways == ["edges"] else _path_edges(table)
+    found = faults(edges, table.unit) if edges else ["unreadable"]
     for fault in found if edges else []:
         table.fault(ways[0], fault)
     grain = _grain(table, () if found or edges is None else edges)
@@ -65,78 +68,6 @@ def _shape(table: Table, base: Draft | None) -> Draft | None:
     if found or edges is None or grain is None:
         return None
     return replace(draft, edges=edges, grain=grain)
-
-
-def _drawn_edges(table: Table) -> tuple[Edge, ...] | None:
-    start = table.point("start", table.data["start"]) if table.has("start") else (0.0, 0.0)
-    listed = table.data["edges"]
-    if start is None:
-        return None
-    if not isinstance(listed, list) or not listed:
-        table.fault(
-            "edges", "needs at least one edge", "write edges = [ { name = ..., to = ... } ]"
-        )
-        return None
-    edges: list[Edge] = []
-    at = start
-    sound = True
-    for index, entry in enumerate(listed, start=1):
-        edge = _one_edge(table, index, entry, at)
-        if edge is None:
-            sound = False
-            continue
-        edges.append(edge)
-        at = edge.points[-1]
-    if not sound:
-        return None
-    names = [edge.name for edge in edges]
-    for name in sorted({name for name in names if names.count(name) > 1}):
-        table.fault("edges", f"two edges are named '{name}'", "give each its own name")
-        return None
-    if at != edges[0].points[0] and _near(at, edges[0].points[0]):
-        last = edges[-1]
-        edges[-1] = Edge(last.name, (*last.points[:-1], edges[0].points[0]))
-    return tuple(edges)
-
-
-def _near(a: Point, b: Point) -> bool:
-    return abs(a[0] - b[0]) <= CLOSED_MM and abs(a[1] - b[1]) <= CLOSED_MM
-
-
-def _one_edge(table: Table, index: int, entry: Any, at: Point) -> Edge | None:
-    field = f"edges[{index}]"
-    if not isinstance(entry, dict):
-        table.fault(field, f"{entry!r} is not an edge", "write { name = ..., to = [[x, y]] }")
-        return None
-    inner = Table(entry, table.file, table.findings, table.piece, f"{field}.", table.unit)
-    inner.known(("name", "to", "smooth"))
-    smooth = inner.has("smooth")
-    if smooth == inner.has("to"):
-        inner.fault("to", "an edge is either straight (to) or smooth", "write one of them")
-        return None
-    field = "smooth" if smooth else "to"
-    listed = entry[field]
-    if isinstance(listed, list) and len(listed) == 2 and not isinstance(listed[0], list):
-        listed = [listed]
-    if not isinstance(listed, list) or not listed:
-        inner.fault(field, "needs points", "write [[x, y], [x, y]]")
-        return None
-    points: list[Point] = [at]
-    for value in listed:
-        point = inner.point(field, value)
-        if point is None:
-            return None
-        if point != points[-1]:
-            points.append(point)
-    if len(points) < 2:
-        inner.fault(field, "the edge has no length")
-        return None
-    try:
-        curve = smooth_curve(tuple(points)) if smooth else tuple(points)
-    except OutlineError as error:
-        inner.fault(field, str(error))
-        return None
-    return Edge(inner.text("name", f"edge {index}"), curve)
 
 
 def _path_edges(table: Table) -> tuple[Edge, ...] | None:
@@ -177,16 +108,19 @@ def _grain(table: Table, edges: tuple[Edge, ...]) -> tuple[Point, Point] | None:
         return None
     if isinstance(value, str):
         if value not in GRAIN_WORDS:
-            table.fault("grain", f"'{value}' is no direction", f"one of {', '.join(GRAIN_WORDS)}")
+            hint = nearest(value.lower(), GRAIN_WORDS).replace("known:", "one of")
+            table.fault("grain", f"'{value}' is no direction", hint)
             return None
         return _centred_arrow(edges, GRAIN_WORDS[value]) if edges else None
-    if not isinstance(value, list) or len(value) != 2:
-        table.fault("grain", "is not an arrow", "write the tail and head [[x, y], [x, y]]")
+    pair = isinstance(value, list) and len(value) == 2
+    if not pair or not all(isinstance(end, list) for end in value):
+        hint = 'write "up", or its tail and head: [[x, y], [x, y]]'
+        table.fault("grain", f"{as_typed(value)} is not an arrow", hint)
         return None
     tail, head = table.point("grain", value[0]), table.point("grain", value[1])
     if tail is None or head is None:
         return None
-    if _near(tail, head):
+    if near(tail, head):
         table.fault("grain", "the arrow has no length")
         return None
     return tail, head
@@ -221,6 +155,8 @@ def _centred_arrow(edges: tuple[Edge, ...], way: Point) -> tuple[Point, Point]:
 def _net(table: Table, draft: Draft) -> Draft:
     drawn = table.text("drawn", "", ("net", "with allowance"))
     if not drawn:
+        if table.has("drawn"):
+            return draft
         table.fault("drawn", "is missing", 'write drawn = "net" or drawn = "with allowance"')
         return draft
     if drawn == "with allowance":
@@ -256,50 +192,29 @@ def _edges_named(table: Table, draft: Draft, base: Draft | None) -> Draft:
     turned_up = draft.turned_up
     if table.has("turned_up"):
         turned_up = frozenset(_names(table, "turned_up", names))
-    return replace(
+    draft = replace(
         draft,
         allowances=allowances,
         fold=fold,
         turned_up=turned_up,
-        notches=_notches(table, draft) if table.has("notches") else draft.notches,
+        notches=read_notches(table, draft) if table.has("notches") else draft.notches,
     )
+    if table.has("match"):
+        points, places = read_match(table, draft)
+        draft = replace(draft, match_points=points, match_places=places)
+    return draft
 
 
 def _names(table: Table, field: str, names: tuple[str, ...]) -> list[str]:
     value = table.data[field]
     listed = [value] if isinstance(value, str) else value
     if not isinstance(listed, list):
-        table.fault(field, f"{value!r} is not a list of edges")
+        table.fault(field, f"{as_typed(value)} is not a list of edges")
         return []
     for name in listed:
         if name not in names:
             table.fault(field, f"there is no edge '{name}'", nearest(str(name), names))
     return [name for name in listed if name in names]
-
-
-def _notches(table: Table, draft: Draft) -> tuple[tuple[str, float], ...]:
-    found = []
-    listed = table.data["notches"]
-    for index, entry in enumerate(listed if isinstance(listed, list) else [], start=1):
-        if not isinstance(entry, dict):
-            table.fault(
-                f"notches[{index}]", "is not a table", 'write { edge = "side", at = "9 cm" }'
-            )
-            continue
-        inner = Table(
-            entry, table.file, table.findings, table.piece, f"notches[{index}].", table.unit
-        )
-        inner.known(("edge", "at"))
-        name, at = inner.text("edge"), inner.length("at")
-        if name not in draft.edge_names:
-            inner.fault("edge", f"there is no edge '{name}'", nearest(name, draft.edge_names))
-        elif at is None or at > draft.edge(name).length:
-            inner.fault(
-                "at", f"is not a place on '{name}'", "a distance from where the edge begins"
-            )
-        else:
-            found.append((name, at))
-    return tuple(found)
 
 
 def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
@@ -313,7 +228,6 @@ def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
         turns=turns,
         heading_free=table.flag("heading_free", draft.heading_free),
         drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
-        match_points=_match(table) if table.has("match") else draft.match_points,
         joining=joining,
     )
 
@@ -346,19 +260,6 @@ def _joining(table: Table) -> Joining | None:
     return Joining(least, allowance, inner.flag("on_grain"))
 
 
-def _match(table: Table) -> tuple[MatchPoint, ...]:
-    inner = table.table("match")
-    if inner is None:
-        return ()
-    inner.known(("group", "at"))
-    point = inner.point("at", inner.data.get("at"))
-    group = inner.text("group")
-    if point is None or not group:
-        inner.fault("group", "a match point needs a group and a point")
-        return ()
-    return (MatchPoint(group, point),)
-
-
 def _changes(table: Table, draft: Draft) -> Draft:
     for field, sign, verb in (("shorten", -1.0, "shortened"), ("lengthen", 1.0, "lengthened")):
         inner = table.table(field)
@@ -378,9 +279,9 @@ def _changes(table: Table, draft: Draft) -> Draft:
         except OutlineError as error:
             inner.fault("edge" if inner.has("edge") else "line", str(error))
             continue
-        for fault in faults(draft.edges):
+        for fault in faults(draft.edges, table.unit):
             inner.fault("by", f"after the change {fault}")
-        note = f"{verb} by {format_length(by, System.METRIC)} at {where}"
+        note = Change(verb, by, where)
         draft = replace(draft, notes=(*draft.notes, note))
     if table.flag("mirrored"):
         draft = mirror_draft(draft)

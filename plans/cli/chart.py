@@ -10,7 +10,7 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import paper_option
+from plans.cli.options import ends_option, paper_option
 
 DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
 
@@ -32,6 +32,7 @@ DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
     type=click.Choice([fold.value for fold in Fold]),
     help="Fold to allow; the shortest counts.  [default: lengthwise, partial, double, open]",
 )
+@ends_option
 @click.option(
     "--effort",
     type=click.Choice(["quick", "normal", "thorough"]),
@@ -51,6 +52,7 @@ def command(
     sizes: tuple[str, ...],
     widths: tuple[str, ...],
     folds: tuple[str, ...],
+    ends: float,
     effort: str,
     seed: int,
     out: Path | None,
@@ -78,6 +80,7 @@ def command(
         chart_data,
         chart_text,
         needs_of,
+        note,
         plain_widths,
         write_size_chart,
     )
@@ -95,7 +98,7 @@ def command(
     questions: list[Question] = []
     counts: list[int] = []
     for size in wanted:
-        order = Order(load_garment(path, size or None), {}, effort=effort, seed=seed)
+        order = Order(load_garment(path, size or None), {}, ends=ends, effort=effort, seed=seed)
         mine = [
             Question(job_for(order, (role,), cloth), Fold(fold))
             for role in order.garment.roles
@@ -105,20 +108,23 @@ def command(
         questions += mine
         counts.append(len(mine))
     with step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(questions, effort, ResultCache(), on_step=on_step)
+        cells, interrupted = compare(
+            questions, effort, ResultCache(), on_step=on_step, every_cloth=True
+        )
     needs = []
     at = 0
     for size, count in zip(wanted, counts, strict=True):
         needs += needs_of(size, cells[at : at + count])
         at += count
     title = f"{drawn.title}: cloth needed"
+    basis = note(ends, effort)
     if as_json:
         click.echo(json.dumps(chart_data(needs), indent=1))
     elif as_csv:
         click.echo(chart_csv(needs), nl=False)
     else:
-        click.echo(chart_text(needs, title), nl=False)
+        click.echo(chart_text(needs, title, basis), nl=False)
     if out is not None:
-        write_size_chart(needs, title, out, paper)
+        write_size_chart(needs, title, basis, out, paper)
         click.echo(f"\nWritten to {out}", err=as_json or as_csv)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE

@@ -1,6 +1,8 @@
-"""`laywright check`: everything wrong with a file, at once."""
+"""`laywright check`: everything wrong with a file, at once, and what it says."""
 
 from __future__ import annotations
+
+from pathlib import Path
 
 import click
 
@@ -10,9 +12,10 @@ from plans.cli.exit_codes import ExitCode
 @click.command()
 @click.argument("file")
 def command(file: str) -> int:
-    """Explain everything wrong with a garment or fabric file.
+    """Explain everything wrong with a garment or fabric file, and tell what it says.
 
-    FILE is a file or a name on a shelf. Exit code 2 if something must be mended, else 0.
+    FILE is a file or a name on a shelf. Errors must be mended; questions are worth a look. Exit
+    code 2 if something must be mended, else 0.
 
     \b
     Example:
@@ -21,20 +24,40 @@ def command(file: str) -> int:
     from fabrics.fabric_toml import check_fabric
     from fabrics.shelf import SHELF as FABRIC_SHELF
     from fabrics.shelf import shelf_names as fabric_names
+    from pieces.findings import Finding
     from pieces.readers.garment_toml import check_garment
     from pieces.shelf import find_garment
     from pieces.toml_file import read_toml
 
     path = FABRIC_SHELF / f"{file}.toml" if file in fabric_names() else find_garment(file)
-    data = read_toml(path)
+    slips: list[Finding] = []
+    data = read_toml(path, slips)
     is_fabric = "width" in data or ("piece" not in data and "selvage" in data)
     findings = check_fabric(path) if is_fabric else check_garment(path)
     kind = "fabric" if is_fabric else "garment"
     for finding in findings:
-        click.echo(f"{'error' if finding.fatal else 'question'}: {finding}")
+        click.echo(f"{finding.kind}: {finding}")
     fatal = sum(1 for finding in findings if finding.fatal)
     if fatal:
         click.echo(f"{path}: {fatal} thing{'s' if fatal > 1 else ''} to mend in this {kind}")
         return ExitCode.INPUT
-    click.echo(f"{path}: a sound {kind}")
+    for line in _summary(path, is_fabric):
+        click.echo(line)
+    if findings:
+        count = len(findings)
+        click.echo(f"{path}: nothing to mend, {count} question{'s' if count > 1 else ''} above")
+    else:
+        click.echo(f"{path}: a sound {kind}; are the figures yours?")
     return ExitCode.DONE
+
+
+def _summary(path: Path, is_fabric: bool) -> list[str]:
+    if is_fabric:
+        from fabrics.fabric_toml import load_fabric
+        from fabrics.summary import fabric_summary
+
+        return fabric_summary(load_fabric(path))
+    from pieces.readers.garment_toml import load_garment
+    from pieces.summary import garment_summary
+
+    return garment_summary(load_garment(path))

@@ -12,10 +12,19 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import Length, find_cloth, size_option, stash_option, system_option
+from plans.cli.options import (
+    Length,
+    ends_option,
+    find_cloth,
+    size_option,
+    stash_option,
+    system_option,
+)
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
+    from fabrics.price import Price
+    from pieces.lengths import System
     from plans.compare.cells import Question
     from plans.order import Order
 
@@ -62,18 +71,23 @@ CHART_KINDS = (".png", ".svg", ".pdf")
     show_default=True,
     help="Plain widths without nap, with nap (one way), or both.",
 )
-@click.option("--price", type=float, help="Price of a metre (or yard) of plain cloth.")
-@click.option("--currency", default="", help="Currency of --price.")
+@click.option(
+    "--price",
+    metavar="PRICE",
+    help="Price of plain cloth: 12/m, '12.50 EUR/m', 11/yd; a bare number is for a metre, or for a "
+    "yard with --units imperial.",
+)
+@click.option("--currency", default="", help="Currency of --price, if it names none.")
 @click.option("--makes", type=click.IntRange(1, 100), default=1, show_default=True)
 @click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
-@click.option("--ends", type=Length(), default=0.0, help="Length lost to squaring off.")
+@ends_option
 @click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.")
 @click.option(
     "--effort",
     type=click.Choice(["quick", "normal", "thorough"]),
-    default="quick",
+    default="normal",
     show_default=True,
-    help="How long to search.",
+    help="How long to search on where it decides; quick takes a first look only.",
 )
 @click.option("--seed", type=int, default=1, show_default=True)
 @click.option(
@@ -93,7 +107,7 @@ def command(
     cloth: tuple[str, ...],
     folds: tuple[str, ...],
     nap: str,
-    price: float | None,
+    price: str | None,
     currency: str,
     makes: int,
     gap: float,
@@ -126,8 +140,6 @@ def command(
 
     if as_json and as_csv:
         raise click.UsageError("--json and --csv are two ways to print; choose one")
-    if price is not None and price < 0.0:
-        raise click.BadParameter(f"{price} is no price", param_hint="--price")
     if chart is not None:
         _check_chart(chart)
     system = System(units)
@@ -135,7 +147,8 @@ def command(
         garment=load_garment(find_garment(garment), size), cloth={}, makes=makes, gap=gap,
         ends=ends, margin=margin, effort=effort, seed=seed, system=system,
     )  # fmt: skip
-    plain = _plain_cloths(widths, nap, price, currency, units, bool(cloth))
+    asked = _price(price, currency, system)
+    plain = _plain_cloths(widths, nap, asked, units, bool(cloth))
     questions = _questions(order, roles, plain, cloth, folds, stash)
     with step_line(sys.stderr) as on_step:
         cells, interrupted = compare(questions, effort, ResultCache(), on_step=on_step)
@@ -144,7 +157,7 @@ def command(
     elif as_csv:
         click.echo(comparison_csv(cells), nl=False)
     else:
-        click.echo(comparison_text(cells, system), nl=False)
+        click.echo(comparison_text(cells, system, _price_words(asked)), nl=False)
     if chart is not None and any(cell.buy is not None for cell in cells):
         from plans.compare.chart import write_chart
 
@@ -167,14 +180,13 @@ def _check_chart(chart: Path) -> None:
 def _plain_cloths(
     widths: tuple[str, ...],
     nap: str,
-    price: float | None,
-    currency: str,
+    price: Price | None,
     units: str,
     named: bool,
 ) -> list[Fabric]:
     """Plain cloth of each width, in the directions of nap that are asked for."""
-    from fabrics.fabric_toml import plain_fabric
-    from pieces.lengths import YARD_MM, LengthError
+    from fabrics.plain import plain_fabric
+    from pieces.lengths import LengthError
 
     if not widths and not named:
         widths = USUAL[units]
@@ -184,10 +196,42 @@ def _plain_cloths(
             fabric = plain_fabric(text)
         except LengthError as error:
             raise click.BadParameter(str(error), param_hint="--width") from error
-        unit = YARD_MM if fabric.imperial else 1000.0
-        cloths.append(replace(fabric, price=price, currency=currency, price_unit=unit))
+        if price is not None and fabric.price is None:
+            fabric = replace(
+                fabric, price=price.amount, currency=price.currency, price_unit=price.unit
+            )
+        cloths.append(fabric)
     directions = {"without": (False,), "with": (True,), "both": (False, True)}[nap]
-    return [replace(fabric, one_way=way) for way in directions for fabric in cloths]
+    return [
+        replace(fabric, one_way=way)
+        for way in directions
+        for fabric in cloths
+        if way or not fabric.one_way
+    ]
+
+
+def _price(text: str | None, currency: str, system: System) -> Price | None:
+    """Read --price; what carries no length of its own is for a metre, or for a yard."""
+    from fabrics.price import PriceError, parse_price
+    from pieces.lengths import YARD_MM, System
+
+    if text is None:
+        return None
+    try:
+        price = parse_price(text, YARD_MM if system is System.IMPERIAL else 1000.0)
+    except PriceError as error:
+        raise click.BadParameter(str(error), param_hint="--price") from error
+    return price if price.currency else replace(price, currency=currency)
+
+
+def _price_words(price: Price | None) -> str:
+    """Say what plain cloth costs, so that a table has one price."""
+    from pieces.lengths import YARD_MM
+
+    if price is None:
+        return ""
+    unit = {1000.0: "a metre", YARD_MM: "a yard"}.get(price.unit, f"for {price.unit / 10:g} cm")
+    return f"Plain cloth at {price.amount:.2f} {price.currency}".rstrip() + f" {unit}."
 
 
 def _questions(

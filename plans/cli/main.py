@@ -9,6 +9,7 @@ import sys
 import click
 
 from plans.cli.exit_codes import ExitCode
+from plans.cli.signals import EndedAtOnceError, listen
 
 COMMANDS = {
     "plan": ("plans.cli.plan", "Plan how a garment's pieces lie, and how much cloth to buy."),
@@ -57,6 +58,7 @@ def front_door() -> None:
 
 def run() -> None:
     """Run the command line and exit with its code."""
+    listen()
     sys.exit(_code(sys.argv[1:]))
 
 
@@ -66,11 +68,11 @@ def _code(arguments: list[str]) -> int:
         return int(result) if isinstance(result, int) else ExitCode.DONE
     except click.exceptions.Exit as stop:
         return stop.exit_code
-    except click.Abort:
+    except (click.Abort, KeyboardInterrupt):
         click.echo("interrupted", err=True)
         return ExitCode.INTERRUPTED
-    except KeyboardInterrupt:
-        click.echo("interrupted; nothing was finished, nothing was written", err=True)
+    except EndedAtOnceError:
+        click.echo("ended at once; what was not finished by then is dropped", err=True)
         return ExitCode.INTERRUPTED
     except click.ClickException as error:
         error.show()
@@ -97,6 +99,12 @@ def _explain(error: Exception) -> int:
         return ExitCode.NO_LAYOUT
     if isinstance(error, (PlanError, StashError)):
         click.echo(f"error: {error}", err=True)
+        return ExitCode.INPUT
+    if isinstance(error, OSError):
+        from pieces.system_words import system_words
+
+        where = error.filename or "while reading or writing"
+        click.echo(f"error: {where}: {system_words(error)}", err=True)
         return ExitCode.INPUT
     if os.environ.get("LAYWRIGHT_DEBUG"):
         import traceback

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from pieces.lengths import LengthError, System, parse_length
+from plans.order import USUAL_ENDS_MM
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -16,9 +18,12 @@ if TYPE_CHECKING:
 
 
 class Length(click.ParamType[float]):
-    """A length with its unit, read into mm."""
+    """A length with its unit, read into mm; more than `above`, if that is given."""
 
     name = "length"
+
+    def __init__(self, above: float | None = None) -> None:
+        self.above = above
 
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
@@ -27,9 +32,22 @@ class Length(click.ParamType[float]):
         if isinstance(value, float):
             return value
         try:
-            return parse_length(value)
+            length = parse_length(value)
         except LengthError as error:
             self.fail(str(error), param, ctx)
+        if self.above is not None and not length > self.above:
+            self.fail(f"'{value}' is too little; more than {self.above:g}", param, ctx)
+        return length
+
+
+def ends_option(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --ends."""
+    return click.option(
+        "--ends",
+        type=Length(),
+        default=USUAL_ENDS_MM,
+        help="Length lost to squaring off both raw ends, together; 0 for none.  [default: 3 cm]",
+    )(function)
 
 
 def system_option(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -87,6 +105,32 @@ def find_cloth(text: str, stash: Path | None) -> Fabric:
         with open_stash(stash) as base:
             return base.bolt(tag).as_fabric()
     return find_fabric(text)
+
+
+def cloth_by_role(values: tuple[str, ...], stash: Path | None) -> dict[str, Fabric]:
+    """Read repeated --cloth ROLE=FABRIC options; `base+overlay=140cm` lays two roles on one cloth.
+
+    Two plain widths are two cloths, even if they are alike; a fabric that has a name, a file or a
+    tag of its own is one cloth however often it is named.
+    """
+    cloth: dict[str, Fabric] = {}
+    for names, text in assignments(values, "--cloth"):
+        fabric = find_cloth(text, stash)
+        roles = [name.strip() for name in names.split("+")]
+        for role in roles:
+            if not role:
+                raise click.BadParameter(f"'{names}' names no role", param_hint="--cloth")
+            if role in cloth:
+                raise click.BadParameter(f"role '{role}' is given twice", param_hint="--cloth")
+            # Cloth that nobody named is told apart by what it is for.
+            cloth[role] = fabric if fabric.source or fabric.bolt else in_lot(fabric, roles)
+    return cloth
+
+
+def in_lot(fabric: Fabric, roles: list[str]) -> Fabric:
+    """Plain cloth for these roles alone."""
+    lot = " and ".join(roles)
+    return replace(fabric, lot=lot, title=f"{fabric.title}, for {lot}")
 
 
 def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:

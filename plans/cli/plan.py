@@ -15,13 +15,15 @@ from plans.cli.exit_codes import ExitCode
 from plans.cli.options import (
     Length,
     assignments,
-    find_cloth,
+    cloth_by_role,
+    ends_option,
     open_stash,
     paper_option,
     size_option,
     stash_option,
     system_option,
 )
+from plans.cli.signals import finishing
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -36,7 +38,8 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     "--cloth",
     multiple=True,
     metavar="ROLE=FABRIC",
-    help="Fabric of a role: a name on the shelf, a file, a width such as 140cm, or stash:TAG.",
+    help="Fabric of a role: a name on the shelf, a file, stash:TAG, or a width such as 140cm or "
+    "60in,selvage=0,shrinkage=4%x2%,nap. ROLE+ROLE=FABRIC lays two roles on one cloth.",
 )
 @click.option(
     "--fold", type=click.Choice(FOLDS), default="auto", show_default=True, help="How it is folded."
@@ -49,12 +52,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     help="How many of the garment from one purchase.",
 )
 @click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
-@click.option(
-    "--ends",
-    type=Length(),
-    default=0.0,
-    help="Length lost to squaring off, both ends together.  [default: 0]",
-)
+@ends_option
 @click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.  [default: 0]")
 @click.option(
     "--measured-width",
@@ -72,7 +70,9 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     "--nap-optional", is_flag=True, help="One-way cloth on hand may be laid both ways if it helps."
 )
 @click.option(
-    "--leftovers", is_flag=True, help="Use leftovers of the stash first, and buy for the rest."
+    "--leftovers",
+    is_flag=True,
+    help="Use leftovers of the stash first, then its bolts, and buy only for the rest.",
 )
 @click.option(
     "--leftover-size",
@@ -148,7 +148,9 @@ def command(
     from plans.planner import plan_garment
 
     loaded = load_garment(find_garment(garment), size)
-    fabrics = {role: find_cloth(text, stash) for role, text in assignments(cloth, "--cloth")}
+    fabrics = cloth_by_role(cloth, stash)
+    for question in loaded.questions:
+        click.echo(f"{question.kind}: {question}", err=True)
     for role, text in assignments(measured_width, "--measured-width"):
         if role not in fabrics:
             raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--measured-width")
@@ -187,17 +189,23 @@ def command(
                 from plans.leftover_use.planning import plan_with_leftovers
 
                 with open_stash(stash) as base:
-                    there = base.leftovers()
-                plan = plan_with_leftovers(order, there, on_progress)
+                    there, bolts = base.leftovers(), base.bolts()
+                if not there and not bolts:
+                    click.echo("nothing is in the stash yet, so that all cloth is bought", err=True)
+                plan = plan_with_leftovers(order, there, on_progress, bolts=bolts)
             else:
                 plan = plan_garment(order, on_progress)
     except ShortageError as error:
         from plans.cli.shortage import answer_shortage
 
         return answer_shortage(error, loaded.name, target if writes else None, as_json)
+    except KeyboardInterrupt:
+        click.echo("interrupted before any layout was complete; nothing is written", err=True)
+        return ExitCode.INTERRUPTED
     interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
     if writes:
-        write_folder(plan, target, system, paper)
+        with finishing():
+            write_folder(plan, target, system, paper)
     if as_json:
         click.echo(json.dumps(plan_to_json(plan), indent=1))
     else:

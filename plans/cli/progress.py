@@ -1,7 +1,8 @@
-"""Progress on standard error: one line that is written over, only on a terminal."""
+"""Progress on standard error: one line that is written over on a terminal, else a line at times."""
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TextIO
@@ -11,29 +12,60 @@ from plans.order import OnProgress, PlanProgress
 
 PREPARING = "searching; this first run also prepares the search for this machine (about 15 s) ..."
 
+QUIET_S = 10.0
+"""Without a terminal nothing but the beginning of a stage is said sooner than this after a line."""
+
+
+class _Best:
+    """The shortest layout of the fabric that was heard of last, in words."""
+
+    def __init__(self) -> None:
+        self._lengths: dict[tuple[str, str], float] = {}
+        self.text = ""
+
+    def hear(self, progress: PlanProgress) -> bool:
+        """Take a length in; return whether there was one."""
+        if progress.length_mm is None:
+            return False
+        self._lengths[(progress.fabric, progress.fold)] = progress.length_mm
+        of_fabric = {
+            fold: length
+            for (fabric, fold), length in self._lengths.items()
+            if fabric == progress.fabric
+        }
+        fold = min(of_fabric, key=lambda name: of_fabric[name])
+        self.text = f"{progress.fabric}: shortest so far {of_fabric[fold] / 10:.1f} cm ({fold})"
+        return True
+
 
 @contextmanager
-def progress_line(stream: TextIO, searches: bool) -> Iterator[OnProgress | None]:
-    """Give a callback that shows the current best length; None where no one would see it.
+def progress_line(stream: TextIO, searches: bool) -> Iterator[OnProgress]:
+    """Give a callback that shows what is going on and the current best length.
 
     `searches` tells whether compiled kernels will be needed, which a first run must prepare.
     """
+    first_run = searches and not is_warm()
+    best = _Best()
     if not stream.isatty():
-        yield None
+        plain = _Plain(stream)
+        if first_run:
+            plain.say(PREPARING)
+
+        def tell(progress: PlanProgress) -> None:
+            if progress.stage:
+                plain.say(progress.stage)
+            else:
+                best.hear(progress)
+                plain.say_at_times(best.text or "no layout is complete yet")
+
+        yield tell
         return
-    best: dict[tuple[str, str], float] = {}
 
     def show(progress: PlanProgress) -> None:
-        best[(progress.fabric, progress.fold)] = progress.length_mm
-        lengths = {
-            fold: length for (fabric, fold), length in best.items() if fabric == progress.fabric
-        }
-        fold = min(lengths, key=lambda name: lengths[name])
-        text = f"{progress.fabric}: shortest so far {lengths[fold] / 10:.1f} cm ({fold})"
-        stream.write(f"\r{text[:96]:<96}")
-        stream.flush()
+        if best.hear(progress):
+            stream.write(f"\r{best.text[:96]:<96}")
+            stream.flush()
 
-    first_run = searches and not is_warm()
     stream.write(f"\r{PREPARING if first_run else 'searching ...'}")
     stream.flush()
     try:
@@ -44,10 +76,11 @@ def progress_line(stream: TextIO, searches: bool) -> Iterator[OnProgress | None]
 
 
 @contextmanager
-def step_line(stream: TextIO) -> Iterator[Callable[[int, int], None] | None]:
-    """Give a callback that shows how many of all steps are done; None where no one would see it."""
+def step_line(stream: TextIO) -> Iterator[Callable[[int, int], None]]:
+    """Give a callback that shows how many of all steps are done."""
     if not stream.isatty():
-        yield None
+        plain = _Plain(stream)
+        yield lambda done, total: plain.say_at_times(f"step {done} of {total} is done")
         return
 
     def show(done: int, total: int) -> None:
@@ -62,3 +95,23 @@ def step_line(stream: TextIO) -> Iterator[Callable[[int, int], None] | None]:
     finally:
         stream.write("\r" + " " * 96 + "\r")
         stream.flush()
+
+
+class _Plain:
+    """Whole lines, with the seconds since the beginning, into a file or a pipe."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+        self._begun = self._last = time.monotonic()
+
+    def say(self, text: str) -> None:
+        """Write a line."""
+        self._last = time.monotonic()
+        seconds = self._last - self._begun
+        self._stream.write(f"{f'{seconds:.0f} s: ' if seconds >= 1.0 else ''}{text}\n")
+        self._stream.flush()
+
+    def say_at_times(self, text: str) -> None:
+        """Write a line if the last one is long enough ago."""
+        if time.monotonic() - self._last >= QUIET_S:
+            self.say(text)

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from plans.cli.options import Length, stash_option, system_option
+from plans.cli.stash_changes import CHANGES
+from plans.cli.stash_files import FILES
 
 if TYPE_CHECKING:
-    from fabrics.stash.records import Bolt, LeftoverRecord
     from fabrics.stash.search import Wish
+    from fabrics.stash.store import Stash
     from pieces.geometry_types import Ring
 
 
 @click.group()
 def command() -> None:
-    """Keep cloth on hand and leftovers: put in, list, find, correct, take out, back up.
+    """Keep cloth on hand and leftovers: put in, list, find, correct, take out, undo, back up.
 
     Everything is in one file: --stash FILE, else $LAYWRIGHT_STASH, else one among your data.
 
@@ -30,7 +33,7 @@ def command() -> None:
 
 @command.command("bolt")
 @click.argument("fabric")
-@click.option("--length", type=Length(), required=True, help="Length that there is.")
+@click.option("--length", type=Length(above=0.0), required=True, help="Length that there is.")
 @click.option("--washed/--unwashed", default=None, help="Its state.  [default: as the fabric says]")
 @click.option("--note", default="", help="Anything worth knowing.")
 @stash_option
@@ -103,6 +106,10 @@ def leftover(
 
     if (rectangle is None) == (points is None):
         raise click.UsageError("give either --rectangle or --points")
+    if not math.isfinite(warp):
+        raise click.BadParameter(
+            f"{warp} is no direction; degrees, such as 90", param_hint="--warp"
+        )
     inner: tuple[Ring, ...] = tuple(read_points(text, "--hole") for text in holes)
     if rectangle is not None:
         long, wide = read_size(rectangle, "--rectangle")
@@ -115,11 +122,14 @@ def leftover(
         )
     except ValueError as error:
         raise click.BadParameter(str(error), param_hint="--points") from error
+    largest = largest_rectangle(region)
+    if not (largest[2] > largest[0] and largest[3] > largest[1]):
+        raise click.BadParameter("is too narrow to hold any rectangle", param_hint="--points")
     new = NewLeftover(
         fabric=find_fabric(fabric),
         outline=ring_of(region.exterior.coords),
         holes=tuple(ring_of(hole.coords) for hole in region.interiors),
-        rectangle=largest_rectangle(region),
+        rectangle=largest,
         area=region.area,
         note=note,
     )
@@ -133,9 +143,12 @@ def leftover(
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
 @click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
 @click.option("--cuts", is_flag=True, help="List the cuts that were recorded instead.")
+@click.option("--changes", is_flag=True, help="List what was taken out or corrected instead.")
 @stash_option
 @system_option
-def list_(as_json: bool, as_csv: bool, cuts: bool, stash: Path | None, units: str) -> None:
+def list_(
+    as_json: bool, as_csv: bool, cuts: bool, changes: bool, stash: Path | None, units: str
+) -> None:
     """List everything that is there.
 
     \b
@@ -145,17 +158,32 @@ def list_(as_json: bool, as_csv: bool, cuts: bool, stash: Path | None, units: st
     from fabrics.stash.exchange import stash_to_csv, stash_to_data
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.stash_tables import cuts_text, stash_text
+    from plans.stash_tables import changes_text, cuts_text, damaged_text, stash_text
 
     with open_stash(stash) as base:
+        damaged = damaged_text(base.damaged())
         if as_json:
             click.echo(json.dumps(stash_to_data(base), indent=1))
         elif as_csv:
             click.echo(stash_to_csv(base), nl=False)
         elif cuts:
             click.echo(cuts_text(base.cuts(), System(units)), nl=False)
+        elif changes:
+            click.echo(changes_text(base.changes()), nl=False)
         else:
-            click.echo(stash_text(base.bolts(), base.leftovers(), System(units)), nl=False)
+            bolts, leftovers = base.bolts(), base.leftovers()
+            if bolts or leftovers:
+                click.echo(stash_text(bolts, leftovers, System(units)), nl=False)
+            elif not damaged:
+                click.echo(_empty(base), nl=False)
+    if damaged:
+        click.echo(damaged, err=True)
+
+
+def _empty(base: Stash) -> str:
+    from plans.stash_tables import empty_text
+
+    return empty_text(base.path.name)
 
 
 @command.command("show")
@@ -225,14 +253,17 @@ def find(
 
 
 def _print_found(wish: Wish, as_json: bool, as_csv: bool, stash: Path | None, units: str) -> None:
-    from fabrics.stash.exchange import bolt_data, cloth_to_csv, leftover_data
+    from fabrics.stash.csv_table import cloth_to_csv
+    from fabrics.stash.plain_data import bolt_data, leftover_data
     from fabrics.stash.search import matching
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.stash_tables import stash_text
+    from plans.stash_tables import NOTHING_MATCHES, stash_text
 
     with open_stash(stash) as base:
-        bolts, leftovers = matching(base.bolts(), base.leftovers(), wish)
+        there = base.bolts(), base.leftovers()
+        empty = "" if any(there) or base.damaged() else _empty(base)
+        bolts, leftovers = matching(*there, wish)
     if as_json:
         data = {
             "bolts": [bolt_data(one) for one in bolts],
@@ -243,155 +274,11 @@ def _print_found(wish: Wish, as_json: bool, as_csv: bool, stash: Path | None, un
     if as_csv:
         click.echo(cloth_to_csv(bolts, leftovers), nl=False)
         return
+    if not bolts and not leftovers:
+        click.echo(empty or NOTHING_MATCHES, nl=False)
+        return
     click.echo(stash_text(bolts, leftovers, System(units)), nl=False)
 
 
-@command.command("correct")
-@click.argument("tag")
-@click.option("--length", type=Length(), default=None, help="Length that there really is.")
-@click.option("--washed/--unwashed", default=None, help="Its state.")
-@click.option("--note", default=None, help="Another note.")
-@stash_option
-@system_option
-def correct(
-    tag: str,
-    length: float | None,
-    washed: bool | None,
-    note: str | None,
-    stash: Path | None,
-    units: str,
-) -> None:
-    """Correct what is known of a bolt, or the note of a leftover.
-
-    \b
-    Example, after washing and measuring:
-      laywright stash correct B1 --length 2.88m --washed
-    """
-    from pieces.lengths import System
-    from plans.cli.options import open_stash
-    from plans.stash_tables import one_text
-
-    if length is None and washed is None and note is None:
-        raise click.UsageError("say what to correct: --length, --washed, --unwashed or --note")
-    with open_stash(stash) as base:
-        base.correct(tag, length, washed, note)
-        one: Bolt | LeftoverRecord = base.find(tag)
-    click.echo(one_text(one, System(units)), nl=False)
-
-
-@command.command("out")
-@click.argument("tags", nargs=-1, required=True, metavar="TAG...")
-@stash_option
-def out(tags: tuple[str, ...], stash: Path | None) -> None:
-    """Take bolts or leftovers out: sold, given away, used for something else.
-
-    \b
-    Example:
-      laywright stash out L3 L4
-    """
-    from plans.cli.options import open_stash
-
-    with open_stash(stash) as base:
-        for tag in tags:
-            base.find(tag)
-        for tag in tags:
-            base.remove(tag)
-            click.echo(f"{tag.upper()} is out")
-
-
-@command.command("plan")
-@click.argument("number", type=int)
-@click.option(
-    "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write, for show."
-)
-@stash_option
-def plan(number: int, out: Path | None, stash: Path | None) -> None:
-    """Give back the plan that was kept with a cut, as JSON.
-
-    \b
-    Example:
-      laywright stash plan 1 --out plan.json && laywright show plan.json
-    """
-    from fabrics.stash.errors import StashError
-    from plans.cli.options import open_stash
-    from plans.folder import write_text
-
-    with open_stash(stash) as base:
-        found = next((cut for cut in base.cuts() if cut.number == number), None)
-    if found is None:
-        raise StashError(f"cut {number}: there is none of that number")
-    text = json.dumps(json.loads(found.plan), indent=1)
-    if out is None:
-        click.echo(text)
-        return
-    write_text(out, text + "\n")
-    click.echo(f"Written to {out}")
-
-
-@command.command("export")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
-@stash_option
-def export(file: Path, stash: Path | None) -> None:
-    """Write the stash to a .json or .csv file; the CSV leaves out the cuts.
-
-    \b
-    Example:
-      laywright stash export stash.csv
-    """
-    from fabrics.stash.exchange import stash_to_csv, stash_to_data
-    from plans.cli.options import open_stash
-    from plans.folder import write_text
-
-    if file.suffix.lower() not in (".json", ".csv"):
-        raise click.BadParameter(f"'{file}' ends in neither .json nor .csv", param_hint="FILE")
-    with open_stash(stash) as base:
-        is_csv = file.suffix.lower() == ".csv"
-        text = stash_to_csv(base) if is_csv else json.dumps(stash_to_data(base), indent=1)
-    write_text(file, text)
-    click.echo(f"Written to {file}")
-
-
-@command.command("import")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
-@stash_option
-def import_(file: Path, stash: Path | None) -> None:
-    """Put in the bolts and leftovers of an exported file, under their tags.
-
-    What is there already is left alone; a tag that something else carries stops it all.
-
-    \b
-    Example:
-      laywright stash import stash.json
-    """
-    from fabrics.stash.errors import StashError
-    from fabrics.stash.exchange import take_in_csv, take_in_json
-    from plans.cli.options import open_stash
-
-    try:
-        text = file.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise click.BadParameter(f"{file}: cannot be read ({error})", param_hint="FILE") from error
-    with open_stash(stash) as base:
-        try:
-            take = take_in_csv if file.suffix.lower() == ".csv" else take_in_json
-            came, there = take(base, text)
-        except StashError as error:
-            raise StashError(f"{file}: {error}") from error
-    click.echo(f"{len(came)} put in, {len(there)} were there already")
-
-
-@command.command("backup")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
-@stash_option
-def backup(file: Path, stash: Path | None) -> None:
-    """Copy the stash to a file, even while it is in use.
-
-    \b
-    Example:
-      laywright stash backup stash-copy.sqlite
-    """
-    from plans.cli.options import open_stash
-
-    with open_stash(stash) as base:
-        base.backup(file)
-    click.echo(f"Copied to {file}")
+for _more in (*CHANGES, *FILES):
+    command.add_command(_more)

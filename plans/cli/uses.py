@@ -25,7 +25,9 @@ BIAS_WIDTHS = (30.0, 40.0, 50.0)
     multiple=True,
     help="Garment whose pieces to try.  [default: all on the shelf]",
 )
-@click.option("--bias", "widths", multiple=True, type=Length(), help="Cut width of a bias strip.")
+@click.option(
+    "--bias", "widths", multiple=True, type=Length(above=0.0), help="Cut width of a bias strip."
+)
 @click.option(
     "--rectangle", "rectangles", multiple=True, metavar="LONGxWIDE", help="As 10x10cm: how many?"
 )
@@ -63,9 +65,6 @@ def command(
     from plans.cli.measured_points import read_size
     from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 
-    for width in widths:
-        if not width > 0.0:
-            raise click.BadParameter("a strip has a width", param_hint="--bias")
     sizes = [read_size(text, "--rectangle") for text in rectangles]
     with open_stash(stash) as base:
         one: LeftoverRecord = base.leftover(tag)

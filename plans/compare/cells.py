@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from fabrics.buying import purchase
+from fabrics.buying import SHOP_STEP_MM, purchase, sold_in
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
+from pieces.lengths import EXCESS_MM
 from plans.account import ring_area
 from plans.fold_search import FabricJob, FoldFailure, FoldResult, bound_of
 
@@ -49,6 +50,12 @@ class Cell:
     best : bool
         Whether nothing for these roles needs less: the least cost where all prices are known,
         else the least to buy.
+    imperial : bool
+        Whether the cloth is sold by the yard.
+    step : float
+        What it is sold in steps of, mm.
+    effort : str
+        How long was searched in this cell.
     """
 
     roles: tuple[str, ...]
@@ -65,6 +72,8 @@ class Cell:
     reason: str = ""
     best: bool = False
     imperial: bool = False
+    step: float = 0.0
+    effort: str = "quick"
 
     @property
     def plain(self) -> bool:
@@ -74,22 +83,25 @@ class Cell:
 
 def cell_of(question: Question, outcome: Outcome | None) -> Cell:
     """Work out the figures of a cell."""
-    job, fabric = question.job, question.job.fabric
+    job = question.job
+    fabric = sold_in(job.fabric, job.system)
     empty = Cell(
         job.roles, fabric.name, fabric.width, question.fold, fabric.one_way,
-        imperial=fabric.imperial,
+        imperial=fabric.imperial, step=fabric.step,
     )  # fmt: skip
     if outcome is None:
         return replace(empty, reason="not reached")
     if isinstance(outcome, FoldFailure):
         return replace(empty, reason=outcome.reason)
-    bought = purchase(outcome.length + job.ends, fabric, job.margin)
+    if question.fold is Fold.SECTIONED and not outcome.combines:
+        return replace(empty, reason="one fold throughout does as well as two combined")
+    bought = purchase(outcome.length + job.beyond, fabric, job.margin)
     area = sum(ring_area(demand.whole) * demand.wanted.total for demand in outcome.demands)
     return replace(
         empty,
         length=bought.exact,
         buy=bought.bought,
-        bound=bound_of(job, outcome.built, outcome.demands).length + job.ends,
+        bound=bound_of(job, outcome.built, outcome.demands).length + job.beyond,
         waste=1.0 - area / (bought.bought_washed * fabric.width_cut),
         cost=bought.cost,
         currency=bought.currency,
@@ -100,25 +112,50 @@ def with_best(cells: list[Cell]) -> tuple[Cell, ...]:
     """Mark, for each set of roles and each direction of nap, what needs least."""
     result = list(cells)
     for group in {(cell.roles, cell.one_way) for cell in cells}:
-        found = [
-            k
-            for k, cell in enumerate(cells)
-            if (cell.roles, cell.one_way) == group and cell.buy is not None
-        ]
-        priced = all(cells[k].cost is not None for k in found)
-        currencies = {cells[k].currency for k in found}
-        if not found:
-            continue
-
-        def worth(k: int, by_cost: bool = priced and len(currencies) == 1) -> float:
-            value = cells[k].cost if by_cost else cells[k].buy
-            return float("inf") if value is None else value
-
-        least = min(worth(k) for k in found)
-        for k in found:
-            if worth(k) <= least + 1e-6:
+        worth = _worth(cells, group)
+        least = min((value for value, _ in worth.values()), default=0.0)
+        for k, (value, _) in worth.items():
+            if value <= least + 1e-6:
                 result[k] = replace(cells[k], best=True)
     return tuple(result)
+
+
+def deciding(cells: list[Cell]) -> set[int]:
+    """Cells that are the best of their group or within one cutting step (of either system) of it.
+
+    A first look may be longer than need be by more than that; it cannot be known without a search.
+    """
+    result: set[int] = set()
+    for group in {(cell.roles, cell.one_way) for cell in cells}:
+        worth = _worth(cells, group)
+        least = min((value for value, _ in worth.values()), default=0.0)
+        result |= {k for k, (value, step) in worth.items() if value <= least + step + EXCESS_MM}
+    return result
+
+
+def _worth(
+    cells: list[Cell], group: tuple[tuple[str, ...], bool]
+) -> dict[int, tuple[float, float]]:
+    """What each cell of a group that has an answer costs, and what a cutting step does.
+
+    Where not all have a price, what they buy (mm). A group is what is made of one set of roles in
+    one direction of nap.
+    """
+    found = {
+        k: cell
+        for k, cell in enumerate(cells)
+        if (cell.roles, cell.one_way) == group and cell.buy is not None
+    }
+    by_cost = (
+        all(cell.cost is not None for cell in found.values())
+        and len({cell.currency for cell in found.values()}) == 1
+    )
+    result = {}
+    for k, cell in found.items():
+        buy, step = cell.buy or 0.0, max(cell.step, *SHOP_STEP_MM.values())
+        rate = (cell.cost or 0.0) / buy if by_cost and buy else 1.0
+        result[k] = (rate * buy, rate * step)
+    return result
 
 
 def alike_but_for_width(fabric: Fabric) -> Fabric | None:

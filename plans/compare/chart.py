@@ -9,6 +9,8 @@ from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, YARD_MM, System
 from plans import look
 from plans.compare.cells import Cell
+from plans.writing import families, saving
+from plans.writing import shown as drawable
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -32,9 +34,7 @@ class _Panel(NamedTuple):
 
 def write_chart(cells: tuple[Cell, ...], title: str, path: Path, system: System) -> None:
     """Draw the chart into a PNG, SVG or PDF file."""
-    import matplotlib as mpl
-
-    with mpl.rc_context({"svg.hashsalt": "laywright", "svg.fonttype": "path"}):
+    with saving():
         figure = comparison_figure(cells, title, system)
         figure.savefig(path, dpi=DPI)
 
@@ -45,12 +45,19 @@ def comparison_figure(cells: tuple[Cell, ...], title: str, system: System) -> Fi
 
     found = [cell for cell in cells if cell.buy is not None]
     groups = list(dict.fromkeys((cell.roles, cell.one_way) for cell in found))
-    priced = any(cell.cost is not None for cell in found)
-    panels = [_Panel(*group, cost) for group in groups for cost in (False, True)[: 1 + priced]]
+    priced = {(cell.roles, cell.one_way) for cell in found if cell.cost is not None}
+    panels = [
+        _Panel(*group, cost)
+        for group in groups
+        for cost in ((False, True) if group in priced else (False,))
+    ]
     columns = 2 if len(panels) > 1 else 1
     rows = max(1, -(-len(panels) // columns))
     figure = Figure(figsize=(5.2 * columns + 1.4, 3.5 * rows + 1.1), layout="constrained")
-    figure.suptitle(title, fontsize=12, weight="bold", color=look.INK)
+    figure.suptitle(
+        drawable(title), fontsize=12, weight="bold", color=look.INK, parse_math=False,
+        fontfamily=families(title),
+    )  # fmt: skip
     handles: dict[str, Artist] = {}
     for index, panel in enumerate(panels):
         axes = figure.add_subplot(rows, columns, index + 1)
@@ -90,8 +97,8 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
             if cell.cloth == name
         )
         axes.annotate(
-            name, (low[1], low[0]), (0, -15), textcoords="offset points", ha="center", fontsize=7.5,
-            color=look.INK,
+            drawable(name), (low[1], low[0]), (0, -15), textcoords="offset points", ha="center",
+            fontsize=7.5, color=look.INK, parse_math=False, fontfamily=families(name),
         )  # fmt: skip
     for cell in shown:
         if cell.best:
@@ -100,10 +107,18 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
                 markerfacecolor="none", markeredgecolor=look.INK, markeredgewidth=1.2,
             )  # fmt: skip
     nap = "one way" if panel.one_way else "without nap"
-    axes.set_title(f"{', '.join(panel.roles)}: {nap}", fontsize=10, color=look.INK)
+    roles = drawable(", ".join(panel.roles))
+    axes.set_title(
+        f"{roles}: {nap}", fontsize=10, color=look.INK, parse_math=False,
+        fontfamily=families(roles),
+    )  # fmt: skip
     currency = next((cell.currency for cell in mine if cell.currency), "")
     unit = "yd" if system is System.IMPERIAL else "m"
-    axes.set_ylabel(f"cost ({currency})" if panel.cost else f"to buy ({unit})", fontsize=9)
+    cost = drawable(f"cost ({currency})") if currency else "cost"
+    axes.set_ylabel(
+        cost if panel.cost else f"to buy ({unit})", fontsize=9,
+        parse_math=False, fontfamily=families(currency),
+    )  # fmt: skip
     axes.set_xlabel(
         f"width ({'in' if system is System.IMPERIAL else 'cm'}), best ringed", fontsize=9
     )

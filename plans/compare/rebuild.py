@@ -78,6 +78,13 @@ def as_result(
     )  # fmt: skip
 
 
+def holds(job: FabricJob, result: FoldResult) -> bool:
+    """Whether a result is a valid layout of exactly what its job demands."""
+    parts = {key: count for key, count, _ in result.joined}
+    made = rebuilt(job, specs_of(result), parts, result.built.pairing)
+    return made is not None and as_result(job, result.fold, made, parts, result.layout) is not None
+
+
 def transferred(job: FabricJob, result: FoldResult) -> FoldResult | None:
     """Lay the same layout on the cloth of another job: wider, or without nap.
 

@@ -1,8 +1,11 @@
-"""Filling the cells of a comparison: rough answers first, better ones after, none worked out twice.
+"""Filling the cells of a comparison: rough answers first, better ones where they decide.
 
 What is true of cloth is made true of the figures: with all else equal a wider cloth never needs
 more than a narrower one under the same fold, one-way never less than without nap, and open never
 more than a fold. Each such layout is offered to the cell that it also answers.
+
+A comparison is a function of its question: what is kept from one to the next is only what a cell
+gives by itself, or what a search gives from the same start, never what another question passed on.
 """
 
 from __future__ import annotations
@@ -14,9 +17,18 @@ from dataclasses import replace
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from layout.effort import Effort
-from plans.compare.cells import Cell, Outcome, Question, alike_but_for_width, cell_of, with_best
-from plans.compare.rebuild import transferred
-from plans.fold_search import FoldFailure, FoldResult, deepen, open_from, screen
+from plans.compare.cells import (
+    Cell,
+    Outcome,
+    Question,
+    alike_but_for_width,
+    cell_of,
+    deciding,
+    with_best,
+)
+from plans.compare.rebuild import holds, transferred
+from plans.errors import FaultError
+from plans.fold_search import FabricJob, FoldFailure, FoldResult, deepen, open_from, screen
 from plans.levels import Level, level_for
 from plans.results import ResultCache
 from plans.workers import screening_pool
@@ -27,6 +39,8 @@ LESS_MM = 1e-6
 OnStep = Callable[[int, int], None]
 """Told how many steps of how many are done."""
 
+Pool = Callable[..., Iterator[tuple[int, Outcome]]]
+
 
 def compare(
     questions: list[Question],
@@ -34,6 +48,7 @@ def compare(
     store: ResultCache | None = None,
     executor: Executor | None = None,
     on_step: OnStep | None = None,
+    every_cloth: bool = False,
 ) -> tuple[tuple[Cell, ...], bool]:
     """Fill every cell; return the cells and whether the user interrupted.
 
@@ -41,22 +56,34 @@ def compare(
     ----------
     questions : list of Question
     effort : str
-        "quick" screens every cell; "normal" and "thorough" also deepen the best fold of each
-        cloth.
+        "quick" screens every cell. "normal" and "thorough" also search on in the cells that
+        decide: the best of each set of roles and direction of nap, and those within one cutting
+        step of it, until no other cell comes that near.
     store : ResultCache, optional
     executor : Executor, optional
         Local processes unless given.
     on_step : callable, optional
+    every_cloth : bool
+        Search on in the best fold of each cloth instead: each cloth is an answer of its own.
+
+    Raises
+    ------
+    FaultError
+        If a layout does not answer its own cell: a fault of ours.
     """
-    filling = _Filling(questions, effort, store, on_step)
+    filling = _Filling(questions, effort, store, on_step, every_cloth)
     interrupted = False
     try:
         filling.run(executor)
     except KeyboardInterrupt:
         interrupted = True
         filling.pass_on()
-    cells = [cell_of(question, filling.outcomes.get(k)) for k, question in enumerate(questions)]
-    return with_best(cells), interrupted
+    return with_best(filling.cells()), interrupted
+
+
+def screening(level: Level) -> str:
+    """What a first look at a cell was: it tells kept answers apart."""
+    return f"screened {level.screen.value} {level.glance.value}"
 
 
 class _Filling:
@@ -66,97 +93,137 @@ class _Filling:
         effort: str,
         store: ResultCache | None,
         on_step: OnStep | None,
+        every_cloth: bool,
     ) -> None:
         self.questions = questions
         self.effort = effort
         self.level: Level = level_for(effort)
         self.store = store
         self.on_step = on_step
+        self.every_cloth = every_cloth
         self.outcomes: dict[int, Outcome] = {}
-        self.recalled: dict[int, Outcome] = {}
-        self.done = 0
+        self.deepened: set[int] = set()
+        self.done = self.total = 0
+        self.known: dict[int, tuple[Outcome, Cell]] = {}
 
     def run(self, executor: Executor | None) -> None:
-        """Look in the cache, screen what is missing, deepen the best, and pass layouts on."""
-        self._recall()
-        missing = [k for k in range(len(self.questions)) if k not in self.outcomes]
-        total = 2 * len(missing) + len(self._clothes(missing))
-        if missing:
-            with screening_pool(2 * len(missing), executor) as run:
-                self._round(run, missing, Effort.GLANCE, total)
-                found = [k for k in missing if isinstance(self.outcomes[k], FoldResult)]
-                self.done = 2 * len(missing) - len(found)
-                self._round(run, found, self.level.screen, total)
-                self.pass_on()
-                if self.level.refine is not None:
-                    self._deepen(run, missing, self.level.refine, total)
-        self.pass_on()
-        self._keep()
+        """Look in the cache, screen what is missing, pass layouts on, and search where it decides.
 
-    def _recall(self) -> None:
+        Screening finds the same whichever cells were kept, so that the rest does, too.
+        """
+        wanted = range(len(self.questions))
+        for k in wanted:
+            self._recall(k)
+        missing = [k for k in wanted if k not in self.outcomes]
+        self.total = 2 * len(missing)
+        with screening_pool(2 * len(self.questions), executor) as run:
+            if missing:
+                self._screen(run, missing)
+            self.pass_on()
+            if self.level.refine is not None:
+                self._refine(run, self.level.refine)
+
+    def cells(self) -> list[Cell]:
+        """All cells, each layout checked against the demands of its own."""
+        for k, outcome in self.outcomes.items():
+            if isinstance(outcome, FoldResult) and not holds(self.questions[k].job, outcome):
+                question = self.questions[k]
+                raise FaultError(
+                    f"the layout of '{question.job.fabric.name}' ({question.fold.value}) does not "
+                    "answer its own question"
+                )
+        return [self._cell(k) for k in range(len(self.questions))]
+
+    def _cell(self, k: int) -> Cell:
+        outcome = self.outcomes.get(k)
+        if outcome is None:
+            return cell_of(self.questions[k], None)
+        known = self.known.get(k)
+        if known is None or known[0] is not outcome:
+            known = self.known[k] = (outcome, cell_of(self.questions[k], outcome))
+        return replace(known[1], effort=self.effort if k in self.deepened else "quick")
+
+    def _screening(self) -> str:
+        return f"screened {self.level.screen.value} {self.level.glance.value}"
+
+    def _recall(self, k: int) -> None:
+        kept = self._kept(k, screening(self.level))
+        if kept is not None:
+            self.outcomes[k] = kept
+
+    def _kept(self, k: int, work: str, start: Outcome | None = None) -> Outcome | None:
         if self.store is None:
-            return
-        for k, question in enumerate(self.questions):
-            known = self.store.get(question.job, question.fold, self.effort)
-            if known is not None:
-                self.outcomes[k] = self.recalled[k] = known
+            return None
+        return self.store.get(self.questions[k].job, self.questions[k].fold, work, start)
 
-    def _keep(self) -> None:
-        if self.store is None:
-            return
-        for k, question in enumerate(self.questions):
-            if k in self.outcomes and self.outcomes[k] is not self.recalled.get(k):
-                self.store.put(question.job, question.fold, self.effort, self.outcomes[k])
+    def _keep(self, k: int, work: str, outcome: Outcome, start: Outcome | None = None) -> None:
+        if self.store is not None:
+            question = self.questions[k]
+            self.store.put(question.job, question.fold, work, outcome, start)
 
-    def _round(
-        self,
-        run: Callable[..., Iterator[tuple[int, Outcome]]],
-        wanted: list[int],
-        effort: Effort,
-        total: int,
-    ) -> None:
+    def _screen(self, run: Pool, missing: list[int]) -> None:
+        self._round(run, missing, Effort.GLANCE, keep=False)
+        found = [k for k in missing if isinstance(self.outcomes[k], FoldResult)]
+        self.done = 2 * len(missing) - len(found)
+        for k in set(missing).difference(found):
+            self._keep(k, screening(self.level), self.outcomes[k])
+        self._round(run, found, self.level.screen, keep=True)
+
+    def _round(self, run: Pool, wanted: list[int], effort: Effort, keep: bool) -> None:
         tasks = [
             (k, (self.questions[k].job, self.questions[k].fold, effort, self.level.glance))
             for k in wanted
         ]
         for k, outcome in run(screen, tasks):
-            self._offer(k, outcome)
-            self._step(total)
+            # Better work takes the place of a glance, whatever that gave: so says the cache, too.
+            self.outcomes[k] = outcome
+            if keep:
+                self._keep(k, screening(self.level), outcome)
+            self._step()
 
-    def _deepen(
-        self,
-        run: Callable[..., Iterator[tuple[int, FoldResult]]],
-        missing: list[int],
-        effort: Effort,
-        total: int,
-    ) -> None:
-        """Search on in the best fold of each cloth."""
-        tasks = []
-        for cells in self._clothes(missing).values():
-            found = [
-                (outcome.bought, outcome.length, k)
-                for k in cells
-                if isinstance(outcome := self.outcomes.get(k), FoldResult)
+    def _refine(self, run: Pool, effort: Effort) -> None:
+        """Search on in the cells that decide until no other cell comes near them."""
+        work = f"{effort.value} from a start"
+        while wanted := sorted(self._deciding() - self.deepened):
+            starts = {k: self.outcomes[k] for k in wanted}
+            kept = {k: self._kept(k, work, start) for k, start in starts.items()}
+            tasks = [
+                (k, (self.questions[k].job, starts[k], effort)) for k in wanted if kept[k] is None
             ]
-            if found:
-                k = min(found)[2]
-                tasks.append((k, (self.questions[k].job, self.outcomes[k], effort)))
-        for k, outcome in run(deepen, tasks):
-            self._offer(k, outcome)
-            self._step(total)
+            self.total += len(tasks)
+            for k, outcome in kept.items():
+                self._offer(k, outcome)
+            for k, outcome in run(deepen, tasks):
+                self._keep(k, work, outcome, starts[k])
+                self._offer(k, outcome)
+                self._step()
+            self.deepened.update(wanted)
+            self.pass_on()
 
-    def _clothes(self, wanted: list[int]) -> dict[tuple[object, ...], list[int]]:
-        """Cells by roles and cloth."""
+    def _deciding(self) -> set[int]:
+        """Cells in which more work may change the answer."""
+        if not self.every_cloth:
+            return deciding([self._cell(k) for k in range(len(self.questions))])
+        found = set()
+        for group in self._clothes().values():
+            outcomes = ((self.outcomes.get(k), k) for k in group)
+            lengths = [(o.bought, o.length, k) for o, k in outcomes if isinstance(o, FoldResult)]
+            if lengths and not self.deepened.intersection(group):
+                found.add(min(lengths)[2])
+        return found
+
+    def _clothes(self) -> dict[tuple[object, ...], list[int]]:
+        """Cells by what is made and of which cloth."""
         groups: dict[tuple[object, ...], list[int]] = {}
-        for k in wanted:
-            job = self.questions[k].job
-            groups.setdefault((job.roles, job.fabric), []).append(k)
+        for k, question in enumerate(self.questions):
+            job = question.job
+            groups.setdefault((job.roles, job.demands, job.fabric), []).append(k)
         return groups
 
-    def _step(self, total: int) -> None:
+    def _step(self) -> None:
         self.done += 1
         if self.on_step is not None:
-            self.on_step(self.done, total)
+            self.on_step(self.done, max(self.done, self.total))
 
     def _offer(self, k: int, outcome: Outcome | None) -> None:
         """Take an outcome if it is the first of its cell, or shorter."""
@@ -190,7 +257,7 @@ class _Filling:
         if not isinstance(given, FoldResult):
             return
         source, target = self.questions[giver], self.questions[taker]
-        if replace(source.job, fabric=target.job.fabric, demands=target.job.demands) != target.job:
+        if not _same_work(source.job, target.job):
             return
         if source.job.fabric == target.job.fabric:
             single = self.outcomes.get(taker)
@@ -212,6 +279,19 @@ class _Filling:
         if isinstance(present, FoldResult) and present.length <= given.length + LESS_MM:
             return
         self._offer(taker, transferred(target.job, given))
+
+
+def _same_work(a: FabricJob, b: FabricJob) -> bool:
+    """Whether two jobs cut the same pieces and differ in their cloth at most.
+
+    What cloth changes in a demand (whether hands matter, which turns are in vain) is left out: the
+    layout is validated against the demands of the taker.
+    """
+
+    def pieces(job: FabricJob) -> list[tuple[object, ...]]:
+        return [(d.key, d.piece, d.cut, d.wanted.total) for d in job.demands]
+
+    return replace(a, fabric=b.fabric, demands=b.demands) == b and pieces(a) == pieces(b)
 
 
 def _usable(fabric: Fabric) -> float:

@@ -2,27 +2,50 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from fabrics.buying import SHOP_STEP_MM
 from fabrics.fabric import Fabric
-from pieces.lengths import INCH_MM, YARD_MM, System, format_purchase, round_up_to_step
+from pieces.lengths import (
+    INCH_MM,
+    YARD_MM,
+    System,
+    format_length,
+    format_purchase,
+    round_up_to_step,
+)
+from pieces.system_words import system_words
 from plans.compare.cells import Cell
 from plans.errors import PlanError
 from plans.paper import PAPERS, Pages
-from plans.tables import grid_table, rows_csv
+from plans.tables import COLUMNS, grid_table, rows_csv
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-STEPS = {System.METRIC: 100.0, System.IMPERIAL: YARD_MM / 8.0}
-"""Lengths are rounded up to what shops cut: 0.1 m, 1/8 yd (common practice, no source)."""
-
 NOTE = (
-    "Lengths of plain cloth with selvages of 1 cm, before any allowance for shrinkage, checks, "
-    "stripes or one's own margin. With nap: all pieces one way."
+    "Lengths of plain cloth with selvages of 1 cm, {ends} for squaring off both ends included, "
+    "before any allowance for shrinkage, checks, stripes or one's own margin. With nap: all pieces "
+    "one way. {effort}"
 )
+"""What a chart's figures stand on."""
+
+EFFORTS = {
+    "quick": "Quick effort, a first look: a longer search may need less.",
+    "normal": "The best fold of each width was searched at normal effort.",
+    "thorough": "The best fold of each width was searched at thorough effort.",
+}
+
+
+def note(ends: float, effort: str) -> str:
+    """Say what the figures of a chart stand on; `ends` is the length for squaring off, mm."""
+    both = f"{format_length(ends, System.METRIC)} ({format_length(ends, System.IMPERIAL)})"
+    return NOTE.format(ends=both, effort=EFFORTS[effort])
+
+
 KINDS = (".pdf", ".png", ".svg")
 
 
@@ -41,7 +64,7 @@ class SizeNeed:
         """What to ask for."""
         if self.length is None:
             return "-"
-        return format_purchase(round_up_to_step(self.length, STEPS[system]), system)
+        return format_purchase(round_up_to_step(self.length, SHOP_STEP_MM[system]), system)
 
 
 def needs_of(size: str, cells: tuple[Cell, ...]) -> list[SizeNeed]:
@@ -88,19 +111,13 @@ def _bare(text: str) -> str:
     return text.removesuffix(" m").removesuffix(" yd")
 
 
-def chart_text(needs: list[SizeNeed], title: str) -> str:
-    """Print the chart for a terminal, a table for each role."""
+def chart_text(needs: list[SizeNeed], title: str, basis: str) -> str:
+    """Print the chart for a terminal, a table for each role, and what it stands on."""
     parts = [title]
     for role in dict.fromkeys(need.role for need in needs):
         heads, rows = chart_rows(needs, role)
         parts.append(f"{role}\n{grid_table(heads, rows)}")
-    return "\n\n".join([*parts, *_wrapped()]) + "\n"
-
-
-def _wrapped() -> list[str]:
-    import textwrap
-
-    return ["\n".join(textwrap.wrap(NOTE, 98))]
+    return "\n\n".join([*parts, textwrap.fill(basis, COLUMNS)]) + "\n"
 
 
 def chart_data(needs: list[SizeNeed]) -> dict[str, Any]:
@@ -130,10 +147,10 @@ def chart_csv(needs: list[SizeNeed]) -> str:
 
 def _rounded(length: float, system: System) -> float:
     unit = 1000.0 if system is System.METRIC else YARD_MM
-    return round(round_up_to_step(length, STEPS[system]) / unit, 6)
+    return round(round_up_to_step(length, SHOP_STEP_MM[system]) / unit, 6)
 
 
-def write_size_chart(needs: list[SizeNeed], title: str, path: Path, paper: str) -> None:
+def write_size_chart(needs: list[SizeNeed], title: str, basis: str, path: Path, paper: str) -> None:
     """Write the chart as a PDF, or its first page as PNG or SVG.
 
     Raises
@@ -146,7 +163,7 @@ def write_size_chart(needs: list[SizeNeed], title: str, path: Path, paper: str) 
 
     if path.suffix.lower() not in KINDS:
         raise PlanError(f"{path}: the ending must be one of {', '.join(KINDS)}")
-    pages = _pages(needs, title, paper)
+    pages = _pages(needs, title, basis, paper)
     try:
         with mpl.rc_context({"svg.hashsalt": "laywright", "svg.fonttype": "path"}):
             if path.suffix.lower() == ".pdf":
@@ -158,10 +175,10 @@ def write_size_chart(needs: list[SizeNeed], title: str, path: Path, paper: str) 
             else:
                 raise PlanError(f"{path}: the chart has {len(pages)} pages; name a .pdf")
     except OSError as error:
-        raise PlanError(f"{path}: cannot be written: {error.strerror}") from error
+        raise PlanError(f"{path}: cannot be written: {system_words(error)}") from error
 
 
-def _pages(needs: list[SizeNeed], title: str, paper: str) -> list[Figure]:
+def _pages(needs: list[SizeNeed], title: str, basis: str, paper: str) -> list[Figure]:
     pages = Pages(PAPERS[paper], f"{title} - laywright")
     pages.heading(title, 14.0)
     for role in dict.fromkeys(need.role for need in needs):
@@ -171,7 +188,7 @@ def _pages(needs: list[SizeNeed], title: str, paper: str) -> list[Figure]:
         pages.table(
             heads, tuple(rows), (1.2, 1.0, 0.5, *(1.4,) * count), 9.0, tuple(range(3, 3 + count))
         )
-    pages.paragraph(NOTE, 8.0)
+    pages.paragraph(basis, 8.0)
     return pages.figures
 
 
@@ -179,7 +196,7 @@ def plain_widths(texts: tuple[str, ...]) -> list[Fabric]:
     """Plain cloth of each width, without nap and with it."""
     from dataclasses import replace
 
-    from fabrics.fabric_toml import plain_fabric
+    from fabrics.plain import plain_fabric
 
     cloths = [plain_fabric(text) for text in texts]
     return [replace(fabric, one_way=way) for way in (False, True) for fabric in cloths]

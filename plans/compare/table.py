@@ -5,45 +5,68 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
-from pieces.lengths import System, format_length, format_purchase
+from pieces.lengths import System, format_purchase, format_width
+from plans.columns import length_column
 from plans.compare.cells import Cell
 from plans.plan_json import number
 from plans.tables import COLUMNS, grid_table, rows_csv
 
-HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "")
+HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "effort", "")
+
+EFFORT_WORDS = {
+    "quick": "Quick effort, a first look: lengths may be a good deal too long. --effort normal "
+    "searches on where it decides.",
+    "normal": "The best cells and all within a cutting step of them were searched at normal "
+    "effort; those marked quick had a first look and may be longer than need be.",
+    "thorough": "The best cells and all within a cutting step of them were searched at thorough "
+    "effort; those marked quick had a first look and may be longer than need be.",
+}
 
 
-def comparison_text(cells: tuple[Cell, ...], system: System) -> str:
-    """Print a table for each set of roles and direction of nap, and why a cell cannot be."""
+def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") -> str:
+    """Print a table for each set of roles and direction of nap, and why a cell cannot be.
+
+    `price` says what plain cloth costs, if anything.
+    """
     lines: list[str] = []
     for roles, one_way in dict.fromkeys((cell.roles, cell.one_way) for cell in cells):
         group = [cell for cell in cells if (cell.roles, cell.one_way) == (roles, one_way)]
         nap = "one way (nap, pile or one-way print)" if one_way else "without nap"
         lines += [f"{', '.join(roles)}: {nap}", ""]
-        rows = [_row(cell, system) for cell in group if cell.length is not None]
-        if rows:
-            lines += [grid_table(HEADS, _without_repeats(rows)), ""]
+        found = [cell for cell in group if cell.length is not None]
+        if found:
+            lines += [grid_table(HEADS, _without_repeats(_rows(found, system))), ""]
         lines += _reasons(group)
+    efforts = {cell.effort for cell in cells} - {"quick"}
+    words = [price] if price else []
+    words.append(EFFORT_WORDS[max(efforts, default="quick")])
+    for text in words:
+        lines += textwrap.wrap(text, COLUMNS)
     return "\n".join(lines).rstrip() + "\n"
 
 
-def _row(cell: Cell, system: System) -> tuple[str, ...]:
+def _rows(cells: list[Cell], system: System) -> list[tuple[str, ...]]:
+    lengths = length_column([cell.length for cell in cells], system)
+    return [_row(cell, length, system) for cell, length in zip(cells, lengths, strict=True)]
+
+
+def _row(cell: Cell, length_text: str, system: System) -> tuple[str, ...]:
     length, buy, bound = cell.length or 0.0, cell.buy or 0.0, cell.bound or 0.0
-    sold = System.IMPERIAL if cell.imperial else system
     return (
         _cloth(cell, system),
         cell.fold.value,
-        format_length(length, system),
-        format_purchase(buy, sold),
+        length_text,
+        format_purchase(buy, System.IMPERIAL if cell.imperial else System.METRIC),
         f"{100.0 * (length / bound - 1.0):.1f} %" if bound > 0.0 else "",
         f"{100.0 * (cell.waste or 0.0):.0f} %",
         "" if cell.cost is None else f"{cell.cost:.2f} {cell.currency}".rstrip(),
+        cell.effort,
         "best" if cell.best else "",
     )
 
 
 def _cloth(cell: Cell, system: System) -> str:
-    width = format_length(cell.width, system)
+    width = format_width(cell.width, system)
     if cell.plain:
         return width
     return f"{textwrap.shorten(cell.cloth, 22, placeholder='...')} {width}"
@@ -94,6 +117,7 @@ def _plain(cell: Cell) -> dict[str, Any]:
         "waste": cell.waste,
         "cost": cell.cost,
         "currency": cell.currency,
+        "effort": cell.effort,
         "best": cell.best,
         "reason": cell.reason or None,
     }

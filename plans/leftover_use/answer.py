@@ -13,9 +13,11 @@ from layout.effort import Effort
 from pieces.lengths import System, format_length
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment
-from plans.demand import demands_for
+from plans.columns import format_area
+from plans.demand import Demand, demands_for
 from plans.leftover_use.bias import BiasYield, bias_yield
-from plans.leftover_use.laying import lay_on
+from plans.leftover_use.joined_strips import strips_in_parts
+from plans.leftover_use.laying import lay_on, traced_label
 from plans.leftover_use.rectangles import count_rectangles
 from plans.tables import COLUMNS, grid_table, rows_csv
 
@@ -25,7 +27,10 @@ LEAST_PART_MM = 100.0
 
 @dataclass(frozen=True)
 class PieceUse:
-    """How many of the copies that a garment wants of a piece go on the leftover by themselves."""
+    """How many of the copies that a garment wants of a piece go on the leftover by themselves.
+
+    Strips that may be joined are cut in `parts` where more of them come about that way.
+    """
 
     garment: str
     role: str
@@ -33,6 +38,7 @@ class PieceUse:
     label: str
     fit: int
     wanted: int
+    parts: int = 1
 
 
 @dataclass(frozen=True)
@@ -66,18 +72,21 @@ def find_uses(
         garment = load_garment(find_garment(name))
         for role in garment.roles:
             demands = demands_for(garment.pieces, (role,), one.fabric, 1)
+            as_cut: list[Demand] = []
             for demand in demands:
                 laid = lay_on(one, (demand,), one.fabric, gap, Effort.GLANCE, 1)
+                fit, parts, laid_as = strips_in_parts(one, demand, gap, len(laid.copies))
+                as_cut += laid_as
                 pieces.append(
                     PieceUse(
-                        garment.name, role, demand.piece.name, demand.cut.label,
-                        len(laid.copies), demand.wanted.total,
+                        garment.name, role, demand.piece.name, traced_label(demand),
+                        fit, demand.wanted.total, parts,
                     )
                 )  # fmt: skip
             whole = sum(demand.area * demand.wanted.total for demand in demands)
             mine = pieces[-len(demands) :]
             if whole <= region.area and all(use.fit == use.wanted for use in mine):
-                laid = lay_on(one, demands, one.fabric, gap, Effort.QUICK, 1)
+                laid = lay_on(one, tuple(as_cut), one.fabric, gap, Effort.QUICK, 1)
                 if not laid.remaining:
                     together.append(f"{garment.name} ({role})")
     return Uses(
@@ -97,7 +106,7 @@ def uses_text(uses: Uses, system: System) -> str:
 
     one = uses.leftover
     lines = [
-        f"{one.tag}: {one.fabric.title or one.fabric.name}, {one.area / 1e6:.3f} m²",
+        f"{one.tag}: {one.fabric.title or one.fabric.name}, {format_area(one.area, system)}",
         f"largest rectangle {tape(one.long)} along the grain x {tape(one.wide)} across",
         "",
     ]
@@ -110,11 +119,12 @@ def uses_text(uses: Uses, system: System) -> str:
                 use.piece,
                 use.label,
                 f"{use.fit} of {use.wanted}",
+                f"of {use.parts} parts each" if use.parts > 1 else "",
             )
             for use in fitting
         ]
         lines += ["pieces that fit, each kind by itself", ""]
-        lines += [grid_table(("garment", "role", "piece", "cut", "fit"), rows), ""]
+        lines += [grid_table(("garment", "role", "piece", "cut", "fit", "joined"), rows), ""]
     else:
         lines += ["no piece of these garments fits", ""]
     if uses.together:
@@ -123,12 +133,21 @@ def uses_text(uses: Uses, system: System) -> str:
         )
         lines.append("")
     strips = [
-        (tape(y.width), tape(y.joined), str(len(y.parts)), tape(y.at_most)) for y in uses.bias
+        (
+            tape(y.width),
+            tape(y.joined),
+            str(y.joins),
+            tape(y.longest) if y.parts else "",
+            tape(y.at_most),
+        )
+        for y in uses.bias
     ]
     lines += [
-        "bias strips, cut at 45 degrees and joined on the straight grain",
+        "bias strips, cut at 45 degrees, joined on the straight grain; what joins take is off",
         "",
-        grid_table(("cut width", "joined length", "parts", "at most, by area"), strips),
+        grid_table(
+            ("cut width", "joined length", "joins", "longest without", "at most, by area"), strips
+        ),
     ]
     for along, across, count in uses.rectangles:
         lines += ["", f"{count} rectangles of {tape(along)} along the grain x {tape(across)}"]
@@ -147,6 +166,7 @@ def uses_data(uses: Uses) -> dict[str, Any]:
                 "cut": use.label,
                 "fit": use.fit,
                 "wanted": use.wanted,
+                "parts": use.parts,
             }
             for use in uses.pieces
         ],
@@ -155,6 +175,7 @@ def uses_data(uses: Uses) -> dict[str, Any]:
             {
                 "width_mm": y.width,
                 "joined_mm": y.joined,
+                "joins": y.joins,
                 "at_most_mm": y.at_most,
                 "parts_mm": list(y.parts),
             }
@@ -170,9 +191,13 @@ def uses_data(uses: Uses) -> dict[str, Any]:
 def uses_csv(uses: Uses) -> str:
     """Return pieces, strips and rectangles as CSV: what, of which garment or size, how many."""
     rows: list[tuple[object, ...]] = [
-        ("piece", use.garment, use.role, use.piece, use.fit, use.wanted) for use in uses.pieces
+        ("piece", use.garment, use.role, use.piece, use.fit, use.wanted, use.parts - 1)
+        for use in uses.pieces
     ]
-    rows += [("bias strip", y.width, None, None, y.joined, y.at_most) for y in uses.bias]
-    rows += [("rectangle", a, b, None, count, None) for a, b, count in uses.rectangles]
-    heads = ("use", "garment_or_width_mm", "role_or_across_mm", "piece", "fit", "of_or_at_most")
+    rows += [("bias strip", y.width, None, None, y.joined, y.at_most, y.joins) for y in uses.bias]
+    rows += [("rectangle", a, b, None, count, None, None) for a, b, count in uses.rectangles]
+    heads = (
+        "use", "garment_or_width_mm", "role_or_across_mm", "piece", "fit", "of_or_at_most",
+        "joins",
+    )  # fmt: skip
     return rows_csv(heads, rows)

@@ -32,6 +32,16 @@ class BiasYield:
     joined: float
     parts: tuple[float, ...]
 
+    @property
+    def joins(self) -> int:
+        """Seams that join the parts."""
+        return max(0, len(self.parts) - 1)
+
+    @property
+    def longest(self) -> float:
+        """The longest part, a strip without a join; 0 if there is none."""
+        return self.parts[0] if self.parts else 0.0
+
 
 def area_rule(area: float, width: float) -> float:
     """Greatest length (mm) of strip that an area (mm2) can give at all: area / width."""

@@ -86,12 +86,17 @@ def lay_on(
         arrow = posed(demand.arrow, placement.pose, placement.x, placement.y).tolist()
         copies.append(
             LaidCopy(
-                demand.key, demand.piece.name, demand.cut.role, demand.cut.label, hand,
+                demand.key, demand.piece.name, demand.cut.role, traced_label(demand), hand,
                 placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])),
             )
         )  # fmt: skip
     remaining = tuple(left for demand in demands if (left := _less(demand, taken)).wanted.total > 0)
     return LeftoverLay(leftover, tuple(copies), remaining)
+
+
+def traced_label(demand: Demand) -> str:
+    """Cut label of a piece on a leftover, where a half is traced whole."""
+    return demand.cut.label if demand.half is None else "cut whole"
 
 
 def _items(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,10 +9,24 @@ from shapely.geometry import Polygon
 
 from pieces.lengths import System
 from plans import look
-from plans.labels import find_spot
+from plans.account_lines import leftover_letter, leftover_size
+from plans.allowances import HEADS as ALLOWANCE_HEADS
+from plans.allowances import allowance_rows
+from plans.diagram import draw_arrow, draw_label, draw_mark
+from plans.label_places import Labelled, Places
+from plans.leftover_marks import draw_region_outline, leftover_wordings
 from plans.leftover_sheet import draw_outline
-from plans.leftover_use.words import FRAME_WORDS, HEADS, cut_line, pin_rows, remaining_words
+from plans.leftover_use.words import (
+    FRAME_WORDS,
+    HEADS,
+    cut_line,
+    end_figures,
+    pin_rows,
+    remaining_words,
+)
 from plans.paper import EDGE_MM, PAPERS, Pages
+from plans.pdf import save_pages
+from plans.picture import svg_of_figure
 from plans.plan import LeftoverCut, Plan
 
 if TYPE_CHECKING:
@@ -26,31 +39,24 @@ ROOM_MM = (260.0, 105.0)
 SCALES = (2.0, 2.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0)
 
 
-def leftover_figure(cut: LeftoverCut) -> Figure:
+def leftover_figure(cut: LeftoverCut, system: System) -> Figure:
     """Draw one leftover by itself, without words: the report says beside it what it is."""
     from matplotlib.figure import Figure
 
     wide, high, scale = _size(cut)
     figure = Figure(figsize=(wide / 25.4, high / 25.4))
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    _draw(axes, cut, scale)
+    _draw(axes, cut, scale, system)
     return figure
 
 
-def svg_of(cut: LeftoverCut) -> str:
+def svg_of(cut: LeftoverCut, system: System) -> str:
     """Return the picture of one leftover as SVG text."""
-    import matplotlib as mpl
-
-    stream = io.StringIO()
-    with mpl.rc_context({"svg.hashsalt": "laywright", "svg.fonttype": "path"}):
-        leftover_figure(cut).savefig(stream, format="svg", metadata={"Date": None})
-    return stream.getvalue()
+    return svg_of_figure(leftover_figure(cut, system))
 
 
 def write_leftover_pdf(plan: Plan, path: Path, system: System, paper: str) -> None:
     """Write a page or more for each leftover that a plan uses: picture, then table."""
-    from matplotlib.backends.backend_pdf import PdfPages
-
     pages = Pages(PAPERS[paper], f"{plan.title} - leftovers - laywright")
     for cut in plan.on_leftovers:
         pages.new_page()
@@ -66,7 +72,7 @@ def write_leftover_pdf(plan: Plan, path: Path, system: System, paper: str) -> No
                 high / page_high,
             )
         )
-        _draw(axes, cut, scale)
+        _draw(axes, cut, scale, system)
         pages.at += high + 6.0
         pages.paragraph(f"Scale 1 : {scale:.3g}. {FRAME_WORDS}", 8.0)
         pages.table(
@@ -79,9 +85,11 @@ def write_leftover_pdf(plan: Plan, path: Path, system: System, paper: str) -> No
         rest = remaining_words(cut, system)
         if rest:
             pages.paragraph(rest)
-    with PdfPages(path, metadata={"Title": plan.title, "CreationDate": None}) as pdf:
-        for figure in pages.figures:
-            pdf.savefig(figure)
+        if cut.allowances:
+            pages.heading("Seam and hem allowances")
+            rows = allowance_rows(cut.allowances, system)
+            pages.table(ALLOWANCE_HEADS, rows, (20, 16, 46, 24))
+    save_pages(pages, path, plan.title)
 
 
 def _size(cut: LeftoverCut) -> tuple[float, float, float]:
@@ -92,41 +100,51 @@ def _size(cut: LeftoverCut) -> tuple[float, float, float]:
     return (x2 - x1) / scale + 2.0, (y2 - y1) / scale + 2.0, scale
 
 
-def _draw(axes: Axes, cut: LeftoverCut, scale: float) -> None:
+def _draw(axes: Axes, cut: LeftoverCut, scale: float, system: System) -> None:
     x1, y1, x2, y2 = Polygon(cut.outline).bounds
     axes.set_xlim(x1 - scale, x2 + scale)
     axes.set_ylim(y1 - scale, y2 + scale)
     axes.axis("off")
     draw_outline(axes, cut.outline, cut.holes)
     roles = tuple(dict.fromkeys(copy.role for copy in cut.copies))
+    fills = {copy.number: look.role_fill(roles, copy.role) for copy in cut.copies}
     for copy in cut.copies:
         xs, ys = zip(*copy.outline, strict=True)
         axes.fill(
-            xs, ys, facecolor=look.role_fill(roles, copy.role), edgecolor=look.INK,
+            xs, ys, facecolor=fills[copy.number], edgecolor=look.INK,
             linewidth=look.OUTLINE_WIDTH, hatch=look.FACE_DOWN_HATCH if copy.face_down else None,
         )  # fmt: skip
-        tail, head = copy.grain
-        axes.annotate(
-            "", head, tail,
-            arrowprops={"arrowstyle": "->", "color": look.QUIET, "linewidth": 0.7},
-        )  # fmt: skip
-        spot = find_spot(
+        draw_arrow(axes, copy.grain)
+    for left in cut.left:
+        draw_region_outline(axes, Polygon(left.outline, left.holes))
+    places = label_room(cut, scale)
+    for label in places.labels():
+        draw_label(axes, label, fills[label.number])
+    for copy in cut.copies:
+        for end, figures in zip(copy.grain, end_figures(cut, copy, system), strict=True):
+            spot = places.note(figures, end, look.PIN_TEXT, Polygon(copy.outline))
+            if spot is not None:
+                draw_mark(axes, spot, look.INK, fills[copy.number])
+    for k, left in enumerate(cut.left):
+        wordings = leftover_wordings(leftover_letter(k), leftover_size(left, system), "")
+        spot = places.free_spot(Polygon(left.outline, left.holes), wordings)
+        if spot is not None:
+            draw_mark(axes, spot, look.QUIET)
+
+
+def label_room(cut: LeftoverCut, scale: float) -> Places:
+    """What wants labels on a leftover, and the room for them."""
+    wanted = [
+        Labelled(
+            copy.number,
             Polygon(copy.outline),
+            copy.grain,
             (
                 (f"{copy.number}  {copy.piece}", copy.label),
                 (f"{copy.number} {copy.piece}",),
                 (str(copy.number),),
             ),
-            scale,
-            copy.grain,
         )
-        middle = Polygon(copy.outline).representative_point()
-        text, x, y, size, turn = str(copy.number), middle.x, middle.y, look.SMALLEST_TEXT, 0.0
-        if spot is not None:
-            text, x, y, size, turn = "\n".join(spot.lines), spot.x, spot.y, spot.size, spot.turn
-        axes.text(
-            x, y, text, fontsize=size, rotation=turn, ha="center", va="center", color=look.INK,
-            zorder=10, linespacing=1.1,
-            bbox={"boxstyle": "square,pad=0.12", "linewidth": 0,
-                  "facecolor": look.role_fill(roles, copy.role)},
-        )  # fmt: skip
+        for copy in cut.copies
+    ]
+    return Places(wanted, scale, Polygon(cut.outline).bounds)

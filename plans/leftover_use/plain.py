@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from fabrics.fabric_data import fabric_from_data, fabric_to_data
-from pieces.geometry_types import Ring
-from plans.plan import Leftover, LeftoverCopy, LeftoverCut, Saving
+from fabrics.fabric_data import fabric_to_data, read_fabric
+from pieces.json_file import LONGEST_MM, Fields
+from pieces.piece import EdgeAllowance
+from plans.plan import Leftover, LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 
 DECIMALS = 6
 
@@ -34,28 +35,66 @@ def cut_to_data(cut: LeftoverCut) -> dict[str, Any]:
             for copy in cut.copies
         ],
         "left": [leftover_to_data(left) for left in cut.left],
+        "allowances": allowances_to_data(cut.allowances),
     }
 
 
-def cut_from_data(data: dict[str, Any]) -> LeftoverCut:
-    """Read it back; KeyError, TypeError or ValueError if it is damaged."""
+def read_cut(data: Fields) -> LeftoverCut:
+    """Read it back; what is wrong goes to the findings of `data`."""
     return LeftoverCut(
-        tag=str(data["tag"]),
-        roles=tuple(data["roles"]),
-        fabric=fabric_from_data(data["fabric"]),
-        outline=_ring(data["outline"]),
-        holes=tuple(_ring(hole) for hole in data["holes"]),
-        gap=float(data["gap_mm"]),
-        copies=tuple(
-            LeftoverCopy(
-                int(copy["number"]), str(copy["piece"]), str(copy["role"]), str(copy["label"]),
-                str(copy["hand"]), bool(copy["face_down"]), _ring(copy["outline"]),
-                (_ring(copy["grain"])[0], _ring(copy["grain"])[1]),
-            )
-            for copy in data["copies"]
-        ),
-        left=tuple(leftover_from_data(left) for left in data["left"]),
-    )  # fmt: skip
+        tag=data.text("tag"),
+        roles=data.texts("roles"),
+        fabric=read_fabric(data.fields("fabric")),
+        outline=data.ring("outline"),
+        holes=data.rings("holes"),
+        gap=data.number("gap_mm"),
+        copies=tuple(_read_copy(copy) for copy in data.each("copies")),
+        left=tuple(read_leftover(left) for left in data.each("left")),
+        allowances=read_allowances(data),
+    )
+
+
+def _read_copy(data: Fields) -> LeftoverCopy:
+    return LeftoverCopy(
+        number=data.whole("number", 1),
+        piece=data.text("piece"),
+        role=data.text("role"),
+        label=data.text("label"),
+        hand=data.text("hand", ("drawn", "other", "either")),
+        face_down=data.flag("face_down"),
+        outline=data.ring("outline"),
+        grain=data.line_of("grain"),
+    )
+
+
+def allowances_to_data(allowances: tuple[PieceAllowance, ...]) -> list[dict[str, Any]]:
+    """Return the allowances of pieces, mm."""
+    return [
+        {
+            "piece": one.piece,
+            "net": one.net,
+            "edges": [
+                {"edge": e.edge, "width_mm": round(e.width, DECIMALS), "turned_up": e.turned_up}
+                for e in one.edges
+            ],
+        }
+        for one in allowances
+    ]
+
+
+def read_allowances(data: Fields) -> tuple[PieceAllowance, ...]:
+    """Read the allowances of a plan or a leftover; earlier plans have none."""
+    return tuple(
+        PieceAllowance(
+            piece=one.text("piece"),
+            net=one.flag("net"),
+            edges=tuple(
+                EdgeAllowance(edge.text("edge"), edge.number("width_mm"), edge.flag("turned_up"))
+                for edge in one.each("edges")
+            ),
+        )
+        for one in data.each("allowances", default=[])
+    )
 
 
 def leftover_to_data(left: Leftover) -> dict[str, Any]:
@@ -68,14 +107,13 @@ def leftover_to_data(left: Leftover) -> dict[str, Any]:
     }
 
 
-def leftover_from_data(data: dict[str, Any]) -> Leftover:
-    """Read it back; KeyError, TypeError or ValueError if it is damaged."""
-    x1, y1, x2, y2 = (float(value) for value in data["rectangle_mm"])
+def read_leftover(data: Fields) -> Leftover:
+    """Read it back; what is wrong goes to the findings of `data`."""
     return Leftover(
-        _ring(data["outline"]),
-        tuple(_ring(hole) for hole in data["holes"]),
-        float(data["area_mm2"]),
-        (x1, y1, x2, y2),
+        data.ring("outline"),
+        data.rings("holes"),
+        data.number("area_mm2", above=0.0, most=LONGEST_MM**2),
+        data.rectangle("rectangle_mm"),
     )
 
 
@@ -91,17 +129,17 @@ def saving_to_data(saving: Saving) -> dict[str, Any]:
     }
 
 
-def saving_from_data(data: dict[str, Any]) -> Saving:
-    """Read it back; KeyError, TypeError or ValueError if it is damaged."""
+def read_saving(data: Fields) -> Saving:
+    """Read it back; what is wrong goes to the findings of `data`."""
     return Saving(
-        tuple(data["roles"]), fabric_from_data(data["fabric"]), float(data["without_mm"]),
-        float(data["buy_mm"]), data["cost"], str(data["currency"]),
-    )  # fmt: skip
+        data.texts("roles"),
+        read_fabric(data.fields("fabric")),
+        data.number("without_mm"),
+        data.number("buy_mm"),
+        data.optional_number("cost", least=-1e12, most=1e12),
+        data.text("currency"),
+    )
 
 
 def _plain(ring: tuple[tuple[float, float], ...]) -> list[list[float]]:
     return [[round(x, DECIMALS) + 0.0, round(y, DECIMALS) + 0.0] for x, y in ring]
-
-
-def _ring(points: list[list[float]]) -> Ring:
-    return tuple((float(x), float(y)) for x, y in points)

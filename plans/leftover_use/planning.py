@@ -1,23 +1,41 @@
-"""Planning with leftovers first: what lies on them, and only the rest on cloth to be bought."""
+"""Planning on what there is: leftovers, then bolts on hand, and only the rest is bought."""
 
 from __future__ import annotations
 
 from concurrent.futures import Executor
+from contextlib import suppress
+from dataclasses import dataclass, replace
 
 from shapely.geometry import Polygon
 
 from fabrics.spread import Fold
-from fabrics.stash.records import LeftoverRecord
+from fabrics.stash.records import Bolt, LeftoverRecord
+from layout.effort import Effort
+from plans.allowances import allowances_of
 from plans.cautions import cautions_for
 from plans.errors import NothingFitsError
-from plans.fold_search import FabricJob
+from plans.fold_search import FabricJob, FoldResult, screen
 from plans.jobs import jobs_for
 from plans.leftover_use.assignment import Assignment, assign, job_for_rest
+from plans.leftover_use.bolts import bolt_note, bolts_for
 from plans.leftover_use.laying import LaidCopy, LeftoverLay
 from plans.leftovers import find_leftovers
+from plans.on_hand import needed
 from plans.order import OnProgress, Order
 from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, Plan, Saving
 from plans.planner import plan_jobs, title_of
+
+ROUGH = 1.25
+"""A bolt is not searched further if a rough layout needs more than this times what is on it."""
+
+
+@dataclass(frozen=True)
+class _Answer:
+    """How one fabric is cut: what lies on leftovers, what on cloth, and what that saves."""
+
+    planned: tuple[FabricPlan, ...]
+    cuts: tuple[LeftoverCut, ...] = ()
+    savings: tuple[Saving, ...] = ()
 
 
 def plan_with_leftovers(
@@ -25,50 +43,100 @@ def plan_with_leftovers(
     leftovers: list[LeftoverRecord],
     on_progress: OnProgress | None = None,
     executor: Executor | None = None,
+    bolts: list[Bolt] | None = None,
 ) -> Plan:
-    """Plan an order, laying on leftovers of each fabric what saves cloth.
+    """Plan an order on what there is: leftovers first, then bolts on hand, then the shop.
 
-    Each fabric is planned without leftovers first; they are used where less is bought with them, or
-    where the cloth on hand is too short without. Raises as `plan_garment`.
+    Each fabric is planned without leftovers first; they are used where less is taken with them, or
+    where the cloth on hand is too short without. What is still wanted is laid on the shortest bolt
+    of the same fabric that holds enough, in the state that it is in; only where none does, it is
+    bought. Raises as `plan_garment`.
     """
-    cuts: list[LeftoverCut] = []
-    savings: list[Saving] = []
-    fabrics: list[FabricPlan] = []
+    answers: list[_Answer] = []
     missing: list[str] = []
     there = list(leftovers)
+    named = {fabric.bolt for fabric in order.cloth.values()}
+    free = [bolt for bolt in bolts or [] if bolt.tag not in named]
     jobs = jobs_for(order)
     for index, job in enumerate(jobs):
+        mine = [one for one in there if one.fabric.name == job.fabric.name]
         try:
-            entry, failure = _without(order, job, on_progress, executor)
-            mine = [one for one in there if one.fabric.name == job.fabric.name]
-            found = assign(job, mine, _folds(order, entry), order.effort) if mine else None
-            planned = None if found is None else _rest(order, job, found, on_progress, executor)
+            answer = _answer(order, job, mine, free, on_progress, executor)
         except KeyboardInterrupt:
             # What is finished is kept; nothing finished, nothing kept.
-            if not fabrics and not cuts:
+            if not answers:
                 raise
             missing = [role for late in jobs[index:] for role in late.roles]
             break
-        if found is None or planned is None or not _saves(planned, entry):
-            if entry is None:
-                raise failure or NothingFitsError(f"fabric '{job.fabric.name}': nothing fits")
-            fabrics.append(entry)
-            continue
-        fabrics += planned
-        cuts += [_cut(job, lay) for lay in found.lays]
-        there = [one for one in there if one.tag not in {lay.leftover.tag for lay in found.lays}]
-        if entry is not None:
-            savings.append(_saving(entry, planned))
+        answers.append(answer)
+        gone = {cut.tag for cut in answer.cuts} | {entry.fabric.bolt for entry in answer.planned}
+        there = [one for one in there if one.tag not in gone]
+        free = [bolt for bolt in free if bolt.tag not in gone]
     return Plan(
         garment=order.garment.name,
         title=title_of(order.garment),
         makes=order.makes,
-        fabrics=tuple(fabrics),
+        fabrics=tuple(entry for answer in answers for entry in answer.planned),
         missing_roles=tuple(missing),
         cautions=cautions_for(order.garment),
-        on_leftovers=tuple(cuts),
-        savings=tuple(savings),
+        on_leftovers=tuple(cut for answer in answers for cut in answer.cuts),
+        savings=tuple(saving for answer in answers for saving in answer.savings),
     )
+
+
+def _answer(
+    order: Order,
+    job: FabricJob,
+    leftovers: list[LeftoverRecord],
+    bolts: list[Bolt],
+    on_progress: OnProgress | None,
+    executor: Executor | None,
+) -> _Answer:
+    """Plan one fabric on the first cloth that holds enough: bolts on hand, then the shop."""
+    spare = sum(one.area for one in leftovers)
+    for bolt in bolts_for(job, bolts, spare):
+        on_bolt = replace(job, fabric=bolt.as_fabric())
+        if not leftovers and _is_hopeless(order, on_bolt):
+            continue
+        with suppress(NothingFitsError):
+            found = _on_one_cloth(order, on_bolt, leftovers, on_progress, executor)
+            noted = tuple(_with_note(job, entry) for entry in found.planned)
+            return replace(found, planned=noted)
+    return _on_one_cloth(order, job, leftovers, on_progress, executor)
+
+
+def _is_hopeless(order: Order, job: FabricJob) -> bool:
+    """Whether a rough layout needs so much more than there is that no search would mend it."""
+    rough = [
+        needed(job, outcome)
+        for fold in _folds(order, None)
+        if isinstance(outcome := screen(job, fold, Effort.GLANCE, Effort.GLANCE), FoldResult)
+    ]
+    return not rough or min(rough) > ROUGH * (job.fabric.on_hand or 0.0)
+
+
+def _with_note(job: FabricJob, entry: FabricPlan) -> FabricPlan:
+    note = bolt_note(entry.fabric, entry.purchase.bought, job.system)
+    return replace(entry, notes=(note, *entry.notes))
+
+
+def _on_one_cloth(
+    order: Order,
+    job: FabricJob,
+    leftovers: list[LeftoverRecord],
+    on_progress: OnProgress | None,
+    executor: Executor | None,
+) -> _Answer:
+    """Plan one fabric on its cloth, with leftovers where they save some of it."""
+    entry, failure = _without(order, job, on_progress, executor)
+    found = assign(job, leftovers, _folds(order, entry), order.effort) if leftovers else None
+    planned = None if found is None else _rest(order, job, found, on_progress, executor)
+    if found is None or planned is None or not _saves(planned, entry):
+        if entry is None:
+            raise failure or NothingFitsError(f"fabric '{job.fabric.name}': nothing fits")
+        return _Answer((entry,))
+    saved = () if entry is None else (_saving(entry, planned),)
+    return _Answer(tuple(planned), tuple(_cut(job, lay) for lay in found.lays), saved)
 
 
 def _without(
@@ -145,6 +213,7 @@ def _cut(job: FabricJob, lay: LeftoverLay) -> LeftoverCut:
             for number, copy in enumerate(copies, start=1)
         ),
         left=left,
+        allowances=allowances_of(d for d in job.demands if any(c.key == d.key for c in copies)),
     )  # fmt: skip
 
 

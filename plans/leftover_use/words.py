@@ -19,7 +19,9 @@ HEADS = (
 FRAME_WORDS = (
     "Lay the leftover right side up in a single layer, warp to the right. Distances are measured "
     "along the warp from its leftmost point, and across from its lowest point, to the tail and the "
-    "head of each grain arrow. Every piece is traced whole."
+    "head of each grain arrow; the same figures stand at its tail (ring) and head where there is "
+    "room. Every piece is traced whole. Hatched: printed side of the paper down. Broken outline: "
+    "what is left and worth keeping."
 )
 
 
@@ -51,21 +53,32 @@ def cut_line(cut: LeftoverCut) -> str:
 
 def pin_rows(cut: LeftoverCut, system: System) -> tuple[tuple[str, ...], ...]:
     """Rows of the table that a person pins by."""
-    low_x = min(x for x, _ in cut.outline)
-    low_y = min(y for _, y in cut.outline)
-
-    def row(copy: LeftoverCopy) -> tuple[str, ...]:
-        (x1, y1), (x2, y2) = copy.grain
-        places = (x1 - low_x, y1 - low_y, x2 - low_x, y2 - low_y)
-        return (
+    return tuple(
+        (
             str(copy.number),
             copy.piece,
             copy.label,
-            "face down" if copy.face_down else "face up",
-            *(format_tape(place, system) for place in places),
+            "printed side down" if copy.face_down else "printed side up",
+            *(format_tape(place, system) for end in _ends(cut, copy) for place in end),
         )
+        for copy in cut.copies
+    )
 
-    return tuple(row(copy) for copy in cut.copies)
+
+def end_figures(cut: LeftoverCut, copy: LeftoverCopy, system: System) -> tuple[str, str]:
+    """Figures of the table at the tail and the head of an arrow, for the drawing."""
+    tail, head = (
+        f"{format_tape(along, system)} | {format_tape(across, system)}"
+        for along, across in _ends(cut, copy)
+    )
+    return tail, head
+
+
+def _ends(cut: LeftoverCut, copy: LeftoverCopy) -> tuple[tuple[float, float], ...]:
+    """Places of tail and head, along and across from the leftover's lowest coordinates, mm."""
+    low_x = min(x for x, _ in cut.outline)
+    low_y = min(y for _, y in cut.outline)
+    return tuple((x - low_x, y - low_y) for x, y in copy.grain)
 
 
 def leftover_lines(plan: Plan, system: System) -> list[str]:

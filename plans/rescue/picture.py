@@ -11,10 +11,11 @@ from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from plans import look
 from plans.demand import Demand
-from plans.diagram import MARGIN_MM, draw_section
+from plans.diagram import draw_section
 from plans.rescue.rescue import Rescue
 from plans.rescue.what_fits import Lain, washed_length
 from plans.rescue.words import left_out_words
+from plans.sheets import MARGIN_MM
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

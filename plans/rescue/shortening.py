@@ -10,8 +10,9 @@ import numpy as np
 from pieces.alter import move_edge, open_out
 from pieces.draft import Draft, make_piece
 from pieces.lengths import INCH_MM, System, format_length
-from pieces.outline import OutlineError, faults, ring_of
+from pieces.outline import OutlineError, ring_of
 from pieces.piece import Piece
+from pieces.soundness import faults
 from plans.fold_search import FabricJob
 from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
 

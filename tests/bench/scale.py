@@ -17,7 +17,7 @@ from dataclasses import replace
 
 import click
 
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold, make_spread
 from layout.effort import Effort
 from layout.problem import Section

@@ -33,7 +33,10 @@ def test_a_stash_is_kept_searched_and_corrected(
     capsys: pytest.CaptureFixture[str], elsewhere: Path
 ) -> None:
     """In, list, find, show with a picture, correct, out, export, import, backup."""
-    assert run(capsys, "stash", "list")[1] == "nothing in the stash that matches\n"
+    out = run(capsys, "stash", "list")[1]
+    assert "is empty" in out
+    assert "laywright stash bolt demo-cotton-lawn --length 3m" in out
+    assert run(capsys, "stash", "find", "--colour", "red")[1] == out
     code, out, _ = run(capsys, "stash", "bolt", "demo-cotton-lawn", "--length", "3 1/4 yd")
     assert (code, out.split(":")[0]) == (0, "B1")
     assert "unwashed" in out
@@ -57,10 +60,11 @@ def test_a_stash_is_kept_searched_and_corrected(
     assert run(capsys, "stash", "backup", "copy.sqlite")[0] == 0
     assert run(capsys, "stash", "export", "stash.json")[0] == 0
     assert run(capsys, "stash", "export", "stash.csv")[0] == 0
-    assert run(capsys, "stash", "out", "l1")[1] == "L1 is out\n"
+    assert run(capsys, "stash", "out", "l1")[1].startswith("L1 is out\n")
+    assert "nothing in the stash matches" in run(capsys, "stash", "find", "--colour", "red")[1]
     for name, came in (("stash.json", 3), ("stash.csv", 3)):
         code, out, _ = run(capsys, "stash", "import", name, "--stash", f"{name}.sqlite")
-        assert (code, out) == (0, f"{came} put in, 0 were there already\n")
+        assert (code, out) == (0, f"{came} put in, 0 were known already and left alone\n")
     whole = json.loads(run(capsys, "stash", "list", "--json", "--stash", "copy.sqlite")[1])
     assert len(whole["leftovers"]) == 2
 
@@ -70,7 +74,7 @@ def test_a_stash_is_kept_searched_and_corrected(
     [
         (["stash", "show", "L9"], "nothing in the stash carries it"),
         (["stash", "bolt", "140cm", "--length", "0"], "has no unit"),
-        (["stash", "bolt", "140cm", "--length", "0 cm"], "no length of a bolt"),
+        (["stash", "bolt", "140cm", "--length", "0 cm"], "'0 cm' is too little; more than 0"),
         (["stash", "leftover", "140cm"], "either --rectangle or --points"),
         (["stash", "leftover", "140cm", "--rectangle", "60cm"], "is not LONGxWIDE"),
         (["stash", "leftover", "140cm", "--points", "0,0 1,0 1,1"], "ends in no unit"),
@@ -169,6 +173,7 @@ def test_a_plan_is_cut_from_the_stash_with_its_leftovers(
         assert run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm")[0] == 0
         out = run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm", "--csv")[1]
         assert out.splitlines()[-1].startswith("bias strip,30.0,,,")
+        assert out.splitlines()[0].endswith(",joins")
     assert run(capsys, "cut", "wrap-skirt-plan")[0] == ExitCode.INPUT
     assert "back on B1" in run(capsys, "cut", "--undo", "1")[1]
     after = json.loads(run(capsys, "stash", "list", "--json")[1])
@@ -190,3 +195,95 @@ def test_too_short_a_cloth_ends_with_its_own_code(capsys: pytest.CaptureFixture[
     assert "too little" in err
     assert not out
     assert not Path("toy-hare-plan/plan.json").exists()
+
+
+def test_a_bad_row_does_not_hide_the_good_ones(
+    capsys: pytest.CaptureFixture[str], elsewhere: Path
+) -> None:
+    """The list tells them apart and says what to do; an export warns."""
+    import sqlite3
+    from contextlib import closing
+
+    for fabric in ("demo-linen", "demo-cotton-lawn"):
+        run(capsys, "stash", "bolt", fabric, "--length", "3m")
+    with closing(sqlite3.connect(elsewhere / "stash.sqlite")) as base, base:
+        base.execute("UPDATE fabric SET body = '{}' WHERE name = 'demo-linen'")
+    for command in (["list"], ["list", "--json"], ["export", "out.json"], ["export", "out.csv"]):
+        code, out, err = run(capsys, "stash", *command)
+        assert code == 0
+        assert "B1: fabric.width_mm: is missing" in err
+        assert "laywright stash out B1" in err
+        if command == ["list"]:
+            assert "B2" in out
+    assert run(capsys, "stash", "show", "B1")[0] == ExitCode.INPUT
+    assert run(capsys, "stash", "out", "B1")[0] == 0
+    assert run(capsys, "stash", "list")[2] == ""
+
+
+def test_out_and_correct_are_undone(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each says how; the list of changes shows them."""
+    assert run(capsys, "stash", "list", "--changes")[1] == "nothing was taken out or corrected\n"
+    run(capsys, "stash", "bolt", "demo-linen", "--length", "3m", "--unwashed")
+    out = run(capsys, "stash", "correct", "B1", "--length", "2.5m")[1]
+    assert "laywright stash undo 1 takes this correction back" in out
+    assert "laywright stash undo 2 brings it back" in run(capsys, "stash", "out", "B1")[1]
+    assert run(capsys, "stash", "undo")[1] == "change 2 is undone: B1 back\n"
+    assert run(capsys, "stash", "undo", "1")[1] == "change 1 is undone: B1 as before\n"
+    assert "3 m" in run(capsys, "stash", "show", "B1")[1]
+    code, _, err = run(capsys, "stash", "undo")
+    assert (code, "nothing was taken out" in err) == (ExitCode.INPUT, True)
+    assert run(capsys, "stash", "list", "--changes")[1].count("undone") == 2
+
+
+def test_home_and_class_merge_and_tell_the_new_tags(capsys: pytest.CaptureFixture[str]) -> None:
+    """Tags to write anew; the second time nothing comes."""
+    run(capsys, "stash", "bolt", "demo-linen", "--length", "3m")
+    run(capsys, "stash", "export", "home.csv")
+    run(capsys, "stash", "bolt", "demo-velveteen", "--length", "1m", "--stash", "class.sqlite")
+    _, out, _ = run(capsys, "stash", "import", "home.csv", "--stash", "class.sqlite")
+    assert "1 put in" in out
+    assert "B1 is B2 here, where B1 was given before; write B2 on it" in out
+    assert "was B1 in home.csv" in run(capsys, "stash", "show", "B2", "--stash", "class.sqlite")[1]
+    _, out, _ = run(capsys, "stash", "import", "home.csv", "--stash", "class.sqlite")
+    assert out == "0 put in, 1 was known already and left alone\n"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["stash", "list", "--stash", "/dev/null"], "/dev/null: is no ordinary file"),
+        (["stash", "import", "/dev/null"], "/dev/null:1: is no JSON"),
+        (["stash", "bolt", "140cm", "--length", "-3m"], "negative"),
+        (["stash", "leftover", "140cm", "--rectangle", "0x20cm"], "a side of no length"),
+        (["stash", "leftover", "140cm", "--rectangle", "9x9cm", "--warp", "nan"], "no direction"),
+        (["stash", "leftover", "140cm", "--points", "0,0 9,0 9,0 cm"], "no area"),
+        (["uses", "L1", "--bias", "0cm"], "more than 0"),
+        (["uses", "L1", "--gap", "-1cm"], "negative"),
+        (["stash", "export", "nowhere/stash.json"], "there is no such file or folder"),
+        (["stash", "backup", "nowhere/copy.sqlite"], "look whether its folder is there"),
+    ],
+)
+def test_what_the_system_refuses_is_said_in_words(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], said: str
+) -> None:
+    """Exit code 2, the file or the field, and no text of SQLite or the system."""
+    code, _, err = run(capsys, *arguments)
+    assert code == ExitCode.INPUT
+    assert said in " ".join(err.split())
+
+
+def test_a_bolt_on_hand_comes_before_the_shop(capsys: pytest.CaptureFixture[str]) -> None:
+    """Planned by the fabric's name with --leftovers, cut, and booked off that bolt."""
+    run(capsys, "stash", "bolt", "demo-linen", "--length", "40cm", "--washed")
+    run(capsys, "stash", "bolt", "demo-linen", "--length", "4m", "--unwashed")
+    code, out, err = run(
+        capsys, "plan", "wrap-skirt", "--cloth", "main=demo-linen", "--effort", "quick",
+        "--fold", "lengthwise", "--leftovers",
+    )  # fmt: skip
+    assert code == 0, err
+    assert "Bolt B2 of your stash holds enough" in " ".join(out.split())
+    assert "Ask for" not in out
+    assert "off B2" in run(capsys, "cut", "wrap-skirt-plan")[1]
+    bolts = json.loads(run(capsys, "stash", "list", "--json")[1])["bolts"]
+    assert bolts[0]["length_mm"] == 400.0
+    assert 1000.0 < bolts[1]["length_mm"] < 3000.0

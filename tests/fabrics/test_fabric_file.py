@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from fabrics.fabric_toml import check_fabric, load_fabric, plain_fabric
+from fabrics.fabric_toml import check_fabric, load_fabric
+from fabrics.plain import plain_fabric
 from fabrics.shelf import SHELF, find_fabric, shelf_names
 from fabrics.spread import Faces
 from pieces.findings import InputError
@@ -86,3 +87,46 @@ def test_unknown_fabrics_name_the_nearest() -> None:
     """A slip of the pen is met with the name meant."""
     with pytest.raises(InputError, match="did you mean 'demo-linen'"):
         find_fabric("demo-lienn")
+
+
+def test_a_wrong_width_hides_nothing(tmp_path: Path) -> None:
+    """All faults at once, in the order of their lines."""
+    text = """title = "t"
+width = "1,4 n"
+selvage = "1 kg"
+shrinkage = { along = "120 %" }
+price = { amount = "dear" }
+faces = "off"
+repeat = { across = "6 cm" }
+"""
+    path = tmp_path / "cloth.toml"
+    path.write_text(text, encoding="utf-8")
+    found = check_fabric(path)
+    assert [finding.line for finding in found if finding.field != "price.amount"] == [2, 3, 4, 6, 7]
+    with pytest.raises(InputError):
+        load_fabric(path)
+    path.write_text(text.replace('width = "1,4 n"\n', ""), encoding="utf-8")
+    assert len(check_fabric(path)) == len(found)
+
+
+def test_slips_in_fabric_files_are_explained(tmp_path: Path) -> None:
+    """By the same rules as in garment files, and read on."""
+    text = faults(
+        tmp_path, "title = Lawn\nwidth = 140 cm\nshrinkage = { along = 4 % }\ncolor = 1\n"
+    )
+    assert "cloth.toml:1, title: Lawn stands without quotes" in text
+    assert 'in quotes: width = "140 cm"' in text
+    assert "did you mean 'colour'" in text
+
+
+def test_flaws_longer_than_a_bolt_are_refused(tmp_path: Path) -> None:
+    """A slip of the unit, and much work for nothing."""
+    flaw = 'flaws = [{ from_end = "1 m", from_selvage = 0, length = "%s", width = "140 cm" }]'
+    line = 'width = "140 cm"\n' + flaw
+    assert "farther than any bolt" in faults(tmp_path, line % "1000 m")
+    assert faults(tmp_path, 'title = "t"\n' + line % "50 m") == ""
+
+
+def test_bare_nought_needs_no_unit(tmp_path: Path) -> None:
+    """In a file and on its own."""
+    assert faults(tmp_path, 'title = "t"\nwidth = "140 cm"\nselvage = 0\n') == ""

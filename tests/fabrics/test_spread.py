@@ -9,7 +9,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from fabrics.fold_words import foldable_depth, how_to_fold, taught_name
+from fabrics.fold_words import (
+    fold_tape,
+    foldable_below,
+    foldable_depth,
+    how_to_fold,
+    taught_name,
+)
 from fabrics.spread import Faces, Fold, Spread, SpreadError, make_spread
 from pieces.lengths import System
 
@@ -161,13 +167,21 @@ def test_selvages_wider_than_the_cloth_are_refused() -> None:
         make_spread(Fold.OPEN, 1000, 500)
 
 
-@given(st.floats(10.0, 900.0), st.sampled_from(list(System)))
-def test_depths_are_rounded_up_to_what_a_person_can_fold(depth: float, system: System) -> None:
-    """Steps of 5 mm or 1/4 in, never less than asked for."""
-    step = 5.0 if system is System.METRIC else 6.35
-    rounded = foldable_depth(depth, system)
-    assert depth - 1e-6 <= rounded < depth + step
-    assert rounded / step == pytest.approx(round(rounded / step))
+@given(st.floats(10.0, 900.0))
+def test_depths_are_rounded_to_what_a_person_can_fold(depth: float) -> None:
+    """Steps of 5 mm or 1/4 in, whichever comes next, never less (or more) than asked for."""
+    for rounded, out in ((foldable_depth(depth), 1), (foldable_below(depth), -1)):
+        assert -1e-6 <= out * (rounded - depth) < 5.0
+        assert any(rounded / step == pytest.approx(round(rounded / step)) for step in (5.0, 6.35))
+
+
+def test_a_depth_of_the_other_tape_is_said_on_both() -> None:
+    """A fold at 63 cm is 24 13/16 in to an inch tape only about: the centimetres stand beside."""
+    assert fold_tape(630.0, System.METRIC) == "63 cm"
+    assert fold_tape(630.0, System.IMPERIAL) == "24 13/16 in (63 cm)"
+    assert fold_tape(25.25 * 25.4, System.IMPERIAL) == "25 1/4 in"
+    assert fold_tape(25.25 * 25.4, System.METRIC) == "64.1 cm (25 1/4 in)"
+    assert fold_tape(350.0 / 1.01, System.METRIC) == "34.7 cm"
 
 
 def test_every_fold_can_say_how_to_make_it() -> None:

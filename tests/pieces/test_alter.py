@@ -11,8 +11,11 @@ from shapely.geometry import Polygon
 
 from pieces.alter import mirror_draft, move_edge, move_line, open_out
 from pieces.draft import Draft, make_piece
+from pieces.lengths import System
 from pieces.outline import Edge, OutlineError, ring_of, signed_area, smooth_curve
 from pieces.piece import Cut, CutKind, Joining
+from pieces.readers.garment_toml import load_garment
+from pieces.shelf import find_garment
 from pieces.strips import split_strip, strip_draft
 from pieces.symmetry import is_self_mirror, mirror_turns
 
@@ -125,3 +128,12 @@ def test_parts_shorter_than_permitted_are_refused() -> None:
     piece = make_piece(Draft(**{**draft.__dict__, "joining": Joining(200.0, 10.0)}))
     with pytest.raises(OutlineError, match="shorter than permitted"):
         split_strip(piece, 2)
+
+
+def test_a_change_is_told_in_the_units_that_figures_are_shown_in() -> None:
+    """Whatever unit the file is written in."""
+    overlay = next(
+        p for p in load_garment(find_garment("layered-top")).pieces if p.name == "overlay front"
+    )
+    assert [n.words(System.METRIC) for n in overlay.notes] == ["shortened by 7 cm at hem"]
+    assert [n.words(System.IMPERIAL) for n in overlay.notes] == ["shortened by 2 3/4 in at hem"]

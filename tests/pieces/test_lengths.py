@@ -9,8 +9,10 @@ from hypothesis import strategies as st
 from pieces.lengths import (
     LengthError,
     System,
+    format_in,
     format_length,
     format_purchase,
+    meant_unit,
     parse_length,
     round_up_to_step,
     unit_system,
@@ -104,3 +106,33 @@ def test_unit_system_is_told_from_the_unit() -> None:
     assert unit_system("54 in") is System.IMPERIAL
     assert unit_system('54"') is System.IMPERIAL
     assert unit_system("140cm") is System.METRIC
+
+
+@pytest.mark.parametrize("text", ["9" * 400 + " cm", "9" * 5000 + " cm", 10**400, float("inf")])
+def test_numbers_without_end_are_no_lengths(text: str | int | float) -> None:
+    """Refused as a length, whatever Python makes of them."""
+    with pytest.raises(LengthError, match="is not a length"):
+        parse_length(text, "cm")
+
+
+@pytest.mark.parametrize("text", ["0", 0, 0.0, "0.0", "-0", "0/3"])
+def test_nought_needs_no_unit(text: str | float) -> None:
+    """It is nought in every unit."""
+    assert parse_length(text) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("word", "unit"),
+    [("zoll", "in"), ("Pouces", "in"), ("cms", "cm"), ("yarsd", "yd"), ("x", None)],
+)
+def test_words_for_units_are_understood_for_a_hint(word: str, unit: str | None) -> None:
+    """Words of other languages and slips."""
+    assert meant_unit(word) == unit
+
+
+@pytest.mark.parametrize(
+    ("unit", "text"), [("cm", "12.3 cm"), ("mm", "123 mm"), ("in", "4 13/16 in"), ("m", "0.123 m")]
+)
+def test_lengths_are_told_in_the_unit_of_the_file(unit: str, text: str) -> None:
+    """As they were typed."""
+    assert format_in(123.0, unit) == text

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.stash.records import Bolt
 from fabrics.stash.store import Stash
 from plans.cutting import cutting_of
@@ -33,7 +33,7 @@ def panel_plan(fabric_washed: bool = False) -> Plan:
     """One panel of 90 x 60 cm: 90 cm washed, 1 m before."""
     cloth = LAWN.as_washed() if fabric_washed else LAWN
     return plan_garment(
-        Order(project(rectangle("panel", 900.0 / INCH, 600.0 / INCH)), {"cloth": cloth},
+        Order(project(rectangle("panel", 900.0 / INCH, 600.0 / INCH)), {"cloth": cloth}, ends=0.0,
               effort="quick")
     )  # fmt: skip
 
@@ -83,7 +83,7 @@ def test_what_is_worth_keeping_is_a_setting() -> None:
     order = Order(
         project(rectangle("panel", 900.0 / INCH, 1200.0 / INCH)),
         {"cloth": replace(plain_fabric("132cm"), selvage=0.0)},
-        effort="quick", gap=0.0, fold="open",
+        effort="quick", gap=0.0, ends=0.0, fold="open",
     )  # fmt: skip
     assert not plan_garment(order).fabrics[0].leftovers
     (left,) = plan_garment(replace(order, leftover_size=(300.0, 100.0))).fabrics[0].leftovers

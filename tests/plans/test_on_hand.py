@@ -8,7 +8,7 @@ import pytest
 
 from fabrics.buying import off_the_bolt, purchase
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from pieces.lengths import System
 from plans.facts import arithmetic, shopping_line
 from plans.on_hand import ShortageError
@@ -33,7 +33,7 @@ def order(cloth: Fabric, fold: str = "auto") -> Order:
         rectangle("panel", 600.0 / INCH, 400.0 / INCH, 2),
         rectangle("facing", 300.0 / INCH, 400.0 / INCH, 2),
     )
-    return Order(garment, {"cloth": cloth}, fold=fold, effort="quick", gap=0.0)
+    return Order(garment, {"cloth": cloth}, fold=fold, effort="quick", gap=0.0, ends=0.0)
 
 
 def plan(cloth: Fabric, fold: str = "auto") -> Plan:
@@ -104,7 +104,7 @@ def test_dropping_the_nap_is_offered_only_if_allowed() -> None:
 
     def tried(nap_optional: bool) -> str:
         order = Order(
-            garment, {"cloth": napped}, effort="quick", gap=0.0, nap_optional=nap_optional
+            garment, {"cloth": napped}, effort="quick", gap=0.0, ends=0.0, nap_optional=nap_optional
         )
         return rescued(order)
 

@@ -13,10 +13,11 @@ from shapely.geometry import Polygon
 
 from pieces.lengths import System
 from plans import facts
+from plans.account_lines import account
 from plans.folder import FolderError, check_target, file_stems, read_plan, write_folder
 from plans.html import html_text
 from plans.pdf import write_pdf
-from plans.picture import svg_text
+from plans.picture import sheet_svgs, svg_text
 from plans.plan_json import PlanFileError, plan_from_json, plan_to_json
 from tests.plans.demo import CLOTH, demo_plan
 
@@ -38,7 +39,8 @@ def test_plans_survive_json(name: str) -> None:
         assert set(fabric) >= FIXED
         for section in fabric["sections"]:
             assert {"name", "d1_mm", "d2_mm", "cloth_from_mm", "cloth_to_mm"} <= set(section)
-        assert fabric["sections"][-1]["cloth_to_mm"] == pytest.approx(fabric["length_mm"])
+        laid = fabric["laid_mm"] - fabric["slide_mm"]
+        assert fabric["sections"][-1]["cloth_to_mm"] == pytest.approx(laid)
         for placed in fabric["placements"]:
             for copy in placed["copies"]:
                 assert Polygon(copy["outline"]).exterior.is_ccw
@@ -119,14 +121,15 @@ def test_the_report_needs_nothing_from_outside() -> None:
     assert not re.search(r'(?:src|href)="(?!#)', text)
     ids = re.findall(r'\bid="([^"]+)"', text)
     assert len(ids) == len(set(ids))
-    assert text.count("<svg") == len(plan.fabrics)
+    sheets = sum(len(sheet_svgs(entry, System.METRIC)) for entry in plan.fabrics)
+    assert text.count("<svg") == sheets
 
 
 def test_area_account_adds_up_to_a_hundred() -> None:
     """Rounded shares still make 100.0 %."""
     for name in CLOTH:
         for entry in demo_plan(name).fabrics:
-            shown = [float(line.result.rstrip(" %")) for line in facts.account(entry)]
+            shown = [float(line.result.rstrip(" %")) for line in account(entry)]
             assert sum(shown[:3]) == pytest.approx(100.0)
             assert shown[3] == pytest.approx(shown[1] + shown[2])
 
@@ -164,7 +167,7 @@ def test_a_full_disk_leaves_the_former_folder(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("plans.html.write_html", refuse)
-    with pytest.raises(FolderError, match="No space left"):
+    with pytest.raises(FolderError, match="the disk is full"):
         write_folder(plan, target, System.METRIC, "a4")
     assert sorted((p.name, p.stat().st_size) for p in target.iterdir()) == before
     assert not list(tmp_path.glob(".laywright-*"))

@@ -21,6 +21,7 @@ def planned(width: float, *pieces: Piece) -> FabricPlan:
         cloth={"cloth": inch_cloth(width)},
         fold="open",
         gap=0.0,
+        ends=0.0,
         effort="quick",
     )
     return plan_garment(order).fabrics[0]

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from fabrics.fabric import Repeat
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from pieces.piece import MatchPoint
 from plans.fold_search import FoldResult, screen

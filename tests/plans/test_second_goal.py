@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from layout.effort import Effort
 from plans.fold_search import FoldResult, screen

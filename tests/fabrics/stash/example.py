@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.stash.records import NewLeftover
 
 LAWN = replace(

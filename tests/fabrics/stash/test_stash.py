@@ -13,12 +13,7 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
 from fabrics.stash.errors import StashError
-from fabrics.stash.exchange import (
-    stash_to_csv,
-    stash_to_data,
-    take_in_csv,
-    take_in_json,
-)
+from fabrics.stash.exchange import stash_to_data
 from fabrics.stash.place import default_stash_path
 from fabrics.stash.region import holds_rectangle, region_of, turned_to_warp
 from fabrics.stash.search import Wish, matching
@@ -61,11 +56,12 @@ def test_leftovers_come_back_as_they_were(stash: Stash) -> None:
     new = replace(
         rectangle(VOILE, 612.34567890123, 200.1, "corner"),
         holes=(((10.1, 10.0), (20.0, 10.0), (15.0, 20.0)),),
+        rectangle=(20.0, 0.0, 612.34567890123, 200.1),
     )
     put = stash.add_leftover(new)
     assert put.tag == "L1"
     assert (put.outline, put.holes, put.rectangle) == (new.outline, new.holes, new.rectangle)
-    assert (put.long, put.wide, put.fabric, put.note) == (612.34567890123, 200.1, VOILE, "corner")
+    assert (put.long, put.wide, put.fabric, put.note) == (592.34567890123, 200.1, VOILE, "corner")
 
 
 def test_a_cut_is_recorded_and_undone_as_one(stash: Stash) -> None:
@@ -155,53 +151,6 @@ def test_corrections_keep_what_they_do_not_name(stash: Stash) -> None:
     assert (bolt.length, bolt.washed, bolt.note) == (900.0, True, "shelf")
     stash.correct("B1", note="drawer")
     assert stash.bolt("B1").length == 900.0
-
-
-def test_export_and_import_bring_everything_back(stash: Stash, tmp_path: Path) -> None:
-    """JSON and CSV, under the same tags; twice changes nothing; a taken tag stops it all."""
-    stash.add_bolt(LAWN, 1000.0, False, 'a, "quoted" note\nof two lines')
-    stash.add_bolt(VOILE, 200.0, True)
-    stash.remove("B1")
-    stash.add_bolt(LAWN, 1500.0, False, 'a, "quoted" note')
-    stash.add_leftover(rectangle(VOILE, 300.5, 200.25, "ä"))
-    for name, text, take in (
-        ("json", json.dumps(stash_to_data(stash)), take_in_json),
-        ("csv", stash_to_csv(stash), take_in_csv),
-    ):
-        with Stash(tmp_path / f"{name}.sqlite") as other:
-            assert take(other, text) == (["B2", "B3", "L1"], [])
-            assert take(other, text) == ([], ["B2", "B3", "L1"])
-            for ours, theirs in zip(stash.bolts(), other.bolts(), strict=True):
-                assert replace(theirs, added=ours.added) == ours
-            assert other.leftover("L1").outline == stash.leftover("L1").outline
-            # The next tags follow those that came in.
-            assert other.add_bolt(LAWN, 5.0, False).tag == "B4"
-        with Stash(tmp_path / f"{name}2.sqlite") as taken:
-            taken.add_bolt(LAWN, 7.0, True)
-            taken.add_bolt(LAWN, 8.0, True)
-            with pytest.raises(StashError, match="'B2': something else carries it"):
-                take(taken, text)
-            assert [bolt.length for bolt in taken.bolts()] == [7.0, 8.0]
-            assert not taken.leftovers()
-
-
-@pytest.mark.parametrize(
-    ("text", "message"),
-    [
-        ("", "no JSON"),
-        ("[]", "no export"),
-        ('{"format": "laywright stash", "version": 9}', "version 9"),
-        ('{"format": "laywright stash", "version": 1, "bolts": [{}]}', "bolt 1: 'tag' is missing"),
-        (
-            '{"format": "laywright stash", "version": 1, "bolts": [{"tag": "X1"}]}',
-            "bolt 1: tag 'X1' is not B and a number",
-        ),
-    ],
-)
-def test_what_is_no_export_is_refused(stash: Stash, text: str, message: str) -> None:
-    """With the place and the field."""
-    with pytest.raises(StashError, match=message):
-        take_in_json(stash, text)
 
 
 def test_search_by_words_and_size(stash: Stash) -> None:

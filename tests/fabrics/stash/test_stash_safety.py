@@ -137,7 +137,7 @@ def test_a_full_disk_changes_nothing(tmp_path: Path) -> None:
             except StashError as error:
                 refusal = str(error)
             if refusal:
-                assert "the disk is full; nothing was changed" in refusal
+                assert "the disk is full; make room and try again; nothing was changed" in refusal
                 assert stash_to_data(stash) == before
                 refused += 1
                 stash.base.execute("PRAGMA max_page_count = 100000")
@@ -160,13 +160,14 @@ def test_an_upgrade_keeps_every_record_and_the_old_file(
         stash.record_cut("top", "{}", [("B1", 100.0)], [], ["L1"])
         before = stash_to_data(stash)
     content = path.read_bytes()
+    before_version = schema.VERSION
     good = "ALTER TABLE bolt ADD COLUMN shelf TEXT NOT NULL DEFAULT ''"
     monkeypatch.setattr(schema, "VERSION", schema.VERSION + 1)
     monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, (good, "UPDATE nothing SET x = 1")))
     with pytest.raises(StashError, match="nothing was changed"):
         Stash(path)
     assert path.read_bytes() == content
-    copy = tmp_path / "stash-format-1.sqlite"
+    copy = tmp_path / f"stash-format-{before_version}.sqlite"
     assert copy.exists()
     monkeypatch.setattr(schema, "STEPS", (*schema.STEPS[:-1], (good,)))
     with Stash(path) as stash:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -11,16 +12,21 @@ from pathlib import Path
 import pytest
 
 from fabrics.fabric import Fabric, Repeat
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
+from layout.effort import Effort
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment
+from plans.cli.compare import _plain_cloths, _price, _price_words
 from plans.compare.cells import Cell, Question, alike_but_for_width
-from plans.compare.search import compare
+from plans.compare.chart import comparison_figure
+from plans.compare.rebuild import holds
+from plans.compare.search import compare, screening
 from plans.compare.table import comparison_csv, comparison_json, comparison_text
-from plans.fold_search import FoldResult
+from plans.fold_search import FoldResult, screen
 from plans.jobs import job_for
+from plans.levels import level_for
 from plans.order import Order
 from plans.results import ResultCache
 
@@ -167,13 +173,13 @@ def test_a_damaged_cache_costs_nothing_but_time(
     path.write_text("not a database")
     store = ResultCache(path)
     first, _ = compare(asked, "quick", store, threads)
-    known = store.get(asked[0].job, asked[0].fold, "quick")
+    known = store.get(asked[0].job, asked[0].fold, screening(level_for("quick")))
     assert isinstance(known, FoldResult)
     base = store._open()
     with base:
         base.execute("UPDATE result SET body = json_set(body, '$.placements[0][5]', 1e6)")
     base.close()
-    assert store.get(asked[0].job, asked[0].fold, "quick") is None
+    assert store.get(asked[0].job, asked[0].fold, screening(level_for("quick"))) is None
     again, _ = compare(asked, "quick", store, threads)
     assert again == first
 
@@ -202,3 +208,132 @@ def test_layouts_are_not_passed_on_where_the_cloth_differs_in_more_than_width() 
     assert alike_but_for_width(replace(plain, repeat=Repeat(100.0))) is not None
     flaw = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0))
     assert alike_but_for_width(replace(plain, flaws=(flaw,))) is None
+
+
+def test_a_comparison_is_a_function_of_its_question(
+    tmp_path: Path, threads: ThreadPoolExecutor
+) -> None:
+    """What another comparison found and passed on is not remembered: with the cache or without."""
+    narrow, wide = plain_fabric("112cm"), plain_fabric("115cm")
+    store = ResultCache(tmp_path / "results.sqlite")
+    alone, _ = compare(questions("layered-top", "overlay", [wide]), "quick", executor=threads)
+    compare(questions("layered-top", "overlay", [narrow, wide]), "quick", store, threads)
+    after, _ = compare(questions("layered-top", "overlay", [wide]), "quick", store, threads)
+    assert after == alone
+
+
+def test_the_cells_that_decide_are_searched_on(
+    tmp_path: Path, threads: ThreadPoolExecutor, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The best and those within a step, at normal effort; the rest say that they were screened."""
+    asked = questions("toy-hare", "cotton", [plain_fabric("60cm"), plain_fabric("70cm")])
+    store = ResultCache(tmp_path / "results.sqlite")
+    rough, _ = compare(asked, "quick", store, threads)
+    cells, _ = compare(asked, "normal", store, threads)
+    found = [cell for cell in cells if cell.buy is not None]
+    least = min(cell.buy or 0.0 for cell in found)
+    for cell in found:
+        near = (cell.buy or 0.0) <= least + cell.step + 1e-6
+        assert cell.effort == "normal" or not near
+    assert {cell.effort for cell in cells} == {"quick", "normal"}
+    for before, after in zip(rough, cells, strict=True):
+        assert (after.length or 0.0) <= (before.length or 0.0) + 1e-6
+    assert "searched at normal effort" in " ".join(comparison_text(cells, System.METRIC).split())
+    assert "a first look" in comparison_text(rough, System.METRIC)
+    assert comparison_json(cells)["cells"][0]["effort"] in ("quick", "normal")
+
+    def refuse(*_: object) -> None:
+        raise AssertionError("worked out again")
+
+    monkeypatch.setattr("plans.compare.search.screen", refuse)
+    monkeypatch.setattr("plans.compare.search.deepen", refuse)
+    again, _ = compare(asked, "normal", store, threads)
+    assert again == cells
+
+
+def test_a_chart_of_sizes_is_that_of_each_size(threads: ThreadPoolExecutor) -> None:
+    """No size is given another's layout, though all have the same number of pieces."""
+    path = find_garment("wrap-skirt")
+    cloths = [plain_fabric("115cm"), plain_fabric("115cm,nap")]
+
+    def asked(size: str) -> list[Question]:
+        order = Order(load_garment(path, size), {})
+        return [
+            Question(job_for(order, ("main",), cloth), fold)
+            for cloth in cloths
+            for fold in (Fold.LENGTHWISE, Fold.OPEN)
+        ]
+
+    sizes = load_garment(path).sizes
+    assert len(sizes) > 2
+    together, _ = compare(
+        [one for size in sizes for one in asked(size)], "quick", executor=threads, every_cloth=True
+    )
+    for k, size in enumerate(sizes):
+        alone, _ = compare(asked(size), "quick", executor=threads, every_cloth=True)
+        mine = together[4 * k : 4 * k + 4]
+        assert [cell.length for cell in mine] == [cell.length for cell in alone]
+
+
+def test_a_layout_of_other_pieces_is_refused(threads: ThreadPoolExecutor) -> None:
+    """Whatever is shown was validated against the demands of its own cell."""
+    path = find_garment("wrap-skirt")
+    cloth = plain_fabric("115cm")
+    small, large = (
+        job_for(Order(load_garment(path, size), {}), ("main",), cloth) for size in ("S", "L")
+    )
+    outcome = screen(small, Fold.OPEN, Effort.GLANCE, Effort.GLANCE)
+    assert isinstance(outcome, FoldResult)
+    assert holds(small, outcome)
+    assert not holds(large, outcome)
+
+
+def test_widths_are_named_as_they_are_asked_for_and_a_column_has_one_unit(
+    filled: tuple[Cell, ...],
+) -> None:
+    """112 cm, never 1.12 m; lengths all in metres where one is a metre or more."""
+    text = comparison_text(filled, System.METRIC)
+    assert "112 cm" in text
+    assert "1.12 m" not in text
+    tables = re.split(r"overlay: ", text)[1:]
+    assert len(tables) == 2
+    for table in tables:
+        units = re.findall(r"(?:open|lengthwise|partial|double|crosswise) +[\d.]+ (c?m) ", table)
+        assert len(units) > 10
+        assert len(set(units)) == 1
+
+
+def test_a_price_is_for_one_unit_in_a_table() -> None:
+    """12/m is a price a metre of 60 in cloth, too."""
+    asked = _price("12/m", "EUR", System.METRIC)
+    cloths = _plain_cloths(("140cm", "60in"), "without", asked, "metric", False)
+    assert {(cloth.price, cloth.price_unit) for cloth in cloths} == {(12.0, 1000.0)}
+    bare = _price("12", "EUR", System.IMPERIAL)
+    assert bare is not None
+    assert bare.unit == pytest.approx(914.4)
+    assert _price_words(bare) == "Plain cloth at 12.00 EUR a yard."
+
+
+def test_a_chart_without_prices_has_no_panel_of_costs(filled: tuple[Cell, ...]) -> None:
+    """One panel for each direction of nap; what is plotted is what the table says to buy."""
+    figure = comparison_figure(filled, "Overlay", System.METRIC)
+    labels = [axes.get_ylabel() for axes in figure.axes]
+    assert labels == ["to buy (m)", "to buy (m)"]
+    plotted = {round(float(y), 3) for axes in figure.axes for y in axes.lines[0].get_ydata()}
+    assert plotted <= {round((cell.buy or 0.0) / 1000.0, 3) for cell in filled}
+    priced = tuple(
+        replace(cell, cost=1.0, currency="") if cell.one_way and cell.buy else cell
+        for cell in filled
+    )
+    labels = [axes.get_ylabel() for axes in comparison_figure(priced, "t", System.METRIC).axes]
+    assert labels == ["to buy (m)", "to buy (m)", "cost"]
+
+
+def test_yards_in_a_table_are_the_yards_of_its_chart() -> None:
+    """Plain cloth in imperial units is bought in eighths of a yard, and plotted so."""
+    order = Order(load_garment(find_garment("toy-hare")), {}, system=System.IMPERIAL)
+    question = Question(job_for(order, ("cotton",), plain_fabric("90cm")), Fold.OPEN)
+    (cell,), _ = compare([question], "quick")
+    assert cell.imperial
+    eighths = (cell.buy or 0.0) / 914.4 * 8
+    assert eighths == pytest.approx(round(eighths))

@@ -10,7 +10,7 @@ import pytest
 from shapely.geometry import Polygon
 
 from fabrics.fabric import Fabric
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
 from plans.cutting import cutting_of
@@ -39,7 +39,7 @@ def order(**more: object) -> Order:
         rectangle("panel", 500.0 / INCH, 800.0 / INCH),
         rectangle("square", 300.0 / INCH, 300.0 / INCH, 4),
     )
-    return Order(garment, {"cloth": CLOTH}, effort="quick", gap=0.0, **more)  # type: ignore[arg-type]
+    return Order(garment, {"cloth": CLOTH}, effort="quick", gap=0.0, ends=0.0, **more)  # type: ignore[arg-type]
 
 
 def test_leftovers_take_what_saves_most() -> None:

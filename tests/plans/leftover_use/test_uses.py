@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
-from fabrics.fabric_toml import plain_fabric
+from fabrics.plain import plain_fabric
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from pieces.lengths import INCH_MM, System
@@ -220,3 +220,45 @@ def test_the_answer_is_complete_and_readable() -> None:
         text = uses_text(uses, system)
         assert max(len(line) for line in text.splitlines()) <= 100
     assert len(uses_data(uses)["pieces"]) == len(uses.pieces)
+
+
+def test_a_joinable_binding_is_counted_in_parts() -> None:
+    """112 cm of bias do not lie on 60 x 40 cm; three parts do, each join costing 2 x 6 mm."""
+    region = box(0.0, 0.0, 600.0, 400.0)
+    uses = find_uses(record(region), region, ("layered-top",), (), [], False, 3.0, 6.0)
+    (binding,) = [use for use in uses.pieces if use.piece == "neck binding"]
+    assert (binding.fit, binding.wanted, binding.parts) == (1, 1, 3)
+    text = uses_text(uses, System.METRIC)
+    assert "of 3 parts each" in text
+    assert next(u["parts"] for u in uses_data(uses)["pieces"] if u["piece"] == "neck binding") == 3
+    small = box(0.0, 0.0, 230.0, 230.0)
+    uses = find_uses(record(small), small, ("layered-top",), (), [], False, 3.0, 6.0)
+    (binding,) = [use for use in uses.pieces if use.piece == "neck binding"]
+    # No part may be shorter than 25 cm, and fewer than four are longer.
+    assert binding.fit == 0
+    large = box(0.0, 0.0, 1400.0, 1400.0)
+    uses = find_uses(record(large), large, ("layered-top",), (), [], False, 3.0, 6.0)
+    (binding,) = [use for use in uses.pieces if use.piece == "neck binding"]
+    assert (binding.fit, binding.parts) == (1, 1)
+
+
+@pytest.mark.parametrize(
+    ("side", "strip", "needed"),
+    [
+        # qualitysewing.com: a square of 26 in gives "just over 5 yd" of 3 in strip.
+        (26.0, 3.0, 5.0 * YARD),
+        # sew-whats-new.com: 496 in of 2 in strip are asked for, from a square of 36 in.
+        (36.0, 2.0, 496.0),
+    ],
+)
+def test_squares_give_the_bias_that_is_asked_of_them(
+    side: float, strip: float, needed: float
+) -> None:
+    """Joined lengths in inches: as much as the pages say, below the area rule, each join paid."""
+    found = bias_yield(inches(side, side), strip * INCH_MM, 0.25 * INCH_MM, 100.0)
+    joined = found.joined / INCH_MM
+    assert needed <= joined <= side * side / strip
+    assert found.joins == len(found.parts) - 1
+    lost = sum(found.parts) / INCH_MM - joined
+    assert lost == pytest.approx(found.joins * 2.0 * math.sqrt(2.0) * 0.25)
+    assert found.longest == max(found.parts)

@@ -41,7 +41,7 @@ def mm(name: str, along: float, across: float, count: int = 1):  # type: ignore[
 
 def shortage(garment: Garment, cloth: Fabric, **more: object) -> Shortage:
     """The one shortage of an order that does not fit."""
-    settings: dict[str, object] = {"effort": "quick", "gap": 0.0, **more}
+    settings: dict[str, object] = {"effort": "quick", "gap": 0.0, "ends": 0.0, **more}
     with pytest.raises(ShortageError) as caught:
         plan_garment(Order(garment, {"cloth": cloth}, **settings))  # type: ignore[arg-type]
     (one,) = caught.value.shortages

@@ -1,0 +1,133 @@
+"""Plain widths that stand for a fabric: `140cm`, `60in,selvage=0,shrinkage=4%x2%,nap`."""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+from fabrics.buying import SHOP_STEP_MM
+from fabrics.fabric import Fabric
+from fabrics.price import PriceError, parse_price
+from pieces.lengths import YARD_MM, LengthError, System, parse_length, unit_system
+
+NARROWEST_MM, WIDEST_MM = 50.0, 4000.0
+"""Widths outside these are questioned."""
+
+PLAIN_SELVAGE_MM = 10.0
+"""Selvage of a plain width (design)."""
+
+MOST_SHRINKAGE = 0.5
+"""No cloth that is cut loses half its length; a larger figure is a slip."""
+
+_NEXT_PROPERTY = re.compile(r",\s*(?=[^\W\d])")
+"""A comma before a word; one before a digit is a decimal comma."""
+
+
+def plain_fabric(text: str) -> Fabric:
+    """Make the fabric that a plain width stands for, with the properties that follow it.
+
+    Without properties: selvages of 10 mm, no nap, no repeat, no shrinkage that anyone stated; sold
+    by the eighth of a yard when typed in inches, else in the units of whoever asks.
+
+    Raises
+    ------
+    LengthError
+        If the text is not a positive width with properties that are known.
+    """
+    width_text, *properties = _NEXT_PROPERTY.split(text.strip())
+    width = parse_length(width_text)
+    if not NARROWEST_MM <= width <= WIDEST_MM:
+        raise LengthError(
+            f"'{width_text}' is no usual width of cloth; 36 to 60 in, 90 to 150 cm are"
+        )
+    imperial = unit_system(width_text) is System.IMPERIAL
+    fabric = Fabric(
+        name="".join(text.split()),
+        title=", ".join((f"plain cloth, {width_text.strip()} wide", *map(str.strip, properties))),
+        width=width,
+        selvage=PLAIN_SELVAGE_MM,
+        shrinkage_known=False,
+        step=SHOP_STEP_MM[System.IMPERIAL if imperial else System.METRIC],
+        own_step=imperial,
+        price_unit=YARD_MM if imperial else 1000.0,
+        imperial=imperial,
+    )
+    for one in properties:
+        fabric = _with_property(fabric, one)
+    if fabric.width <= 2.0 * fabric.selvage:
+        taken = f"{2.0 * fabric.selvage / 10.0:g} cm"
+        raise LengthError(f"'{width_text}' is too narrow: the two selvages take {taken} of it")
+    return fabric
+
+
+def _with_property(fabric: Fabric, text: str) -> Fabric:
+    name, sign, value = (part.strip() for part in text.partition("="))
+    if name in _FLAGS:
+        if sign:
+            raise LengthError(f"'{text}': {name} takes no value; write {name} alone")
+        return _FLAGS[name](fabric)
+    if name not in _VALUES:
+        near = difflib.get_close_matches(name, [*_FLAGS, *_VALUES], n=1)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        known = ", ".join((*(f"{key}=..." for key in _VALUES), *_FLAGS))
+        raise LengthError(f"plain cloth has no property '{name}'{hint} (it may have {known})")
+    if not value:
+        raise LengthError(f"'{text}' has no value; write {_EXAMPLES[name]}")
+    return _VALUES[name](fabric, value)
+
+
+def _selvage(fabric: Fabric, value: str) -> Fabric:
+    return replace(fabric, selvage=parse_length(value))
+
+
+def _shrinkage(fabric: Fabric, value: str) -> Fabric:
+    parts = [part.strip().removesuffix("%").strip() for part in value.lower().split("x")]
+    try:
+        shares = [float(part.replace(",", ".")) / 100.0 for part in parts]
+    except ValueError:
+        shares = []
+    if len(shares) not in (1, 2) or not all(0.0 <= s < MOST_SHRINKAGE for s in shares):
+        raise LengthError(
+            f"shrinkage '{value}' is not understood; write 4%x2% (along x across), or 4% for both, "
+            "below 50 %"
+        )
+    return replace(fabric, shrink_along=shares[0], shrink_across=shares[-1], shrinkage_known=True)
+
+
+def _price(fabric: Fabric, value: str) -> Fabric:
+    try:
+        price = parse_price(value)
+    except PriceError as error:
+        raise LengthError(str(error)) from error
+    return replace(fabric, price=price.amount, currency=price.currency, price_unit=price.unit)
+
+
+def _step(fabric: Fabric, value: str) -> Fabric:
+    step = parse_length(value)
+    if step <= 0.0 or not math.isfinite(step):
+        raise LengthError(f"a step of '{value}' is no length to cut; write step=10cm or step=1/8yd")
+    imperial = unit_system(value) is System.IMPERIAL
+    return replace(fabric, step=step, own_step=True, imperial=imperial)
+
+
+_FLAGS: dict[str, Callable[[Fabric], Fabric]] = {
+    "nap": lambda fabric: replace(fabric, one_way=True),
+    "washed": lambda fabric: replace(fabric, washed=True),
+    "reversible": lambda fabric: replace(fabric, faces_alike=True),
+    "grainless": lambda fabric: replace(fabric, grainless=True),
+}
+_VALUES: dict[str, Callable[[Fabric, str], Fabric]] = {
+    "selvage": _selvage,
+    "shrinkage": _shrinkage,
+    "price": _price,
+    "step": _step,
+}
+_EXAMPLES = {
+    "selvage": "selvage=1.5cm",
+    "shrinkage": "shrinkage=4%x2%",
+    "price": "price=12/m",
+    "step": "step=10cm",
+}

@@ -1,0 +1,53 @@
+"""Prices as they are typed: an amount, perhaps a currency, and the length that it is for."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from pieces.lengths import LengthError, parse_length
+
+_PRICE = re.compile(
+    r"^(?P<amount>\d+(?:[.,]\d+)?)\s*(?P<currency>[^\d\s/.,]{0,8})\s*(?:/\s*(?P<per>.+))?$"
+)
+
+
+class PriceError(ValueError):
+    """A price that cannot be read; the message says what would be right."""
+
+
+@dataclass(frozen=True)
+class Price:
+    """An amount of a currency (perhaps not named) for `unit` mm of cloth."""
+
+    amount: float
+    currency: str
+    unit: float
+
+
+def parse_price(text: str, default_unit: float | None = None) -> Price:
+    """Read `12/m`, `12.50 EUR/yd`, `3/0.5m`; without a length it is for `default_unit` mm.
+
+    Raises
+    ------
+    PriceError
+        If there is no amount, it is negative, or nothing says what length it is for.
+    """
+    match = _PRICE.match(text.strip())
+    if match is None:
+        raise PriceError(f"'{text}' is no price; write 12/m, 12.50/yd or '12.50 EUR/m'")
+    if match["per"] is None:
+        if default_unit is None:
+            raise PriceError(f"'{text}' for how much cloth? Write {text}/m or {text}/yd")
+        unit = default_unit
+    else:
+        per = match["per"].strip()
+        try:
+            unit = parse_length(per if per[:1].isdigit() else f"1 {per}")
+        except LengthError as error:
+            raise PriceError(f"'{text}': {error}") from error
+    amount = float(match["amount"].replace(",", "."))
+    if unit <= 0.0 or not math.isfinite(amount):
+        raise PriceError(f"'{text}' is no price; write 12/m or 12.50/yd")
+    return Price(amount, match["currency"], unit)

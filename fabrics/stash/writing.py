@@ -1,0 +1,231 @@
+"""Putting bolts and leftovers into the stash, one at a time or as another stash wrote them down."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from fabrics.fabric import Fabric
+from fabrics.fabric_data import fabric_to_data
+from fabrics.stash.errors import StashError
+from fabrics.stash.reading import Reading
+from fabrics.stash.records import Bolt, Damaged, LeftoverRecord, NewLeftover, TakenIn
+from pieces.json_file import LONGEST_MM
+
+MOST_KEPT_NUMBER = 99_999
+"""A tag with a greater number is not kept on import: what follows must fit on the cloth."""
+
+
+class Writing(Reading):
+    """The ways into a stash; each is all or nothing."""
+
+    def add_bolt(self, fabric: Fabric, length: float, washed: bool, note: str = "") -> Bolt:
+        """Put a bolt in; return it with its tag.
+
+        Raises
+        ------
+        StashError
+            If its length (mm) is none, or something about it cannot be kept.
+        """
+        require_length(length)
+        with self._change():
+            tag = self._insert_bolt(Bolt("", fabric, length, washed, note, ""))
+        return self.bolt(tag)
+
+    def add_leftover(self, new: NewLeftover) -> LeftoverRecord:
+        """Put a leftover in; return it with its tag.
+
+        Raises
+        ------
+        StashError
+            If it holds no rectangle, or something about it cannot be kept.
+        """
+        with self._change():
+            tag = self._insert_leftover(new, None)
+        return self.leftover(tag)
+
+    def take_in(self, bolts: list[Bolt], leftovers: list[LeftoverRecord], source: str) -> TakenIn:
+        """Put in what another stash wrote down; all of it or nothing.
+
+        What is known already, by its id, is left alone. What comes keeps its tag if that was never
+        given here; else it gets the next one, and a note of what it was.
+
+        Parameters
+        ----------
+        bolts, leftovers : list
+        source : str
+            Where it comes from, for the note.
+        """
+        came: dict[int, tuple[str, str]] = {}
+        there: list[tuple[str, str]] = []
+        differs: list[tuple[str, str, str]] = []
+        offered: list[Bolt | LeftoverRecord] = [*bolts, *leftovers]
+        with self._change():
+            known = self._known()
+            given = {tag for tag, _, _ in known.values()}
+            fresh: list[int] = []
+            for k, one in enumerate(offered):
+                match = known.get(one.ident) or self._same(one, known)
+                if match is None:
+                    fresh.append(k)
+                elif differing := _differing(one, match[1], match[2]):
+                    differs.append((one.tag, match[0], differing))
+                else:
+                    there.append((one.tag, match[0]))
+            # First those that keep their tags, so that none of them is given to another.
+            keep = [k for k in fresh if offered[k].tag not in given and _is_short(offered[k].tag)]
+            for k in keep:
+                came[k] = (offered[k].tag, self._put(offered[k], offered[k].tag))
+            for k in fresh:
+                if k not in came:
+                    one = offered[k]
+                    note = f"was {one.tag} in {source}"
+                    noted = replace(one, note=f"{one.note}; {note}" if one.note else note)
+                    came[k] = (one.tag, self._put(noted, None))
+        return TakenIn(tuple(came[k] for k in sorted(came)), tuple(there), tuple(differs))
+
+    def _known(self) -> dict[str, tuple[str, Bolt | LeftoverRecord | None, str]]:
+        """All that ever was here by id: its tag, itself if it is sound, and where it is now."""
+        gone = {
+            row[0]: row[1]
+            for row in self.base.execute(
+                "SELECT tag, 'out' FROM bolt WHERE removed IS NOT NULL UNION ALL "
+                "SELECT tag, CASE WHEN used_by IS NULL THEN 'out' ELSE 'cut up' END FROM leftover "
+                "WHERE removed IS NOT NULL OR used_by IS NOT NULL"
+            )
+        }
+        records: list[Bolt | LeftoverRecord] = [
+            *self._sound_bolts("")[0], *self._sound_leftovers("")[0],
+        ]  # fmt: skip
+        sound = {one.tag: one for one in records}
+        rows = self.base.execute(
+            "SELECT ident, tag FROM bolt UNION ALL SELECT ident, tag FROM leftover"
+        )
+        return {ident: (tag, sound.get(tag), gone.get(tag, "")) for ident, tag in rows}
+
+    def _same(
+        self, one: Bolt | LeftoverRecord, known: dict[str, Any]
+    ) -> tuple[str, Bolt | LeftoverRecord | None, str] | None:
+        """For files of older versions, which tell no ids: the same tag and the same facts."""
+        if not one.ident.startswith(f"{one.tag} "):
+            return None
+        for tag, mine, gone in known.values():
+            if tag == one.tag and mine is not None and not gone and _facts(mine) == _facts(one):
+                return tag, mine, gone
+        return None
+
+    def _put(self, one: Bolt | LeftoverRecord, tag: str | None) -> str:
+        if isinstance(one, Bolt):
+            return self._insert_bolt(one, tag)
+        new = NewLeftover(one.fabric, one.outline, one.holes, one.rectangle, one.area, one.note)
+        return self._insert_leftover(new, None, tag, one.ident)
+
+    # Within a change
+
+    def _fabric(self, fabric: Fabric) -> int:
+        """Row of a fabric; equal ones share it."""
+        plain = replace(fabric, on_hand=None, bolt="", source="")
+        body = json.dumps(fabric_to_data(plain), sort_keys=True)
+        self.base.execute(
+            "INSERT OR IGNORE INTO fabric (name, colour, fibre, body) VALUES (?, ?, ?, ?)",
+            (fabric.name, fabric.colour, fabric.fibre, body),
+        )
+        return self._one("SELECT id FROM fabric WHERE body = ?", body)
+
+    def _one(self, query: str, value: str) -> int:
+        return int(self.base.execute(query, (value,)).fetchone()[0])
+
+    def _next_tag(self, table: str, letter: str) -> str:
+        """Short enough to write on cloth, and never given twice."""
+        row = self.base.execute("SELECT seq FROM sqlite_sequence WHERE name = ?", (table,))
+        last = row.fetchone()
+        return f"{letter}{(last[0] if last else 0) + 1}"
+
+    def _insert_bolt(self, one: Bolt, tag: str | None = None) -> str:
+        tag = tag or self._next_tag("bolt", "B")
+        self.base.execute(
+            "INSERT INTO bolt (id, tag, fabric_id, length_mm, washed, note, added, ident) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+            (
+                int(tag[1:]), tag, self._fabric(one.fabric), one.length, int(one.washed), one.note,
+                now_text(), one.ident or new_ident(),
+            ),
+        )  # fmt: skip
+        self._require_sound(self._sound_bolts, "bolt", tag)
+        return tag
+
+    def _insert_leftover(
+        self, new: NewLeftover, made_by: int | None, tag: str | None = None, ident: str = ""
+    ) -> str:
+        x1, y1, x2, y2 = new.rectangle
+        if not (x2 > x1 and y2 > y1 and new.area > 0.0):
+            raise StashError("a leftover that holds no rectangle at all is not worth a tag")
+        tag = tag or self._next_tag("leftover", "L")
+        self.base.execute(
+            "INSERT INTO leftover (id, tag, fabric_id, outline, holes, rectangle, long_mm, "
+            "wide_mm, area_mm2, note, added, made_by, ident) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            (
+                int(tag[1:]), tag, self._fabric(new.fabric), json.dumps(new.outline),
+                json.dumps(new.holes), json.dumps(new.rectangle), x2 - x1, y2 - y1, new.area,
+                new.note, now_text(), made_by, ident or new_ident(),
+            ),
+        )  # fmt: skip
+        self._require_sound(self._sound_leftovers, "leftover", tag)
+        return tag
+
+    def _require_sound(
+        self, read: Callable[[str, str], tuple[Any, list[Damaged]]], table: str, tag: str
+    ) -> None:
+        """Refuse what could not be read back."""
+        bad = read(f"WHERE {table}.tag = ?", tag)[1]
+        if bad:
+            raise StashError(f"it cannot be kept: {'; '.join(bad[0].faults)}")
+
+
+def require_length(length: float) -> None:
+    """Refuse a length (mm) that no bolt has, with a StashError."""
+    if not length > 0.0:
+        raise StashError(f"length: {length:g} mm is no length of a bolt; more than 0")
+    if length > LONGEST_MM:
+        raise StashError("length: no bolt is longer than a kilometre; check the unit")
+
+
+def now_text() -> str:
+    """The time of a change, with the zone, to the second (ISO 8601)."""
+    return datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def new_ident() -> str:
+    """An id that no other record has, in any stash."""
+    return secrets.token_hex(8)
+
+
+def _is_short(tag: str) -> bool:
+    return int(tag[1:]) <= MOST_KEPT_NUMBER
+
+
+def _facts(one: Bolt | LeftoverRecord) -> tuple[Any, ...]:
+    """What two records must share to be the same thing."""
+    plain = replace(one.fabric, on_hand=None, bolt="", source="")
+    if isinstance(one, Bolt):
+        return plain, one.length, one.washed, one.note
+    return plain, one.outline, one.holes, one.note
+
+
+def _differing(one: Bolt | LeftoverRecord, mine: Bolt | LeftoverRecord | None, gone: str) -> str:
+    """Say how what is here differs from what a file says of it; empty if it does not."""
+    if gone:
+        return "is out here" if gone == "out" else "was cut up here"
+    if mine is None:
+        return "is damaged here"
+    if isinstance(one, Bolt) and isinstance(mine, Bolt):
+        if abs(one.length - mine.length) > 0.01:
+            return f"is {mine.length / 10:.1f} cm long here and {one.length / 10:.1f} cm there"
+        if one.washed != mine.washed:
+            return "is washed here" if mine.washed else "is not washed here"
+    return ""

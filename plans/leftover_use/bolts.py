@@ -1,0 +1,66 @@
+"""Which bolts of the stash may stand in for cloth that would be bought."""
+
+from __future__ import annotations
+
+from fabrics.fabric import Fabric
+from fabrics.stash.records import Bolt
+from pieces.lengths import System, format_length
+from plans.fold_search import FabricJob
+
+LIKE_MM = 0.5
+"""Widths that differ by less are one width: a tape does not show it."""
+
+
+def bolts_for(job: FabricJob, bolts: list[Bolt], spare: float = 0.0) -> list[Bolt]:
+    """Bolts that a job may be cut from, the shortest first, so that long ones stay whole.
+
+    Parameters
+    ----------
+    job : FabricJob
+        None, if its cloth is on hand already.
+    bolts : list of Bolt
+    spare : float
+        Area (mm2) of leftovers that may help out: what is too small even then is left out.
+    """
+    if job.fabric.on_hand is not None:
+        return []
+    wanted = sum(demand.area * demand.wanted.total for demand in job.demands) - spare
+    like = [bolt for bolt in bolts if _is_like(bolt, job.fabric)]
+    enough = [bolt for bolt in like if _usable_area(bolt) >= wanted]
+    return sorted(enough, key=lambda bolt: (_washed_length(bolt), int(bolt.tag[1:])))
+
+
+def bolt_note(fabric: Fabric, taken: float, system: System) -> str:
+    """Say that cloth on hand is enough, and how much of it remains (mm, in its own state)."""
+    state = "washed" if fabric.washed else "unwashed"
+    length = fabric.on_hand or 0.0
+    rest = max(0.0, length - taken)
+    remains = "nothing remains" if rest < LIKE_MM else f"{format_length(rest, system)} remain"
+    return (
+        f"Bolt {fabric.bolt} of your stash holds enough, so that none of this is bought: "
+        f"{format_length(taken, system)} of its {format_length(length, system)} ({state}) are "
+        f"taken, {remains} on it."
+    )
+
+
+def _is_like(bolt: Bolt, fabric: Fabric) -> bool:
+    """Whether a bolt is the same cloth: by name, and by all that decides how it may be laid."""
+    mine = bolt.as_fabric()
+    same = (
+        mine.name == fabric.name
+        and mine.one_way == fabric.one_way
+        and mine.faces_alike == fabric.faces_alike
+        and mine.grainless == fabric.grainless
+        and mine.faces is fabric.faces
+        and mine.repeat == fabric.repeat
+    )
+    return same and abs(mine.width_cut - fabric.width_cut) <= LIKE_MM
+
+
+def _washed_length(bolt: Bolt) -> float:
+    return bolt.length * (1.0 if bolt.washed else 1.0 - bolt.fabric.shrink_along)
+
+
+def _usable_area(bolt: Bolt) -> float:
+    fabric = bolt.as_fabric()
+    return _washed_length(bolt) * (fabric.width_cut - 2.0 * fabric.selvage_cut)

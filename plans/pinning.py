@@ -1,0 +1,82 @@
+"""The pinning table: where the tail and the head of every grain arrow lie."""
+
+from __future__ import annotations
+
+from fabrics.spread import Fold
+from pieces.lengths import System, format_tape
+from plans.plan import FabricPlan, PinPoint, PlacedPiece
+
+HEADS = ("no.", "piece", "cut", "through", "tail: end", "tail: edge", "head: end", "head: edge")
+
+SHARES = (5, 21, 15, 14, 9, 23, 9, 23)
+"""Relative widths of the columns."""
+
+FIGURES = (4, 6)
+"""Columns of bare figures, which are set right."""
+
+
+def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
+    """One row for each placement: where both ends of its grain arrow lie."""
+    rows = []
+    for placed in entry.placements:
+        tail, head = placed.pins
+        rows.append(
+            (
+                str(placed.number),
+                placed.piece + (" (printed side down)" if placed.face_down else ""),
+                cut_words(placed),
+                through(placed),
+                format_tape(tail.from_end, system),
+                _from_edge(tail, system),
+                format_tape(head.from_end, system),
+                _from_edge(head, system),
+            )
+        )
+    return tuple(rows)
+
+
+def _from_edge(pin: PinPoint, system: System) -> str:
+    return f"{format_tape(pin.from_edge, system)} from {pin.edge}"
+
+
+def pin_figures(pin: PinPoint, system: System) -> str:
+    """Figures at one end of an arrow on the drawing: from the cut end | from the edge."""
+    return f"{format_tape(pin.from_end, system)} | {format_tape(pin.from_edge, system)}"
+
+
+def cut_words(placed: PlacedPiece) -> str:
+    """Cut label of a placement as this plan cuts it: a half may be traced whole."""
+    return "cut whole" if placed.opened else placed.label
+
+
+def through(placed: PlacedPiece) -> str:
+    """Which plies a placement is cut through, in words."""
+    if placed.on_fold:
+        return "both, on fold"
+    if len(placed.plies) == 2:
+        return "both plies"
+    return "upper ply only" if placed.upper_only else "single ply"
+
+
+def pin_words(entry: FabricPlan, system: System) -> str:
+    """Explain the pinning table in a few sentences."""
+    unit = "inches" if system is System.IMPERIAL else "cm"
+    ends = {
+        Fold.CROSSWISE: "the crosswise fold",
+        Fold.TURNED: "the edge cut along the fold",
+    }
+    kinds = {section.spread.fold for section in entry.sections if section.extent > 0.0}
+    from_what = " or ".join(
+        dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds)
+        if len(entry.sections) > 1
+        else dict.fromkeys(ends.get(kind, "the cut end") for kind in kinds)
+    )
+    sides = ""
+    if any(pin.edge.startswith(("left", "right")) for p in entry.placements for pin in p.pins):
+        sides = " Left and right are yours as you stand there and look along the cloth."
+    return (
+        f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
+        f"'end' is the distance from {from_what}, 'edge' that from the long edge of the lay which "
+        f"is nearest there.{sides} On the drawing the same figures stand at the tail (ring) and at "
+        "the head of the arrow where there is room."
+    )

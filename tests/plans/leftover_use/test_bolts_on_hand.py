@@ -1,0 +1,100 @@
+"""What leftovers do not carry comes off a bolt that holds enough; only then is it bought."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from fabrics.stash.records import Bolt
+from pieces.lengths import System
+from plans.cutting import cutting_of
+from plans.facts import plan_text
+from plans.leftover_use.bolts import bolts_for
+from plans.leftover_use.planning import plan_with_leftovers
+from plans.order import Order
+from plans.plan import Plan
+from plans.plan_json import plan_from_json, plan_to_json
+from tests.plans.leftover_use.test_planning import CLOTH, leftover, order
+
+SHRINKING = replace(CLOTH, shrink_along=0.1)
+
+
+def bolt(tag: str, length: float, washed: bool = True, **changes: object) -> Bolt:
+    fabric = replace(CLOTH, **changes)  # type: ignore[arg-type]
+    return Bolt(tag, fabric, length, washed, "", "today")
+
+
+def planned(bolts: list[Bolt], the_order: Order | None = None, left: tuple[str, ...] = ()) -> Plan:
+    there = [leftover(tag, 610.0, 610.0) for tag in left]
+    return plan_with_leftovers(the_order or order(), there, bolts=bolts)
+
+
+def test_the_shortest_bolt_that_holds_enough_is_taken() -> None:
+    """1.1 m are needed: not the bolt of 90 cm, not the one of 3 m; nothing is bought."""
+    plan = planned([bolt("B1", 3000.0), bolt("B2", 900.0), bolt("B3", 1500.0)])
+    (entry,) = plan.fabrics
+    assert entry.fabric.bolt == "B3"
+    text = " ".join(plan_text(plan, System.METRIC).split())
+    assert "Bolt B3 of your stash holds enough, so that none of this is bought: 1.1 m of" in text
+    assert "its 1.5 m (washed) are taken, 40 cm remain on it." in text
+    assert "Ask for" not in text
+    assert "Take 1.1 m of the blue linen that you have (B3)." in text
+
+
+def test_leftovers_come_before_bolts() -> None:
+    """The squares on the leftover, the panel of 50 cm on a bolt that was too short for all."""
+    plan = planned([bolt("B1", 3000.0), bolt("B2", 600.0)], left=("L1",))
+    assert [cut.tag for cut in plan.on_leftovers] == ["L1"]
+    assert plan.fabrics[0].fabric.bolt == "B2"
+    assert plan.fabrics[0].purchase.bought == pytest.approx(500.0)
+
+
+def test_where_no_bolt_holds_enough_it_is_bought() -> None:
+    """Too short, other cloth, narrower, napped: none of them."""
+    plan = planned(
+        [
+            bolt("B1", 1090.0),
+            bolt("B2", 5000.0, name="red linen"),
+            bolt("B3", 5000.0, width=700.0),
+            bolt("B4", 5000.0, one_way=True),
+        ]
+    )
+    assert plan.fabrics[0].fabric.on_hand is None
+    assert "Ask for 1.1 m" in plan_text(plan, System.METRIC)
+
+
+@pytest.mark.parametrize(("washed", "tag"), [(True, "B1"), (False, "")])
+def test_the_state_of_a_bolt_counts(washed: bool, tag: str) -> None:
+    """1.15 m washed are enough for 1.1 m; unwashed, at 10 %, they will be 1.035 m."""
+    the_order = replace(order(), cloth={"cloth": SHRINKING})
+    plan = planned([bolt("B1", 1150.0, washed, shrink_along=0.1)], the_order)
+    assert plan.fabrics[0].fabric.bolt == tag
+
+
+def test_cutting_takes_it_off_that_bolt() -> None:
+    """Written, read back, cut: in the bolt's own state."""
+    the_order = replace(order(), cloth={"cloth": SHRINKING})
+    one = bolt("B1", 1300.0, False, shrink_along=0.1)
+    plan = planned([one], the_order)
+    again = plan_from_json(json.loads(json.dumps(plan_to_json(plan))))
+    (entry,) = again.fabrics
+    assert entry.fabric.bolt == "B1"
+    taken = dict(cutting_of(again, {"cloth": one}).taken)
+    assert taken == {"B1": pytest.approx(entry.purchase.bought)}
+    assert 1100.0 / 0.9 <= taken["B1"] <= 1100.0 / 0.9 + 10.0
+
+
+def test_a_bolt_that_a_role_names_is_not_taken_for_another() -> None:
+    """Nor is any bolt looked for where the cloth is on hand already."""
+    named = bolt("B1", 3000.0)
+    the_order = replace(order(), cloth={"cloth": named.as_fabric()})
+    plan = planned([named, bolt("B2", 1200.0)], the_order)
+    assert plan.fabrics[0].fabric.bolt == "B1"
+    assert not plan.fabrics[0].notes or "holds enough" not in plan.fabrics[0].notes[0]
+    from plans.jobs import jobs_for
+
+    assert bolts_for(jobs_for(the_order)[0], [named]) == []
+    (job,) = jobs_for(order())
+    assert [one.tag for one in bolts_for(job, [bolt("B1", 50.0), named])] == ["B1"]
