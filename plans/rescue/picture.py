@@ -91,8 +91,8 @@ def _title(figure: Figure, rescue: Rescue, wide: float, tall: float) -> None:
     state = "washed" if job.fabric.washed else "unwashed"
     figure.text(
         4.0 / wide, 1.0 - 10.5 / tall,
-        f"{format_length(rescue.shortage.on_hand, job.system)} on hand ({state}); single layer; "
-        "what is left out is the least by area that was found; hatched pieces lie face down",
+        f"{format_length(rescue.shortage.on_hand, job.system)} on hand ({state}); single layer, as "
+        "many pieces by area as were found to fit; hatched pieces lie face down",
         fontsize=7.5, va="center", color=look.INK,
     )  # fmt: skip
 

@@ -16,9 +16,9 @@ def ranked(trials: list[Trial], first: float, before: float) -> list[Trial]:
     """Order what helps: what fits first, the least intrusive first, then by cloth to spare.
 
     What neither fits nor saves anything of `before` (mm, what it takes unchanged, however that was
-    searched for; `first` is what was found at first) is left out, and so are pairs that save no more
-    than one change alone. Of several other arrangements only the best is kept. A change of shape is
-    not told where it fits only because a strip is cut in parts, which is enough by itself.
+    searched for; `first` is what was found at first) is left out, and so are pairs that save no
+    more than one change alone. Of several other arrangements only the best is kept. A change of
+    shape is not told where it fits only because a strip is cut in parts, enough by itself.
     """
     enough = {
         change.key

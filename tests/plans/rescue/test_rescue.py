@@ -245,7 +245,8 @@ def test_two_roles_of_one_cloth_keep_their_strips_apart() -> None:
 def test_matched_cloth_leaves_out_whole_pieces() -> None:
     """Where the design must match, the smallest piece that makes room is left out."""
     panel = replace(mm("panel", 600.0, 400.0, 2), match_points=(MatchPoint("check", (0.0, 0.0)),))
-    check = bolt(960.0, 600.0, repeat=Repeat(60.0, 0.0, 0.0))
+    # A whole repeat besides, so that the cut end may slide along the design.
+    check = bolt(960.0, 660.0, repeat=Repeat(60.0, 0.0, 0.0))
     found = answer(project(panel, mm("waistband", 690.0, 80.0)), check)
     assert found.lain is not None
     assert found.lain.entry is not None
