@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -170,11 +170,13 @@ class Table:
         """Whether a field is there."""
         return field in self.data
 
-    def text(self, field: str, default: str = "", choices: Iterable[str] = ()) -> str:
+    def text(self, field: str, default: str = "", choices: Sequence[str] = ()) -> str:
         """Return a string field, one of `choices` if any are given."""
         value = self.data.get(field, default)
         if not isinstance(value, str):
-            self.fault(field, f"{as_typed(value)} is not text", "put it in quotes")
+            listed = ", ".join(f'"{choice}"' for choice in choices)
+            hint = f"one of {listed}" if listed else "put it in quotes"
+            self.fault(field, f"{as_typed(value)} is not text", hint)
             return default
         allowed = list(choices)
         if allowed and field in self.data and value not in allowed:
@@ -198,7 +200,9 @@ class Table:
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            self.fault(field, f"{as_typed(value)} is not a number")
+            figure = re.search(r"\d+(?:\.\d+)?", value) if isinstance(value, str) else None
+            hint = f"write {field} = {figure[0]}, a figure without quotes" if figure else None
+            self.fault(field, f"{as_typed(value)} is not a number", hint)
             return default
         return float(value)
 

@@ -74,6 +74,13 @@ def test_plain_widths_stand_for_a_fabric() -> None:
         ('width = "140 cm"\nflaws = [{ length = "1 cm" }]', "a flaw needs"),
         ('width = "140 cm"\none_way = "yes"', "neither true nor false"),
         ('width = "14 m"', "no usual width"),
+        ('width = "140 mm"', "is the unit right?"),
+        ('width = "140 cm"\nprice = { amount = €9 }', "the figure alone: price = { amount = 9 }"),
+        ('width = "140 cm"\nprice = { amount = "9 EUR" }', "write amount = 9, a figure"),
+        (
+            'width = "140 cm"\nrepeat = { across = "6 cm", axis = "centre" }',
+            "axis: 'centre' is not known (write the distance",
+        ),
     ],
 )
 def test_faults_name_file_and_field(tmp_path: Path, line: str, part: str) -> None:
