@@ -43,7 +43,7 @@ def answer_shortage(error: ShortageError, garment: str, target: Path | None, as_
         names = [""] * len(rescues)
     for one, name in zip(rescues, names, strict=True):
         picture = str(target / name) if target is not None and name else ""
-        click.echo(f"no layout fits: {rescue_text(one, picture)}", err=True)
+        click.echo(rescue_text(one, picture, "no layout fits: "), err=True)
     for shortage in error.shortages[len(rescues) :]:
         click.echo(f"no layout fits: {shortage.headline()}; stopped before it was tried", err=True)
     if as_json:

@@ -11,7 +11,7 @@ from layout.problem import Wanted
 from pieces.lengths import System
 from pieces.piece import Piece
 from plans.demand import Demand, demands_for
-from plans.fold_search import FabricJob
+from plans.fold_search import FabricJob, FoldResult
 from plans.joins import share
 
 
@@ -43,11 +43,15 @@ class Intrusion(IntEnum):
 
 @dataclass(frozen=True)
 class Attempt:
-    """What is laid, the folds in which that is tried, and whether the best is searched on."""
+    """What is laid, the folds in which that is tried, and whether the best is searched on.
+
+    `known` is a layout of just these pieces that was found before: none longer is reported.
+    """
 
     job: FabricJob
     folds: tuple[Fold, ...]
     longer: bool = False
+    known: FoldResult | None = None
 
 
 class Change(ABC):

@@ -45,6 +45,7 @@ def _fabric(rescue: Rescue, picture: str) -> dict[str, Any]:
         "tried": rescue.tried,
         "untried": rescue.untried,
         "interrupted": rescue.interrupted,
+        "searched_on": rescue.longer,
         "fits": None
         if lain is None
         else {

@@ -25,7 +25,7 @@ class OtherFold(_LaidOtherwise):
 
     def applied(self, attempt: Attempt) -> Attempt:
         """Try this fold only."""
-        return replace(attempt, folds=(self.fold,))
+        return replace(attempt, known=None, folds=(self.fold,))
 
     def words(self, system: System) -> str:
         """Name both folds."""

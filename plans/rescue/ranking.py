@@ -16,9 +16,9 @@ def ranked(trials: list[Trial], first: float, before: float) -> list[Trial]:
     """Order what helps: what fits first, the least intrusive first, then by cloth to spare.
 
     What neither fits nor saves anything of `before` (mm, what it takes unchanged, however that was
-    searched for; `first` is what was found at first) is left out; of several other arrangements
-     only the best is kept, and a change of shape is not told where it
-    fits only because a strip is cut in parts which is enough by itself.
+    searched for; `first` is what was found at first) is left out, and so are pairs that save no
+    more than one change alone. Of several other arrangements only the best is kept. A change of
+    shape is not told where it fits only because a strip is cut in parts, enough by itself.
     """
     enough = {
         change.key
@@ -26,6 +26,7 @@ def ranked(trials: list[Trial], first: float, before: float) -> list[Trial]:
         for change in trial.changes
         if trial.fits and len(trial.changes) == 1 and isinstance(change, InParts)
     }
+    nearest = min((t.needed for t in trials if len(t.changes) == 1), default=before)
     kept: list[Trial] = []
     arranged = False
     for trial in sorted(trials, key=_rank):
@@ -34,6 +35,8 @@ def ranked(trials: list[Trial], first: float, before: float) -> list[Trial]:
         if not (trial.fits or least - trial.needed > SAVES_MM):
             continue
         if alone and arranged:
+            continue
+        if not trial.fits and len(trial.changes) > 1 and nearest - trial.needed <= SAVES_MM:
             continue
         shaped = trial.idea.intrusion >= Intrusion.CENTRE_SEAM
         if trial.fits and shaped and enough & {key for key, _ in trial.joined}:

@@ -43,7 +43,7 @@ class JoinedInTwo(Change):
         if demand is None:
             return None
         parts = in_two(demand, self.allowance)
-        return replace(attempt, job=with_pieces(attempt.job, self.key, parts))
+        return replace(attempt, known=None, job=with_pieces(attempt.job, self.key, parts))
 
     def words(self, system: System) -> str:
         """Which, and with what allowance."""
@@ -84,7 +84,7 @@ class InParts(Change):
             return None
         parts = split_strip(demand.piece, self.parts)
         whole = tuple(replace(part, joining=None) for part in parts)
-        return replace(attempt, job=with_pieces(attempt.job, self.key, whole))
+        return replace(attempt, known=None, job=with_pieces(attempt.job, self.key, whole))
 
     def words(self, system: System) -> str:
         """How many."""
@@ -112,7 +112,7 @@ class FromOtherCloth(Change):
         rest = tuple(d for d in attempt.job.demands if d.key != self.key)
         if not rest or len(rest) == len(attempt.job.demands):
             return None
-        return replace(attempt, job=replace(attempt.job, demands=rest))
+        return replace(attempt, known=None, job=replace(attempt.job, demands=rest))
 
     def words(self, system: System) -> str:
         """Which."""
@@ -146,7 +146,7 @@ class CentreSeam(Change):
         if demand is None:
             return None
         piece = with_centre_seam(demand, self.allowance)
-        return replace(attempt, job=with_pieces(attempt.job, self.key, (piece,)))
+        return replace(attempt, known=None, job=with_pieces(attempt.job, self.key, (piece,)))
 
     def words(self, system: System) -> str:
         """Where the seam runs, and what is added."""
@@ -179,7 +179,7 @@ class FewerMakes(Change):
         """Count again."""
         job = attempt.job
         demands = demands_for(self.garment.pieces, job.roles, job.fabric, self.makes)
-        return replace(attempt, job=replace(job, makes=self.makes, demands=demands))
+        return replace(attempt, known=None, job=replace(job, makes=self.makes, demands=demands))
 
     def words(self, system: System) -> str:
         """Both numbers."""

@@ -13,7 +13,13 @@ from plans.fold_choice import simplicity
 from plans.on_hand import Shortage, needed
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import Idea, ideas_for, pairs_of
-from plans.rescue.laying import SEARCHES, AsPictured, LongerSearch
+from plans.rescue.laying import (
+    AsPictured,
+    LongerSearch,
+    NoMargin,
+    OtherArrangement,
+    SmallerEnds,
+)
 from plans.rescue.ranking import by_saving, ranked, worth_combining
 from plans.rescue.trial import Trial, plans_needed, try_idea
 from plans.rescue.what_fits import Lain, lay_what_fits
@@ -34,6 +40,12 @@ SEARCHED_ON = 3
 FOLDS = 2
 """Folds, besides the single layer, in which every idea is planned: the shortest ones."""
 
+MOST_PAIRS = 16
+"""Pairs of ideas that are tried."""
+
+WORTH_MM = 10.0
+"""Combined folds are tried with every idea only where they save so much."""
+
 OnStep = Callable[[int, int], None]
 """Told how many ideas of how many are tried."""
 
@@ -43,7 +55,8 @@ class Rescue:
     """What would help, ranked; what fits as it is; and what was not tried.
 
     `before` is what the unchanged garment takes at least, mm, however long it was searched for.
-    `untried` counts ideas left out to bound the work, or because it was `interrupted`.
+    `untried` counts ideas left out to bound the work, or because it was `interrupted`; `longer`
+    tells whether the nearest ones were searched for longer.
     """
 
     shortage: Shortage
@@ -53,6 +66,7 @@ class Rescue:
     tried: int
     untried: int
     interrupted: bool
+    longer: bool = False
 
     @property
     def fitting(self) -> tuple[Trial, ...]:
@@ -73,7 +87,7 @@ def rescue(
     FaultError
         If the validator refuses a layout: a fault of ours.
     """
-    start = Attempt(shortage.job, _folds(shortage))
+    start = Attempt(shortage.job, _folds(shortage), known=shortage.best)
     first = needed(shortage.job, shortage.best)
     ideas = ideas_for(shortage)
     budget = _budget(shortage)
@@ -89,24 +103,40 @@ def rescue(
         trials.append(pictured)
     if not interrupted and not _enough(trials):
         interrupted = _search_on(start, trials, on_step, executor)
-    before = _least_unchanged(first, trials)
+    before = _least_unchanged(shortage, trials)
     if not interrupted and not _enough(trials):
         saving = worth_combining(trials, before, COMBINED)
         pairs = pairs_of(saving, [trial.idea for trial in by_saving(trials)])
         ideas += pairs
-        both, interrupted = _try_all(start, _within(pairs, start, budget), on_step, executor)
+        both, interrupted = _try_all(start, pairs[: min(MOST_PAIRS, budget)], on_step, executor)
         if not interrupted and not _enough(both):
             interrupted = _search_on(start, both, on_step, executor)
         trials += both
     untried = len(ideas) - len(trials)
     told = tuple(ranked(trials, first, before))
-    return Rescue(shortage, told, lain, before, len(trials), untried, interrupted)
+    longer = any(trial.longer for trial in trials)
+    return Rescue(shortage, told, lain, before, len(trials), untried, interrupted, longer)
 
 
-def _least_unchanged(before: float, trials: list[Trial]) -> float:
-    """What the garment takes at least when it is only searched for otherwise."""
-    found = [t.needed for t in trials if len(t.changes) == 1 and isinstance(t.changes[0], SEARCHES)]
-    return min([before, *found])
+def _least_unchanged(shortage: Shortage, trials: list[Trial]) -> float:
+    """What the garment takes at least when it is only searched for otherwise, mm.
+
+    A layout that was found with less at the ends or without a margin counts with them.
+    """
+    job = shortage.job
+    kept = 1.0 if job.fabric.washed else 1.0 - job.fabric.shrink_along
+    least = needed(job, shortage.best)
+    for trial in trials:
+        match trial.changes:
+            case (LongerSearch() | OtherArrangement(),):
+                least = min(least, trial.needed)
+            case (SmallerEnds() as change,):
+                least = min(least, trial.needed + (change.before - change.ends) / kept)
+            case (NoMargin() as change,):
+                least = min(least, trial.needed + change.before)
+            case _:
+                pass
+    return least
 
 
 def _enough(trials: list[Trial]) -> bool:
@@ -168,8 +198,9 @@ def _folds(shortage: Shortage) -> tuple[Fold, ...]:
         key=lambda result: (round(needed(shortage.job, result)), simplicity(result.fold)),
     )
     # Combined folds take four times the work of any other, and often use one section only.
-    if by_need[0].fold is not Fold.SECTIONED:
-        by_need = [result for result in by_need if result.fold is not Fold.SECTIONED]
+    others = [result for result in by_need if result.fold is not Fold.SECTIONED]
+    if others and needed(shortage.job, others[0]) < needed(shortage.job, by_need[0]) + WORTH_MM:
+        by_need = others
     folded = [result.fold for result in by_need if result.fold is not Fold.OPEN]
     return (*folded[:FOLDS], Fold.OPEN)
 

@@ -54,7 +54,7 @@ class Shortened(Change):
                 return None
             for key in wanted:
                 job = with_pieces(job, key, (piece,))
-        return replace(attempt, job=job)
+        return replace(attempt, known=None, job=job)
 
     def words(self, system: System) -> str:
         """Which pieces, by how much, and where."""

@@ -35,6 +35,8 @@ class Trial:
     fits : bool
     joined : tuple of (str, int)
         Strips that the planner then cuts in parts, being allowed to, and in how many.
+    longer : bool
+        Whether it was searched for longer than quick effort does.
     elsewhere : float
         Length of cloth of the same width, not yet washed, that a piece from another cloth takes.
     """
@@ -46,6 +48,7 @@ class Trial:
     fits: bool
     joined: tuple[tuple[str, int], ...] = ()
     elsewhere: float = 0.0
+    longer: bool = False
 
 
 def plans_needed(idea: Idea, folds: int) -> int:
@@ -101,9 +104,12 @@ def best_of(attempt: Attempt | None) -> FoldResult | None:
             if fold is not Fold.OPEN:
                 single = open_from(job, single, outcome)
         found[Fold.OPEN] = single
-    if not found:
+    known = [] if attempt.known is None else [attempt.known]
+    if not found and not known:
         return None
-    best = min(found.values(), key=lambda result: (needed(job, result), result.fold.value))
+    best = min(
+        [*known, *found.values()], key=lambda result: (needed(job, result), result.fold.value)
+    )
     if attempt.longer and not fits(job, best):
         best = _searched_on(job, best)
     if not is_sound(best.built, best.layout):
@@ -152,6 +158,7 @@ def _report(start: Attempt, idea: Idea, step: int, found: FoldResult | None) -> 
         fits=fits(attempt.job, found),
         joined=tuple((key, parts) for key, parts, _ in found.joined),
         elsewhere=elsewhere,
+        longer=attempt.longer,
     )
 
 

@@ -48,7 +48,8 @@ class Lain:
 def lay_what_fits(shortage: Shortage) -> Lain:
     """Lay the most by area on the cloth on hand, in a single layer; validated like every plan.
 
-    Where a design must match, whole pieces are left out, the smallest first, until the rest fits.
+    Where a design must match, one piece or the smallest together are left out with all copies, the
+    least by area that makes the rest fit.
 
     Raises
     ------
@@ -185,10 +186,11 @@ def _off(pose: Pose, wanted: Pose) -> float:
 
 
 def _fewer_pieces(job: FabricJob) -> tuple[FabricJob, FoldResult] | None:
-    """Leave out one piece, the smallest first, then the smallest together, until the rest fits."""
+    """Leave out one piece or the smallest together, the least by area first, till the rest fits."""
     by_size = sorted(job.demands, key=lambda demand: demand.area * demand.wanted.total)
     tries: list[tuple[Demand, ...]] = [(demand,) for demand in by_size]
     tries += [tuple(by_size[:count]) for count in range(2, len(by_size))]
+    tries.sort(key=lambda left_out: sum(d.area * d.wanted.total for d in left_out))
     for left_out in tries:
         keys = {demand.key for demand in left_out}
         rest = replace(job, demands=tuple(d for d in job.demands if d.key not in keys))

@@ -23,7 +23,7 @@ MOST_SINGLE, MOST_PAIRS = 6, 3
 """Ideas that save something without being enough: so many are told."""
 
 
-def rescue_text(rescue: Rescue, picture: str = "") -> str:
+def rescue_text(rescue: Rescue, picture: str = "", lead: str = "") -> str:
     """Say how much is missing, what would help and in what order, and what fits as it is.
 
     Parameters
@@ -31,8 +31,10 @@ def rescue_text(rescue: Rescue, picture: str = "") -> str:
     rescue : Rescue
     picture : str, optional
         Where the picture of what fits is.
+    lead : str, optional
+        What the first line begins with.
     """
-    lines = _wrapped(rescue.shortage.headline(), "")
+    lines = _wrapped(lead + rescue.shortage.headline(), "")
     lines += _fitting(rescue)
     lines += _partial(rescue)
     lines += _wrapped(_closing(rescue), "  ")
@@ -64,6 +66,8 @@ def _partial(rescue: Rescue) -> list[str]:
         least = rescue.fitting[0].idea.intrusion
         single = [trial for trial in single if trial.idea.intrusion < least]
         return _numbered("Not enough alone:", rescue, single, number)
+    if not rescue.tried:
+        return []
     if not saving:
         return ["  Nothing that was tried makes it fit, or saves anything."]
     lines = ["  Nothing that was tried makes it fit."]
@@ -103,7 +107,10 @@ def idea_line(rescue: Rescue, trial: Trial) -> str:
     figure += "".join(f"; '{key}' joined of {parts} parts" for key, parts in trial.joined)
     if trial.elsewhere > 0.0:
         figure += f"; there it takes {tape(trial.elsewhere)} of the same width"
-    how = "; ".join(dict.fromkeys(how for c in trial.changes if (how := c.how(system))))
+    hows = [how for change in trial.changes if (how := change.how(system))]
+    if trial.longer and shortage.order.effort == "quick":
+        hows.append("--effort normal")
+    how = "; ".join(dict.fromkeys(hows))
     return f"{words}: {figure}" + (f" [{how}]" if how and trial.fits else "")
 
 
@@ -114,9 +121,10 @@ def _names_its_fold(trial: Trial) -> bool:
 def _closing(rescue: Rescue) -> str:
     """What was tried, and what was not."""
     count = rescue.tried
+    if not count:
+        return f"None of {rescue.untried} ideas was tried: stopped by you."
     text = f"{count} {'idea was' if count == 1 else 'ideas were'} planned at quick effort"
-    if not any(len(trial.changes) == 1 and trial.fits for trial in rescue.trials):
-        text += ", the nearest ones for longer,"
+    text += ", the nearest ones for longer," if rescue.longer else ""
     text += " and every layout was checked"
     if rescue.interrupted:
         text += f"; stopped by you, with {rescue.untried} left untried"

@@ -19,7 +19,7 @@ from plans.fold_search import FoldResult, screen
 from plans.rescue import trial as trials
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import ideas_for
-from plans.rescue.laying import OtherArrangement, SmallerGap
+from plans.rescue.laying import OtherArrangement, OtherFold, SmallerEnds, SmallerGap
 from plans.rescue.recutting import CentreSeam, FromOtherCloth, JoinedInTwo
 from plans.rescue.shortening import Shortened, shortenings
 from plans.rescue.trial import best_of
@@ -276,3 +276,15 @@ def test_of_other_arrangements_only_the_best_is_told() -> None:
     found = answer(skirt(), bolt(960.0, 600.0))
     seeds = [t for t in found.trials if isinstance(t.changes[0], OtherArrangement)]
     assert len(seeds) <= 1
+
+
+def test_a_layout_that_is_known_is_never_beaten_by_a_longer_one() -> None:
+    """What changes only ends, gap or nap starts from the layout that the plan found."""
+    one = shortage(skirt(), bolt(960.0, 600.0), ends=30.0)
+    assert one.best.length == pytest.approx(690.0)
+    # Crosswise a strip takes twice its length, so that the search finds nothing as short.
+    start = Attempt(one.job, (Fold.CROSSWISE,), known=one.best)
+    ends = SmallerEnds(10.0, 30.0).applied(start)
+    assert best_of(ends) is one.best
+    shorter = OtherFold(Fold.CROSSWISE, Fold.OPEN).applied(start)
+    assert best_of(shorter) is not one.best

@@ -5,18 +5,28 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from fabrics.fabric import Repeat
+from fabrics.spread import Fold
 from pieces.lengths import System
+from pieces.piece import Cut, CutKind, Joining, MatchPoint
 from pieces.readers.garment_toml import load_garment
+from plans.fold_search import split_demands
+from plans.jobs import job_for
 from plans.on_hand import ShortageError
 from plans.order import Order
 from plans.planner import plan_garment
 from plans.rescue import rescue as wiring
+from plans.rescue import trial as trials
+from plans.rescue.change import Attempt
 from plans.rescue.data import rescues_to_data
+from plans.rescue.laying import LongerSearch
+from plans.rescue.recutting import InParts
 from plans.rescue.rescue import rescue
 from plans.rescue.words import rescue_text
 from tests.plans.rectangles import project
@@ -190,3 +200,54 @@ def test_flaws_are_kept_clear_of() -> None:
     assert found.lain.entry is not None
     (placed,) = found.lain.entry.placements
     assert min(y for _, y in placed.outline) >= 300.0 - 1e-3
+
+
+@pytest.mark.usefixtures("searches_on")
+def test_the_unchanged_garment_is_searched_for_longer_first(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where that is enough it comes before every change; and savings are counted from there."""
+    one = shortage(skirt(), bolt(960.0, 600.0))
+    whole = trials.best_of(Attempt(one.job, (Fold.OPEN,)))
+    assert whole is not None
+    shorter = replace(whole, length=600.0)
+    monkeypatch.setattr(trials, "deepen", lambda job, result, effort: shorter)
+    found = rescue(one, executor=Here())
+    first = found.trials[0]
+    assert isinstance(first.changes[0], LongerSearch)
+    assert first.fits
+    assert found.before == pytest.approx(600.0)
+
+
+def test_two_roles_of_one_cloth_keep_their_strips_apart() -> None:
+    """A strip that both cut is joined in one role by itself, and in both at once."""
+    band = replace(
+        mm("band", 690.0, 80.0), strip=(690.0, 80.0), joining=Joining(200.0, 10.0),
+        cuts=(Cut("cloth", CutKind.SAME_WAY, 1), Cut("lining", CutKind.SAME_WAY, 1)),
+    )  # fmt: skip
+    job = job_for(Order(project(band), {}, effort="quick"), ("cloth", "lining"), bolt(960.0, 300.0))
+    both = split_demands(job, {"band (cloth)": 2, "band (lining)": 2})
+    assert [demand.key for demand in both] == [
+        "band (cloth) part 1 of 2",
+        "band (cloth) part 2 of 2",
+        "band (lining) part 1 of 2",
+        "band (lining) part 2 of 2",
+    ]
+    changed = InParts("band (lining)", 2).applied(Attempt(job, (Fold.OPEN,)))
+    assert changed is not None
+    assert [demand.key for demand in changed.job.demands] == [
+        "band (cloth)",
+        "band (lining) part 1 of 2",
+        "band (lining) part 2 of 2",
+    ]
+
+
+def test_matched_cloth_leaves_out_whole_pieces() -> None:
+    """Where the design must match, the smallest piece that makes room is left out."""
+    panel = replace(mm("panel", 600.0, 400.0, 2), match_points=(MatchPoint("check", (0.0, 0.0)),))
+    # A whole repeat besides, so that the cut end may slide along the design.
+    check = bolt(960.0, 660.0, repeat=Repeat(60.0, 0.0, 0.0))
+    found = answer(project(panel, mm("waistband", 690.0, 80.0)), check)
+    assert found.lain is not None
+    assert found.lain.entry is not None
+    assert [(demand.key, count) for demand, count in found.lain.left_out] == [("waistband", 1)]
