@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from pieces.findings import Finding, InputError
+from pieces.json_file import finite
 from pieces.lengths import LengthError, NoUnitError, bare_fraction, meant_unit, parse_length
 from pieces.line_finder import with_lines
 from pieces.slips.explain import explain_toml
@@ -200,7 +201,11 @@ class Table:
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             self.fault(field, f"{as_typed(value)} is not a number")
             return default
-        return float(value)
+        number = finite(value)
+        if number is None:
+            self.fault(field, "a number without end cannot be")
+            return default
+        return number
 
     def length(
         self,
@@ -281,7 +286,9 @@ class Table:
             return 0.0
         if not 0.0 <= value < 100.0:
             self.fault(
-                field, f"{value:g} % would leave nothing or is negative", "0 % up to below 100 %"
+                field,
+                f"{as_typed(value)[:20]} % would leave nothing or is negative",
+                "0 % up to below 100 %",
             )
             return 0.0
         return float(value) / 100.0
