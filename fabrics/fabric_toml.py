@@ -138,10 +138,9 @@ def _price(table: Table) -> tuple[float | None, str, float]:
         return None, "", 1000.0
     price.known(("amount", "currency", "per"))
     amount = price.number("amount")
-    if amount is None:
-        if not price.has("amount"):
-            price.fault("amount", "is missing", "write amount = 12.50")
-    elif amount < 0.0:
+    if amount is None and not price.has("amount"):
+        price.fault("amount", "is missing", "write amount = 12.50")
+    elif amount is not None and amount < 0.0:
         price.fault("amount", f"{amount:g} is negative")
     unit = price.length("per", 1000.0, positive=True)
     return amount, price.text("currency", ""), unit or 1000.0

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from pieces.findings import Finding, InputError
+from pieces.json_file import finite
 from pieces.lengths import LengthError, NoUnitError, bare_fraction, meant_unit, parse_length
 from pieces.line_finder import with_lines
 from pieces.slips.explain import explain_toml
@@ -204,7 +205,11 @@ class Table:
             hint = f"write {field} = {figure[0]}, a figure without quotes" if figure else None
             self.fault(field, f"{as_typed(value)} is not a number", hint)
             return default
-        return float(value)
+        number = finite(value)
+        if number is None:
+            self.fault(field, "a number without end cannot be")
+            return default
+        return number
 
     def length(
         self,
@@ -285,7 +290,9 @@ class Table:
             return 0.0
         if not 0.0 <= value < 100.0:
             self.fault(
-                field, f"{value:g} % would leave nothing or is negative", "0 % up to below 100 %"
+                field,
+                f"{as_typed(value)[:20]} % would leave nothing or is negative",
+                "0 % up to below 100 %",
             )
             return 0.0
         return float(value) / 100.0

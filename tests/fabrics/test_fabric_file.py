@@ -147,3 +147,16 @@ def test_more_flaws_than_can_be_kept_clear_of_are_refused(tmp_path: Path) -> Non
     found = faults(tmp_path, line + ", ".join([flaw] * 101) + "]")
     assert "flaws: there are 101" in found
     assert found.count("\n") == 0
+
+
+@pytest.mark.parametrize("number", ["1" + "0" * 400, "inf", "nan", "-inf"])
+def test_numbers_without_end_are_faults(tmp_path: Path, number: str) -> None:
+    """A price, a shrinkage, a width: each is named, and none of them ends as a fault of ours."""
+    path = tmp_path / "endless.toml"
+    path.write_text(
+        f'title = "x"\nunits = "cm"\nwidth = {number}\nprice = {{ amount = {number} }}\n'
+        f"shrinkage = {{ along = {number} }}\n",
+        encoding="utf-8",
+    )
+    fields = {finding.field for finding in check_fabric(path)}
+    assert {"width", "price.amount", "shrinkage.along"} <= fields
