@@ -17,6 +17,9 @@ from pieces.toml_file import Table, list_findings, load_sound, read_toml
 LONGEST_BOLT_MM = 200_000.0
 """No bolt is longer; bolts of dress fabric hold 10 to 100 m (common practice, no source)."""
 
+MOST_FLAWS = 100
+"""Each is an obstacle to every piece in every place, so that thousands would take hours."""
+
 KEYS = (
     "title", "description", "units", "width", "selvage", "washed", "one_way", "faces_alike",
     "grainless", "faces", "repeat", "shrinkage", "price", "sold", "on_hand", "flaws",
@@ -165,6 +168,13 @@ def _flaws(table: Table) -> tuple[Ring, ...]:
     flaws = table.data.get("flaws", [])
     if not isinstance(flaws, list):
         table.fault("flaws", "is not a list", "write [[flaws]] tables")
+        return ()
+    if len(flaws) > MOST_FLAWS:
+        table.fault(
+            "flaws",
+            f"there are {len(flaws)}, more than the {MOST_FLAWS} that a layout can keep clear of",
+            "put flaws that lie close together into one, and leave out those that you cut around",
+        )
         return ()
     found = []
     for index, data in enumerate(flaws, start=1):

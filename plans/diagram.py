@@ -69,8 +69,8 @@ def draw_section(
     fills = {one.number: look.role_fill(entry.roles, one.role) for one in shown}
     for label in places.labels():
         draw_label(axes, label, fills[label.number])
-    for number, spot in pin_spots(shown, places, system, low, high):
-        draw_mark(axes, spot, look.INK, fills[number])
+    for label in pin_spots(shown, places, system, low, high):
+        draw_label(axes, label, fills[label.number], dot=False)
     for spot in leftover_labels(entry, index, regions, places, system):
         draw_mark(axes, spot, look.QUIET)
 
@@ -104,16 +104,17 @@ def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: fl
 
 def pin_spots(
     shown: tuple[PlacedPiece, ...], places: Places, system: System, low: float, high: float
-) -> tuple[tuple[int, LabelSpot], ...]:
-    """Figures at the tail and the head of every arrow where there is room, with their piece."""
+) -> tuple[PlacedLabel, ...]:
+    """Figures at the tail and the head of every arrow where there is room."""
     spots = []
     for placed in shown:
         body = Polygon(placed.outline).buffer(0.0)
         for end, pin in zip(placed.grain, placed.pins, strict=True):
             if low <= end[0] <= high:
-                spot = places.note(pin_figures(pin, system), end, look.PIN_TEXT, body)
+                figures = pin_figures(pin, system)
+                spot = places.note(placed.number, figures, end, look.PIN_TEXT, body)
                 if spot is not None:
-                    spots.append((placed.number, spot))
+                    spots.append(spot)
     return tuple(spots)
 
 
@@ -191,14 +192,15 @@ def draw_arrow(
         )  # fmt: skip
 
 
-def draw_label(axes: Axes, label: PlacedLabel, fill: str) -> None:
-    """Write a label inside its piece, or beside it with a line that ends on it."""
+def draw_label(axes: Axes, label: PlacedLabel, fill: str, dot: bool = True) -> None:
+    """Write a label inside its piece, or beside it with a line that ends on it (in a dot)."""
     if label.tie is not None:
         axes.plot(
             [label.spot.x, label.tie[0]], [label.spot.y, label.tie[1]], color=look.INK,
-            linewidth=0.4, zorder=9.5,
+            linewidth=0.35, zorder=7.5,
         )  # fmt: skip
-        axes.plot(*label.tie, marker="o", markersize=1.4, color=look.INK, zorder=9.5)
+        if dot:
+            axes.plot(*label.tie, marker="o", markersize=1.4, color=look.INK, zorder=7.5)
         fill = look.CLOTH
     draw_mark(axes, label.spot, look.INK, fill)
 

@@ -77,25 +77,30 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     def tape(length: float) -> str:
         return format_length(length, system)
 
+    def result(length: float) -> str:
+        # One unit down the column: cloth is bought in metres, so that all of it is in metres.
+        metric = system is System.METRIC
+        return f"{length / 1000.0:.3f} m" if metric else format_length(length, system)
+
     fabric, bought = entry.fabric, entry.purchase
     extent = entry.length - entry.ends - entry.slide
-    lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), tape(extent))]
+    lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), result(extent))]
     if entry.ends:
         extent += entry.ends
         how = f"{tape(extent - entry.ends)} + {tape(entry.ends)} for both together"
-        lines.append(Line("squared-off ends", how, tape(extent)))
+        lines.append(Line("squared-off ends", how, result(extent)))
     if entry.slide:
         how = f"{tape(extent)} + up to one repeat, {tape(entry.slide)}"
-        lines.append(Line("to begin where you want in the design", how, tape(entry.length)))
+        lines.append(Line("to begin where you want in the design", how, result(entry.length)))
     if fabric.washed:
-        lines.append(Line("shrinkage", "the cloth is washed already", tape(bought.unwashed)))
+        lines.append(Line("shrinkage", "the cloth is washed already", result(bought.unwashed)))
     elif fabric.shrink_along:
         kept = 1.0 - fabric.shrink_along
         lines.append(
             Line(
                 f"before washing ({fabric.shrink_along * 100:g} % shrinks away)",
                 f"{tape(entry.length)} / {kept:g}",
-                tape(bought.unwashed),
+                result(bought.unwashed),
             )
         )
     if bought.margin:
@@ -103,7 +108,7 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
             Line(
                 "safety margin",
                 f"{tape(bought.unwashed)} + {tape(bought.margin)}",
-                tape(bought.unwashed + bought.margin),
+                result(bought.unwashed + bought.margin),
             )
         )
     step = sold_text(entry, fabric.step)
@@ -116,7 +121,8 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         )
     )
     if fabric.on_hand is not None:
-        how, rest = spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
+        how = spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
+        rest = result(max(0.0, fabric.on_hand - bought.bought))
         lines.append(Line("left of what is on hand", how, rest))
     if bought.cost is not None and fabric.price is not None:
         lines.append(
@@ -126,7 +132,7 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
     if not fabric.washed and fabric.shrink_across:
         how = f"({how}) x {1.0 - fabric.shrink_across:g} after washing"
-    lines.append(Line("usable width", how, tape(usable)))
+    lines.append(Line("usable width", how, result(usable)))
     return tuple(lines)
 
 

@@ -9,7 +9,7 @@ import tempfile
 from pathlib import Path
 
 from pieces.findings import InputError
-from pieces.json_file import read_json
+from pieces.json_text import read_json
 from pieces.lengths import System
 from pieces.system_words import system_words
 from plans.errors import PlanError

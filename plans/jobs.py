@@ -19,7 +19,7 @@ def job_for(order: Order, roles: tuple[str, ...], fabric: Fabric) -> FabricJob:
         If match points of a piece cannot all lie in phase on this fabric.
     """
     wanted = demands_for(order.garment.pieces, roles, fabric, order.makes)
-    fabric, demands = settled(fabric, wanted)
+    fabric, demands = settled(fabric, wanted, order.system)
     return FabricJob(
         roles=roles,
         fabric=fabric,

@@ -34,6 +34,9 @@ BESIDE, SMALLEST_BESIDE = 5.4, 4.0
 READABLE = 5.4
 """A name inside is preferred down to this size, points."""
 
+NEAR = 6 * 24
+"""Places around the end of an arrow where its figures may stand, tied to it by a line."""
+
 CHUNK = 256
 """Places that are looked at together."""
 
@@ -94,6 +97,7 @@ class Places:
         self._arrow_tree = STRtree(self.arrows)
         self._outline_tree = STRtree([one.outline for one in wanted])
         self._taken = np.empty((0, 4))
+        self._ties: BaseGeometry = shapely.MultiLineString()
 
     def labels(self) -> tuple[PlacedLabel, ...]:
         """Place a label for every piece; those inside first, then those beside."""
@@ -111,8 +115,13 @@ class Places:
                 inside[k] = placed
         return tuple(inside[k] for k in sorted(inside))
 
-    def note(self, text: str, end: Point, size: float, within: BaseGeometry) -> LabelSpot | None:
-        """Place a small figure next to the end of an arrow: on its piece, else on free cloth."""
+    def note(
+        self, number: int, text: str, end: Point, size: float, within: BaseGeometry
+    ) -> PlacedLabel | None:
+        """Place a small figure next to the end of an arrow: on its piece, else on free cloth.
+
+        Farther off it is tied to the end by a line; where there is no room at all it is left out.
+        """
         wide, high = label_size((text,), size, self.scale)
         reach = 1.15 * self.scale
         centres = np.array(
@@ -125,11 +134,23 @@ class Places:
         found = self._free(centres, wide, high, within)
         if found is None:
             found = self._free(centres, wide, high, None, free_cloth=True)
+        if found is not None:
+            return self._take(number, LabelSpot((text,), found[0], found[1], size, 0.0), None)
+        far = self._unobstructed(_rings(end[0], end[1], 0.0, 0.0, self.scale)[:NEAR], end)
+        found = self._free(far, wide, high, None, free_cloth=True)
         if found is None:
             return None
-        spot = LabelSpot((text,), found[0], found[1], size, 0.0)
-        self._take(0, spot, None)
-        return spot
+        return self._take(number, LabelSpot((text,), found[0], found[1], size, 0.0), end)
+
+    def _unobstructed(self, centres: np.ndarray, start: Point) -> np.ndarray:
+        """Those of some places to which a line from a point crosses no label."""
+        if not len(self._taken) or not len(centres):
+            return centres
+        starts = np.broadcast_to(np.array(start), centres.shape)
+        lines = shapely.linestrings(np.stack([starts, centres], axis=1))
+        labels = STRtree(shapely.box(*self._taken.T))
+        crossing = np.unique(labels.query(lines, "intersects")[0])
+        return np.delete(centres, crossing, axis=0)
 
     def free_spot(
         self, region: BaseGeometry, wordings: tuple[tuple[str, ...], ...]
@@ -173,7 +194,9 @@ class Places:
             return None
         middle = body.representative_point()
         x1, y1, x2, y2 = one.outline.bounds
+        tie = (float(middle.x), float(middle.y))
         near = _rings(middle.x, middle.y, (x2 - x1) / 2, (y2 - y1) / 2, self.scale)
+        near = self._unobstructed(near, tie)
         anywhere = self._grid(middle.x, middle.y)
         short = one.wordings[-1:]
         for centres, free_cloth, wordings, size in (
@@ -187,7 +210,7 @@ class Places:
                 found = self._free(centres, wide, high, None, free_cloth)
                 if found is not None:
                     spot = LabelSpot(lines, found[0], found[1], size, 0.0)
-                    return self._take(one.number, spot, (float(middle.x), float(middle.y)))
+                    return self._take(one.number, spot, tie)
         return None
 
     def _free(
@@ -221,6 +244,7 @@ class Places:
             bad = np.zeros(len(chunk), dtype=bool)
             if within is not None:
                 bad |= ~shapely.contains(within, boxes)
+            bad |= shapely.intersects(self._ties, boxes)
             bad[self._arrow_tree.query(boxes, "intersects")[0]] = True
             if free_cloth:
                 bad[self._outline_tree.query(boxes, "intersects")[0]] = True
@@ -248,6 +272,8 @@ class Places:
     def _take(self, number: int, spot: LabelSpot, tie: Point | None) -> PlacedLabel:
         place = text_box(spot, self.scale)
         self._taken = np.vstack([self._taken, np.array(place.bounds)])
+        if tie is not None:
+            self._ties = self._ties.union(shapely.LineString([(spot.x, spot.y), tie]))
         return PlacedLabel(number, spot, place, tie)
 
 

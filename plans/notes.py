@@ -51,6 +51,11 @@ def notes_for(
             "the first match point meets the line that you want there."
             + (" The length for that is part of the purchase." if job.slide else "")
         )
+    if any(match.bar is not None for demand in job.demands for match in demand.match):
+        notes.append(
+            "Across, the bar that the pattern names lies at its match points: lay the cloth by its "
+            "selvages, and slide nothing sideways."
+        )
     notes += _near_across_a_fold(job, placements)
     return (*notes, *coarse_notes(chosen, job.system))
 

@@ -89,8 +89,7 @@ def shortage_of(job: FabricJob, order: Order, results: dict[Fold, Outcome]) -> S
     return Shortage(job, order, found)
 
 
-def spare_words(on_hand: float, taken: float, washed: bool, system: System) -> tuple[str, str]:
-    """How it was computed, and what is left: for a line of arithmetic."""
+def spare_words(on_hand: float, taken: float, washed: bool, system: System) -> str:
+    """How it is computed what is left of cloth on hand: for a line of arithmetic."""
     state = "washed" if washed else "unwashed"
-    how = f"{format_length(on_hand, system)} {state} - {format_length(taken, system)}"
-    return how, format_length(max(0.0, on_hand - taken), system)
+    return f"{format_length(on_hand, system)} {state} - {format_length(taken, system)}"

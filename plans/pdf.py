@@ -120,9 +120,9 @@ def _title(
     legend = (
         f"Washed cloth {format_length(entry.length, system)} long. {legend_words(entry, system)}"
     )
-    left = EDGE_MM + TITLE_MM - y - 1.0
+    left = EDGE_MM + TITLE_MM - y + 4.5
     size = next((s for s in (8.5, 7.5, 6.5) if _height(words, legend, room, s) <= left), 5.6)
-    for text, shrink, color in ((words, 1.0, look.INK), (legend, 0.85, look.QUIET)):
+    for text, shrink, color in ((words, 1.0, look.INK), (legend, 0.9, look.QUIET)):
         for line in wrap(text, room, size * shrink):
             pages.write_at(EDGE_MM, y, line, size * shrink, color=color)
             y += 0.46 * size * shrink
@@ -142,7 +142,7 @@ def _title(
 
 def _height(words: str, legend: str, room: float, size: float) -> float:
     """Height of the words of a title block, mm."""
-    lines = len(wrap(words, room, size)) + 0.85 * len(wrap(legend, room, size * 0.85))
+    lines = len(wrap(words, room, size)) + 0.9 * len(wrap(legend, room, size * 0.9))
     return 0.46 * size * lines
 
 

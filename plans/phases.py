@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fabrics.fabric import Fabric
 from layout.layout import posed
 from layout.problem import Pose
-from pieces.lengths import format_in
+from pieces.lengths import System, format_length
 from pieces.piece import MatchPoint
 from plans.demand import Demand
 from plans.errors import ContradictionError
@@ -41,7 +41,9 @@ def fold_height(demand: Demand) -> float | None:
     return y1 if abs(y1 - y2) < 1e-6 else None
 
 
-def chosen_phases(fabric: Fabric, demands: tuple[Demand, ...]) -> Phases:
+def chosen_phases(
+    fabric: Fabric, demands: tuple[Demand, ...], system: System = System.METRIC
+) -> Phases:
     """Choose the phases of all groups.
 
     Along, the largest piece of a group lies at the cut end; across, a piece drawn as a half lies
@@ -53,10 +55,10 @@ def chosen_phases(fabric: Fabric, demands: tuple[Demand, ...]) -> Phases:
         If the points of a piece cannot all lie in phase.
     """
     matched = sorted((d for d in demands if d.match), key=lambda d: -d.area)
-    return Phases(_along(fabric, matched), _across(fabric, matched))
+    return Phases(_along(fabric, matched, system), _across(fabric, matched, system))
 
 
-def _along(fabric: Fabric, matched: list[Demand]) -> dict[str, float]:
+def _along(fabric: Fabric, matched: list[Demand], system: System) -> dict[str, float]:
     pitch = 0.0 if fabric.repeat is None else fabric.repeat.along
     found: dict[str, float] = {}
     for demand in _linked(matched, found, lambda match: True):
@@ -66,11 +68,11 @@ def _along(fabric: Fabric, matched: list[Demand]) -> dict[str, float]:
             found[anchor.group] = anchor.at[0] - left
         base = found[anchor.group] - anchor.at[0]
         for match in demand.match:
-            _agree(found, match, base + match.at[0], pitch, demand, "along the grain")
+            _agree(found, match, base + match.at[0], pitch, demand, "along the grain", system)
     return found
 
 
-def _across(fabric: Fabric, matched: list[Demand]) -> dict[str, float]:
+def _across(fabric: Fabric, matched: list[Demand], system: System) -> dict[str, float]:
     repeat = fabric.repeat
     groups = [match.group for demand in matched for match in demand.match]
     if repeat is None or repeat.across <= 0.0 or repeat.axis is None:
@@ -87,7 +89,15 @@ def _across(fabric: Fabric, matched: list[Demand]) -> dict[str, float]:
         level = fold_height(demand) or 0.0
         for match in demand.match:
             if not match.along_only:
-                _agree(found, match, match.at[1] - level, repeat.across, demand, "from its middle")
+                _agree(
+                    found,
+                    match,
+                    match.at[1] - level,
+                    repeat.across,
+                    demand,
+                    "from its middle",
+                    system,
+                )
     for demand in _linked(rest, found, lambda match: not match.along_only):
         points = [match for match in demand.match if not match.along_only]
         if not points:
@@ -95,7 +105,9 @@ def _across(fabric: Fabric, matched: list[Demand]) -> dict[str, float]:
         anchor = next((match for match in points if match.group in found), points[0])
         base = found.setdefault(anchor.group, 0.0) - anchor.at[1]
         for match in points:
-            _agree(found, match, base + match.at[1], repeat.across, demand, "across the grain")
+            _agree(
+                found, match, base + match.at[1], repeat.across, demand, "across the grain", system
+            )
     return {**dict.fromkeys(groups, 0.0), **found}
 
 
@@ -118,22 +130,24 @@ def _agree(
     pitch: float,
     demand: Demand,
     where: str,
+    system: System,
 ) -> None:
     """Give a group its phase, or refuse a point that cannot have it."""
     off = off_phase(found.setdefault(match.group, phase) - phase, pitch)
     if off <= AGREE_MM:
         return
-    unit = "cm"
     bar = f", or another bar than the one named for group '{match.group}'" if match.bar else ""
     raise ContradictionError(
         f"piece '{demand.piece.name}', match: its points cannot all lie in phase; that of group "
-        f"'{match.group}' would be {format_in(off, unit)} out, measured {where}, on a design that "
-        f"repeats every {format_in(pitch, unit)}; move the point by so much, give it a group of "
-        f'its own, match it along the cloth only (only = "along"){bar}'
+        f"'{match.group}' would be {format_length(off, system)} out, measured {where}, on a "
+        f"design that repeats every {format_length(pitch, system)}; move the point by so much, "
+        f'give it a group of its own, match it along the cloth only (only = "along"){bar}'
     )
 
 
-def settled(fabric: Fabric, demands: tuple[Demand, ...]) -> tuple[Fabric, tuple[Demand, ...]]:
+def settled(
+    fabric: Fabric, demands: tuple[Demand, ...], system: System = System.METRIC
+) -> tuple[Fabric, tuple[Demand, ...]]:
     """Put the bars that are named for match groups into figures, and the axis where they want it.
 
     A design that is symmetric in one axis is so half a repeat beside it, too. Where the bar named
@@ -166,7 +180,7 @@ def settled(fabric: Fabric, demands: tuple[Demand, ...]) -> tuple[Fabric, tuple[
         fabric = replace(fabric, repeat=replace(repeat, axis=repeat.axis + shift))
     moved = {group: bar - shift for group, bar in bars.items()}
     demands = tuple(_with_bars(demand, moved) for demand in demands)
-    chosen_phases(fabric, demands)
+    chosen_phases(fabric, demands, system)
     return fabric, demands
 
 

@@ -8,7 +8,7 @@ from plans.plan import FabricPlan, PinPoint, PlacedPiece
 
 HEADS = ("no.", "piece", "cut", "through", "tail: end", "tail: edge", "head: end", "head: edge")
 
-SHARES = (5, 21, 15, 14, 9, 23, 9, 23)
+SHARES = (5, 19, 14, 13, 11.5, 26, 11.5, 26)
 """Relative widths of the columns."""
 
 FIGURES = (4, 6)

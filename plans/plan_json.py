@@ -192,7 +192,8 @@ def plan_from_json(data: Any, file: str = "the plan") -> Plan:
         )
     plan, findings = read_plan_data(data, file)
     if findings:
-        listed = "\n".join(f"  {finding}" for finding in findings)
+        # The file's name stands before all of them.
+        listed = "\n".join(f"  {str(finding).removeprefix(f'{file}, ')}" for finding in findings)
         more = "\n  and more" if len(findings) >= MOST_FINDINGS else ""
         raise PlanFileError(f"{file}: is a damaged plan; plan again, or mend it:\n{listed}{more}")
     return plan

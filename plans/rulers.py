@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from pieces.geometry_types import Point
 from pieces.lengths import INCH_MM, System
 from plans import look
 from plans.lay_edges import end_name, lay_edges
@@ -26,6 +27,8 @@ def draw_rulers(
     zero: float,
 ) -> None:  # fmt: skip
     """Draw rulers below and at the left, in cm or inches; `zero` is the lay x of the cut end."""
+    from matplotlib.collections import LineCollection
+
     unit, major, name = (10.0, 10, "cm") if system is System.METRIC else (INCH_MM, 4, "in")
     while major * unit / scale < LEAST_MM:
         major *= 2 if major in (10, 4, 40) else 5 if major in (20,) else 2
@@ -36,13 +39,15 @@ def draw_rulers(
     first = math.ceil((low - zero) / unit - 1e-9)
     last = math.floor((high - zero) / unit + 1e-9)
     named = False
+    # All at once: a long lay has tens of thousands of them.
+    ticks: list[tuple[Point, Point]] = []
     for k in range(first, last + 1):
         tall = k % major == 0
         if not tall and not fine:
             continue
         at = zero + k * unit
         length = (1.6 if tall else 0.7) * scale
-        axes.plot([at, at], [base, base + length], color=look.QUIET, linewidth=0.4)
+        ticks.append(((at, base), (at, base + length)))
         if tall:
             # The first figure says the unit; a centred one would reach beyond the paper.
             say(
@@ -57,12 +62,16 @@ def draw_rulers(
         if not tall and not fine:
             continue
         length = (1.6 if tall else 0.7) * scale
-        axes.plot([side, side + length], [k * unit, k * unit], color=look.QUIET, linewidth=0.4)
+        ticks.append(((side, k * unit), (side + length, k * unit)))
         if tall:
             say(
                 axes, side - 0.4 * scale, k * unit, f"{k}", fontsize=5.5, ha="right", va="center",
                 color=look.INK,
             )  # fmt: skip
+    axes.add_collection(
+        LineCollection(ticks, colors=look.QUIET, linewidths=0.4, capstyle="projecting"),
+        autolim=False,
+    )
 
 
 def draw_edges(

@@ -23,9 +23,11 @@ FABRIC_COLUMNS = {
     "width_mm": "width_mm", "selvage_mm": "selvage_mm", "fabric_washed": "washed",
     "one_way": "one_way", "faces_alike": "faces_alike", "grainless": "grainless",
     "faces": "faces", "shrink_along": "shrink_along", "shrink_across": "shrink_across",
+    "shrinkage_known": "shrinkage_known",
     "price": "price", "currency": "currency", "price_unit_mm": "price_unit_mm",
-    "step_mm": "step_mm", "minimum_mm": "minimum_mm", "imperial": "imperial",
-    "description": "description",
+    "step_mm": "step_mm", "minimum_mm": "minimum_mm", "own_step": "own_step",
+    "imperial": "imperial",
+    "description": "description", "lot": "lot",
 }  # fmt: skip
 """Columns that tell of the fabric, and what they are in its plain data."""
 
@@ -39,7 +41,10 @@ HEADS = (
 OLDER_HEADS = ("kind", "tag", "length_mm", "washed", "note", "added", "body")
 """What a table of an older version is known by: `body` held as JSON what had no column."""
 
-FLAGS = {"washed", "fabric_washed", "one_way", "faces_alike", "grainless", "imperial"}
+FLAGS = {
+    "washed", "fabric_washed", "one_way", "faces_alike", "grainless", "imperial", "own_step",
+    "shrinkage_known",
+}  # fmt: skip
 NUMBERS = {
     "length_mm", "width_mm", "selvage_mm", "shrink_along", "shrink_across", "price",
     "price_unit_mm", "step_mm", "minimum_mm",

@@ -11,7 +11,8 @@ from fabrics.stash.reading_rows import read_bolt, read_leftover
 from fabrics.stash.records import Bolt, LeftoverRecord, TakenIn
 from fabrics.stash.store import Stash
 from pieces.findings import Finding, InputError
-from pieces.json_file import Fields, parse_json, shown
+from pieces.json_file import Fields, shown
+from pieces.json_text import parse_json
 
 FORMAT, VERSION = "laywright stash", 1
 

@@ -10,6 +10,9 @@ from fabrics.stash.records import Bolt, LeftoverRecord
 from fabrics.stash.region import region_of
 from pieces.json_file import LONGEST_MM, Fields
 
+LARGEST_MM = (200_000.0, 20_000.0)
+"""No leftover is longer along the grain, or wider across it: strips and rows are counted on it."""
+
 WITHIN_MM = 1.0
 """The largest rectangle of a leftover may stick out by this much, after rounding."""
 
@@ -84,6 +87,9 @@ def _area(
     except ValueError as error:
         data.fault("holes", str(error))
         return 0.0
+    low_x, low_y, high_x, high_y = region.bounds
+    if high_x - low_x > LARGEST_MM[0] or high_y - low_y > LARGEST_MM[1]:
+        data.fault("outline", "is larger than any leftover", "at most 200 m along, 20 m across")
     x1, y1, x2, y2 = rectangle
     inner = box(x1 + WITHIN_MM, y1 + WITHIN_MM, x2 - WITHIN_MM, y2 - WITHIN_MM)
     if min(x2 - x1, y2 - y1) > 2.0 * WITHIN_MM and not region.covers(inner):

@@ -128,7 +128,7 @@ class Writing(Reading):
 
     def _fabric(self, fabric: Fabric) -> int:
         """Row of a fabric; equal ones share it."""
-        plain = replace(fabric, on_hand=None, bolt="", source="")
+        plain = replace(fabric, on_hand=None, bolt="", source="", lot="")
         body = json.dumps(fabric_to_data(plain), sort_keys=True)
         self.base.execute(
             "INSERT OR IGNORE INTO fabric (name, colour, fibre, body) VALUES (?, ?, ?, ?)",
@@ -211,7 +211,7 @@ def _is_short(tag: str) -> bool:
 
 def _facts(one: Bolt | LeftoverRecord) -> tuple[Any, ...]:
     """What two records must share to be the same thing."""
-    plain = replace(one.fabric, on_hand=None, bolt="", source="")
+    plain = replace(one.fabric, on_hand=None, bolt="", source="", lot="")
     if isinstance(one, Bolt):
         return plain, one.length, one.washed, one.note
     return plain, one.outline, one.holes, one.note

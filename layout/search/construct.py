@@ -43,6 +43,10 @@ class Constructor:
         self.model = model
         self.positions = positions
         self.priorities = priorities
+        self.flawed = max(
+            (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles),
+            default=0.0,
+        )
 
     def decode(self, order: tuple[int, ...], rule: str) -> Built:
         """Place the units in this order; a bounded container may leave some out."""
@@ -96,10 +100,7 @@ class Constructor:
 
     def _beyond(self, extent: float) -> float:
         """Length after which neither pieces nor flaws lie, and a gap."""
-        far = extent
-        for obstacle in self.model.obstacles:
-            far = max(far, obstacle.x + float(self.model.shapes[obstacle.shape].points[:, 0].max()))
-        return far + 2.0 * self.model.gap + 1.0
+        return max(extent, self.flawed) + 2.0 * self.model.gap + 1.0
 
 
 def make_constructor(model: Model, priorities: FloatArray | None = None) -> Constructor:

@@ -98,6 +98,13 @@ class _Shapes:
         self.bases.append(points)
         return len(self.bases) - 1
 
+    def add_shared(self, points: FloatArray) -> int:
+        """Like `add`, but equal points share a base."""
+        key = points.tobytes()
+        if key not in self._base_of:
+            self._base_of[key] = self.add(points)
+        return self._base_of[key]
+
     def oriented(self, base: int, pose: Pose, gapless: bool = False) -> int:
         key = (base, pose, gapless)
         if key not in self._shape_of:
@@ -223,8 +230,10 @@ def _flaws(
             if not Polygon(points).exterior.is_ccw:
                 points = points[::-1]
             for part in convex_parts(np.ascontiguousarray(points)):
-                shape = shapes.oriented(shapes.add(part), Pose(0.0))
-                obstacles.append(Obstacle(shape, 0.0, 0.0))
+                # Flaws of one size, wherever they lie, share their no-fit polygons.
+                x, y = part[0].tolist()
+                base = shapes.add_shared(np.round(part - part[0], 6))
+                obstacles.append(Obstacle(shapes.oriented(base, Pose(0.0)), x, y))
     return tuple(obstacles)
 
 

@@ -53,6 +53,7 @@ class Positions:
         self._shrunk: dict[tuple[int, int], _NoFit] = {}
         self._fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
         self._rooms: dict[Choice, Polygon] = {}
+        self._flawed: dict[Choice, Polygon] = {}
 
     def best(
         self, choice: Choice, placed: list[Placed], x_limit: float, score: Score
@@ -68,14 +69,18 @@ class Positions:
         high_x = max(low_x, high_x)
         # In a bounded container the room of a free shape is always the same; the outside is many
         # obstacles, so what they leave is worked out once.
-        kept = self.model.max_length is not None and _is_free(choice, low_x, high_x)
+        free = _is_free(choice, low_x, high_x) and bool(self._fixed)
+        kept = free and self.model.max_length is not None
         near = [
             (p, self._pair(p.shape, choice.shape))
-            for p in (placed if kept else [*self._fixed, *placed])
+            for p in (placed if free else [*self._fixed, *placed])
             if self._touches(p, choice, low_x, high_x)
         ]
         if kept:
             candidates = iter([_corners(self._room(choice, low_x, high_x), near)])
+        elif free:
+            room = box(low_x, choice.y_from, high_x, choice.y_to)
+            candidates = iter([_corners(room.difference(self._around_flaws(choice)), near)])
         else:
             candidates = self._candidates(choice, near, low_x, high_x)
         best: tuple[float, float, float] | None = None
@@ -89,6 +94,15 @@ class Positions:
                 if choice.pitch_x:
                     break
         return best
+
+    def _around_flaws(self, choice: Choice) -> Polygon:
+        """Positions that the flaws of a strip forbid, worked out once: there may be many."""
+        found = self._flawed.get(choice)
+        if found is None:
+            around = [(p, self._pair(p.shape, choice.shape)) for p in self._fixed]
+            found = shapely.union_all(_moved(around))
+            self._flawed[choice] = found
+        return found
 
     def _room(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
         """Positions in a bounded container where nothing else lies yet."""

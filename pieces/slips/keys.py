@@ -125,7 +125,9 @@ def two_statements(line: str) -> LineSlip | None:
     """Two keys on one line."""
     outside = masked(line)
     value = r"(?:\"[^\"]*\"|'[^']*'|[\d.+-]+|true|false)"
-    found = re.match(rf"\s*[\w-]+\s*=\s*{value}\s*[,;]?\s+(?=[A-Za-z_][\w-]*\s*=)", outside)
+    found = re.match(
+        rf"\s*[\w-]+\s*=\s*{value}\s*(?:[,;]?\s+|(?<=[\"']))(?=[A-Za-z_][\w-]*\s*=)", outside
+    )
     if found is None:
         return None
     return LineSlip(
@@ -149,6 +151,20 @@ def table_in_brackets(line: str) -> LineSlip | None:
     return LineSlip(f"{part} has = inside [ ]", f"braces: {statement(mended)}", mended)
 
 
+def stray_signs(line: str) -> LineSlip | None:
+    """A sign or a word between = and the value, or after the value."""
+    outside = masked(line)
+    found = re.search(r"=\s*([^\s\w\"'\[\]{}()+.,#-]+)\s*(?=[\"'\[{\d])", outside) or re.search(
+        r"=\s*(?:\"[^\"]*\"|'[^']*'|.*[\]}])\s*([^\s\"'\[\]{}()=,;#]+)\s*$", outside
+    )
+    if found is None:
+        return None
+    mended = replaced(line, found.start(1), found.end(1), "")
+    return LineSlip(
+        f"'{shown(found[1])}' stands beside the value", f"leave it out: {statement(mended)}", mended
+    )
+
+
 def missing_values(line: str) -> LineSlip | None:
     """Nothing after `=`."""
     outside = masked(line)
@@ -169,4 +185,4 @@ RULES = (
     names_of_words,
     missing_equals,
 )
-LATE_RULES = (needless_signs, missing_values)
+LATE_RULES = (needless_signs, stray_signs, missing_values)

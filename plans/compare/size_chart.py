@@ -22,6 +22,7 @@ from plans.compare.cells import Cell
 from plans.errors import PlanError
 from plans.paper import PAPERS, Pages
 from plans.tables import COLUMNS, grid_table, rows_csv
+from plans.writing import clean, saving
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -158,16 +159,15 @@ def write_size_chart(needs: list[SizeNeed], title: str, basis: str, path: Path, 
     PlanError
         If the ending names none of these or the file cannot be written.
     """
-    import matplotlib as mpl
     from matplotlib.backends.backend_pdf import PdfPages
 
     if path.suffix.lower() not in KINDS:
         raise PlanError(f"{path}: the ending must be one of {', '.join(KINDS)}")
     pages = _pages(needs, title, basis, paper)
     try:
-        with mpl.rc_context({"svg.hashsalt": "laywright", "svg.fonttype": "path"}):
+        with saving():
             if path.suffix.lower() == ".pdf":
-                with PdfPages(path, metadata={"Title": title, "CreationDate": None}) as pdf:
+                with PdfPages(path, metadata={"Title": clean(title), "CreationDate": None}) as pdf:
                     for page in pages:
                         pdf.savefig(page)
             elif len(pages) == 1:

@@ -122,9 +122,9 @@ def _draw(axes: Axes, cut: LeftoverCut, scale: float, system: System) -> None:
         draw_label(axes, label, fills[label.number])
     for copy in cut.copies:
         for end, figures in zip(copy.grain, end_figures(cut, copy, system), strict=True):
-            spot = places.note(figures, end, look.PIN_TEXT, Polygon(copy.outline))
-            if spot is not None:
-                draw_mark(axes, spot, look.INK, fills[copy.number])
+            note = places.note(copy.number, figures, end, look.PIN_TEXT, Polygon(copy.outline))
+            if note is not None:
+                draw_label(axes, note, fills[copy.number], dot=False)
     for k, left in enumerate(cut.left):
         wordings = leftover_wordings(leftover_letter(k), leftover_size(left, system), "")
         spot = places.free_spot(Polygon(left.outline, left.holes), wordings)

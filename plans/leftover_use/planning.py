@@ -100,8 +100,9 @@ def _answer(
             continue
         with suppress(NothingFitsError):
             found = _on_one_cloth(order, on_bolt, leftovers, on_progress, executor)
-            noted = tuple(_with_note(job, entry) for entry in found.planned)
-            return replace(found, planned=noted)
+            taken = tuple(_off_the_bolt(job, entry) for entry in found.planned)
+            saved = tuple(replace(saving, cost=None) for saving in found.savings)
+            return replace(found, planned=taken, savings=saved)
     return _on_one_cloth(order, job, leftovers, on_progress, executor)
 
 
@@ -115,9 +116,10 @@ def _is_hopeless(order: Order, job: FabricJob) -> bool:
     return not rough or min(rough) > ROUGH * (job.fabric.on_hand or 0.0)
 
 
-def _with_note(job: FabricJob, entry: FabricPlan) -> FabricPlan:
+def _off_the_bolt(job: FabricJob, entry: FabricPlan) -> FabricPlan:
+    """Say that nothing is bought, and that it costs nothing."""
     note = bolt_note(entry.fabric, entry.purchase.bought, job.system)
-    return replace(entry, notes=(note, *entry.notes))
+    return replace(entry, notes=(note, *entry.notes), purchase=replace(entry.purchase, cost=None))
 
 
 def _on_one_cloth(

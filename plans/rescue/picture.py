@@ -15,7 +15,8 @@ from plans.diagram import draw_section
 from plans.rescue.rescue import Rescue
 from plans.rescue.what_fits import Lain, washed_length
 from plans.rescue.words import left_out_words
-from plans.sheets import MARGIN_MM
+from plans.sheets import MARGIN_MM, shown_range
+from plans.writing import saving, say
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -35,7 +36,8 @@ DPI = 130
 def write_shortage_picture(rescue: Rescue, path: Path) -> None:
     """Write the picture as PNG."""
     figure = shortage_figure(rescue)
-    figure.savefig(path, format="png", dpi=DPI)
+    with saving():
+        figure.savefig(path, format="png", dpi=DPI)
 
 
 def shortage_figure(rescue: Rescue) -> Figure:
@@ -69,13 +71,14 @@ def shortage_figure(rescue: Rescue) -> Figure:
          (length / scale + 2 * MARGIN_MM) / wide, cloth_high / tall)
     )  # fmt: skip
     if lain.entry is not None:
-        draw_section(lain.entry, 0, job.system, axes, scale, (0.0, length))
+        low, _ = shown_range(lain.entry, 0)
+        draw_section(lain.entry, 0, job.system, axes, scale, (low, low + length))
     else:
         axes.axis("off")
     if rows:
         top = tall - HEAD_MM - cloth_high
-        figure.text(
-            4.0 / wide, (top - 4.0) / tall, f"Left out: {left_out_words(lain)}", fontsize=9,
+        say(
+            figure, 4.0 / wide, (top - 4.0) / tall, f"Left out: {left_out_words(lain)}", fontsize=9,
             weight="bold", va="center", color=look.INK,
         )  # fmt: skip
         _draw_rows(figure, rows, heights, (wide, tall, top - (HEAD_MM - 3.0)), scale, job.system)
@@ -84,15 +87,16 @@ def shortage_figure(rescue: Rescue) -> Figure:
 
 def _title(figure: Figure, rescue: Rescue, wide: float, tall: float) -> None:
     job = rescue.shortage.job
-    figure.text(
-        4.0 / wide, 1.0 - 5.0 / tall, f"What fits of {job.fabric.title} ({', '.join(job.roles)})",
+    say(
+        figure, 4.0 / wide, 1.0 - 5.0 / tall,
+        f"What fits of {job.fabric.title} ({', '.join(job.roles)})",
         fontsize=10, weight="bold", va="center", color=look.INK,
     )  # fmt: skip
     state = "washed" if job.fabric.washed else "unwashed"
-    figure.text(
-        4.0 / wide, 1.0 - 10.5 / tall,
+    say(
+        figure, 4.0 / wide, 1.0 - 10.5 / tall,
         f"{format_length(rescue.shortage.on_hand, job.system)} on hand ({state}); single layer, as "
-        "many pieces by area as were found to fit; hatched pieces lie face down",
+        "many pieces by area as were found to fit; hatched: printed side of the paper down",
         fontsize=7.5, va="center", color=look.INK,
     )  # fmt: skip
 
@@ -158,8 +162,8 @@ def _draw_rows(
                 linewidth=look.OUTLINE_WIDTH, linestyle=(0, (4, 2)),
             )  # fmt: skip
             times = f" x {count}" if count > 1 else ""
-            axes.text(
-                left, top - size_y / scale - 1.5,
+            say(
+                axes, left, top - size_y / scale - 1.5,
                 f"{demand.key}{times}\n{format_length(size_x, system)} x "
                 f"{format_length(size_y, system)}",
                 fontsize=6.5, va="top", ha="left", color=look.INK, linespacing=1.15,

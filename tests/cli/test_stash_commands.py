@@ -73,7 +73,7 @@ def test_a_stash_is_kept_searched_and_corrected(
     ("arguments", "message"),
     [
         (["stash", "show", "L9"], "nothing in the stash carries it"),
-        (["stash", "bolt", "140cm", "--length", "0"], "has no unit"),
+        (["stash", "bolt", "140cm", "--length", "0"], "'0' is too little; more than 0"),
         (["stash", "bolt", "140cm", "--length", "0 cm"], "'0 cm' is too little; more than 0"),
         (["stash", "leftover", "140cm"], "either --rectangle or --points"),
         (["stash", "leftover", "140cm", "--rectangle", "60cm"], "is not LONGxWIDE"),

@@ -130,3 +130,13 @@ def test_flaws_longer_than_a_bolt_are_refused(tmp_path: Path) -> None:
 def test_bare_nought_needs_no_unit(tmp_path: Path) -> None:
     """In a file and on its own."""
     assert faults(tmp_path, 'title = "t"\nwidth = "140 cm"\nselvage = 0\n') == ""
+
+
+def test_more_flaws_than_can_be_kept_clear_of_are_refused(tmp_path: Path) -> None:
+    """A hundred are read; more are refused with their number and a way out, all in one line."""
+    flaw = '{ from_end = "1 m", from_selvage = "9 cm", length = "1 cm", width = "1 cm" }'
+    line = 'width = "140 cm"\nflaws = ['
+    assert faults(tmp_path, line + ", ".join([flaw] * 100) + "]") == ""
+    found = faults(tmp_path, line + ", ".join([flaw] * 101) + "]")
+    assert "flaws: there are 101" in found
+    assert found.count("\n") == 0

@@ -73,6 +73,9 @@ SLIPS = [
     ("länge = 1\n", 1, "the name länge needs quotes", '"länge" = 1'),
     ('a = 1 b = "x"\n', 1, "two things are set on one line", "a line for each"),
     ('p = "C:\\Users\\x"\n', 1, "has a backslash", "C:/Users/x"),
+    ('a = "net"b = "x"\n', 1, "two things are set on one line", "a line for each"),
+    ('a = "net"/\n', 1, "'/' stands beside the value", 'a = "net"'),
+    ("a = ~[1, 2]\n", 1, "'~' stands beside the value", "a = [1, 2]"),
     ("the back\na = 1\n", 1, "neither KEY = VALUE nor a remark", "begins with #"),
     ("shrinkage = { along = 4 % }\n", 1, "4 % stands without quotes", 'along = "4 %"'),
 ]

@@ -15,7 +15,7 @@ from pieces.lengths import System
 from plans import look
 from plans.diagram import draw_section, label_room, pieces_shown, pin_spots
 from plans.label_places import Labelled, Places
-from plans.labels import arrow_area, find_spot, text_box
+from plans.labels import arrow_area, find_spot
 from plans.order import Order
 from plans.picture import lay_figure, sheet_figures
 from plans.plan import FabricPlan
@@ -45,7 +45,7 @@ def test_no_label_covers_an_arrow_or_another_label(name: str) -> None:
         labels = places.labels()
         assert {label.number for label in labels} == {placed.number for placed in shown}
         spots = pin_spots(shown, places, System.IMPERIAL, sheet.low, sheet.high)
-        boxes = [label.box for label in labels] + [text_box(s, sheet.scale) for _, s in spots]
+        boxes = [label.box for label in labels] + [spot.box for spot in spots]
         for first, second in combinations(boxes, 2):
             assert not first.overlaps(second)
             assert not first.contains(second)

@@ -61,7 +61,7 @@ def test_it_fits_and_says_what_is_to_spare() -> None:
     found = plan(cloth(1000.0)).fabrics[0]
     assert found.length == pytest.approx(900.0)
     lines = {line.what: line for line in arithmetic(found, System.METRIC)}
-    assert lines["left of what is on hand"].result == "10 cm"
+    assert lines["left of what is on hand"].result == "0.100 m"
     assert "unwashed" in lines["left of what is on hand"].how
     assert shopping_line(found, System.METRIC).startswith("Take 0.9 m of the")
 

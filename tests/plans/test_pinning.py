@@ -6,16 +6,19 @@ import re
 
 import pytest
 
+from fabrics.shelf import find_fabric
 from fabrics.spread import Faces, Fold, make_spread
 from pieces.lengths import System, format_tape
 from plans.cutting_list import cutting_rows
+from plans.demand import demands_for
 from plans.diagram import label_room, pieces_shown, pin_spots
 from plans.facts import plan_text
 from plans.lay_edges import lay_edges, nearest_edge
+from plans.leftover_use.laying import traced_label
 from plans.pinning import cut_words, pin_figures, pin_rows, pin_words
 from plans.plan import FabricPlan
 from plans.sheets import shown_range
-from tests.plans.demo import CLOTH, demo_plan
+from tests.plans.demo import CLOTH, demo_plan, garment
 
 
 def entries() -> list[FabricPlan]:
@@ -97,7 +100,7 @@ def test_both_ends_of_a_roomy_arrow_have_their_figures_on_the_drawing() -> None:
     places.labels()
     shown = pieces_shown(entry, 0, low, high)
     spots = pin_spots(shown, places, System.METRIC, low, high)
-    written = {(number, spot.lines[0]) for number, spot in spots}
+    written = {(label.number, label.spot.lines[0]) for label in spots}
     for placed in shown:
         if placed.piece.endswith("leg"):
             for pin in placed.pins:
@@ -135,3 +138,15 @@ def test_words_of_the_trade_are_explained() -> None:
     text = plan_text(demo_plan("blouse"), System.METRIC)
     assert "boxes" not in text
     assert "Of the exact length alone" in " ".join(text.split())
+
+
+def test_halves_on_leftovers_are_not_said_to_lie_on_a_fold() -> None:
+    """A leftover is a single layer: a half is traced whole there, and its label says so."""
+    cloth = find_fabric("demo-quilting-cotton")
+    labels = {
+        demand.piece.name: (traced_label(demand), demand.half is not None)
+        for demand in demands_for(garment("pinafore").pieces, ("main",), cloth, 1)
+    }
+    assert any(half for _, half in labels.values())
+    for label, half in labels.values():
+        assert (label == "cut whole") == half

@@ -219,12 +219,14 @@ def test_misfits_say_by_how_much_and_what_would_do() -> None:
 
 
 def test_progress_is_told() -> None:
-    """Better lengths are reported with fabric and fold."""
+    """Better lengths are reported with fabric and fold, stages in words."""
     told: list[PlanProgress] = []
     order = Order(garment("trousers"), {"main": find_fabric("140cm")}, effort="quick")
     plan_garment(order, told.append)
-    assert {progress.fabric for progress in told} == {"140cm"}
-    assert len({progress.fold for progress in told}) > 3
+    found = [progress for progress in told if progress.length_mm is not None]
+    assert {progress.fabric for progress in found} == {"140cm"}
+    assert len({progress.fold for progress in found}) > 3
+    assert told[0].stage == "laying out on 140cm: trying 7 ways to fold"
 
 
 def test_faces_out_swap_the_hands_of_single_plies() -> None:

@@ -108,7 +108,7 @@ def test_squared_off_ends_are_bought_by_default_and_shown() -> None:
     assert entry.purchase.bought == pytest.approx(1000.0)
     assert entry.length == pytest.approx(930.0)
     assert entry.bound == pytest.approx(930.0)
-    assert line(entry, "squared-off ends") == ("90 cm + 3 cm for both together", "93 cm")
+    assert line(entry, "squared-off ends") == ("90 cm + 3 cm for both together", "0.930 m")
 
 
 def test_cloth_with_next_to_nothing_to_spare_is_warned_of() -> None:
@@ -165,7 +165,7 @@ def test_the_length_to_slide_along_a_design_is_bought() -> None:
     assert entry.slide == 60.0
     how, result = line(entry, "to begin where you want in the design")
     assert how == "60 cm + up to one repeat, 6 cm"
-    assert result == "66 cm"
+    assert result == "0.660 m"
     assert entry.length == pytest.approx(660.0)
     assert entry.bound <= entry.length
     assert any("part of the purchase" in note for note in entry.notes)

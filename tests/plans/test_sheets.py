@@ -17,7 +17,7 @@ from pieces.piece import EdgeAllowance
 from plans.account_lines import account, leftover_size
 from plans.allowances import allowance_rows, edge_words
 from plans.columns import format_area, length_column, long_column, yards_and_inches
-from plans.facts import fold_rows
+from plans.facts import arithmetic, fold_rows
 from plans.fold_sketch import SIZE_MM, draw_fold_sketch
 from plans.html import html_text
 from plans.leftover_marks import leftover_regions
@@ -211,9 +211,8 @@ def test_drawings_reach_from_the_cut_end_to_the_end_of_the_cloth() -> None:
     low, high = shown_range(with_ends, 0)
     assert low == -15.0
     assert high >= section.extent
-    assert shown_range(entry, 0)[1] == pytest.approx(
-        max(entry.purchase.bought_washed, entry.sections[0].extent)
-    )
+    first, last = shown_range(entry, 0)
+    assert last - first == pytest.approx(entry.purchase.bought_washed)
 
 
 def test_a_column_has_one_unit() -> None:
@@ -244,3 +243,12 @@ def test_sheets_carry_the_sketch_once_for_each_section() -> None:
             used = [section for section in entry.sections if section.extent > 0.0]
             assert len(captions) >= len(used)
             assert all(captions) == (len(used) > 1 or len(captions) > 1)
+
+
+def test_the_arithmetic_of_a_purchase_is_in_metres_from_top_to_bottom() -> None:
+    """No centimetres above or below metres in the column of results."""
+    for name in CLOTH:
+        for entry in demo_plan(name).fabrics:
+            results = [line.result for line in arithmetic(entry, System.METRIC)]
+            assert not any(result.endswith(" cm") for result in results)
+            assert sum(result.endswith(" m") for result in results) >= 3

@@ -10,8 +10,10 @@ import pytest
 
 from layout import stop
 from plans.cli import progress
-from plans.order import PlanProgress
+from plans.order import Order, PlanProgress
+from plans.planner import plan_garment
 from plans.workers import screening_pool
+from tests.plans.demo import cloth_for, garment
 
 PATIENCE_S = 300.0
 
@@ -123,3 +125,14 @@ def test_steps_without_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
         tell(4, 9)
         tell(5, 9)
     assert stream.getvalue() == "11 s: step 4 of 9 is done\n"
+
+
+def test_the_same_plan_on_one_core_and_on_two(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All folds of two fabrics, one after another or side by side: equal to the last figure."""
+    plans = []
+    for cores in (1, 2):
+        monkeypatch.setattr(os, "cpu_count", lambda cores=cores: cores)
+        plans.append(
+            plan_garment(Order(garment("layered-top"), cloth_for("layered-top"), effort="quick"))
+        )
+    assert plans[0] == plans[1]

@@ -13,7 +13,7 @@ import pytest
 
 from fabrics.fabric import Repeat
 from fabrics.fabric_data import fabric_to_data
-from fabrics.stash.csv_table import HEADS
+from fabrics.stash.csv_table import FABRIC_COLUMNS, HEADS
 from fabrics.stash.exchange import stash_to_csv, stash_to_data, take_in_csv, take_in_json
 from fabrics.stash.records import TakenIn
 from fabrics.stash.store import Stash
@@ -149,6 +149,12 @@ def test_the_table_has_a_column_for_each_fact(home: Stash) -> None:
     assert rows[0]["flaws_mm"].count(";") == 1
     assert rows[0]["repeat_axis_mm"] == "20.0"
     assert (rows[0]["washed"], rows[1]["washed"]) == ("false", "true")
+
+
+def test_no_fact_of_a_fabric_is_without_a_column() -> None:
+    """But what a stash does not keep: what is on hand, which bolt, which order, which file."""
+    told = set(FABRIC_COLUMNS.values()) | {"repeat", "flaws"}
+    assert set(fabric_to_data(CHECK)) - told == {"on_hand_mm", "bolt", "lot", "source"}
 
 
 def test_everything_wrong_is_named_and_nothing_is_put_in(home: Stash, tmp_path: Path) -> None:

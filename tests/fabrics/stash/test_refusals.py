@@ -77,6 +77,8 @@ def test_what_has_no_size_is_refused_before_the_tables(tmp_path: Path) -> None:
     with Stash(tmp_path / "stash.sqlite") as stash:
         with pytest.raises(StashError, match="holds no rectangle"):
             stash.add_leftover(rectangle(LAWN, 100.0, 0.0))
+        with pytest.raises(StashError, match="larger than any leftover"):
+            stash.add_leftover(rectangle(LAWN, 300_000.0, 100.0))
         for length in (-1.0, float("nan"), float("inf"), 2e6):
             with pytest.raises(StashError, match="length: "):
                 stash.add_bolt(LAWN, length, True)

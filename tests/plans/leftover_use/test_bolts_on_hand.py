@@ -51,6 +51,17 @@ def test_leftovers_come_before_bolts() -> None:
     assert plan.fabrics[0].purchase.bought == pytest.approx(500.0)
 
 
+def test_what_is_on_hand_costs_nothing() -> None:
+    """Neither the cloth nor what leftovers save of it."""
+    priced = replace(CLOTH, price=10.0, currency="EUR")
+    the_order = replace(order(), cloth={"cloth": priced})
+    plan = planned([bolt("B1", 3000.0, price=10.0, currency="EUR")], the_order, left=("L1",))
+    text = plan_text(plan, System.METRIC)
+    assert "Leftovers save 0.6 m" in text
+    assert "EUR" not in text
+    assert plan.fabrics[0].fabric.price == 10.0
+
+
 def test_where_no_bolt_holds_enough_it_is_bought() -> None:
     """Too short, other cloth, narrower, napped: none of them."""
     plan = planned(
