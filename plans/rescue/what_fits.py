@@ -92,7 +92,9 @@ def _lain(
         for demand in job.demands
         if (missing := demand.wanted.total - laid.get(demand.key, 0)) > 0
     )
-    return Lain(assemble(part, result, ()), length, left_out, joined)
+    # Nothing is cut like this, so that no leftovers are to be kept of it.
+    entry = replace(assemble(part, result, ()), leftovers=())
+    return Lain(entry, length, left_out, joined)
 
 
 def washed_length(job: FabricJob) -> float:

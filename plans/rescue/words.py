@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from itertools import groupby
 
 from fabrics.fold_words import taught_name
@@ -18,6 +19,9 @@ WIDE = 96
 
 TIGHT_MM = 10.0
 """Less to spare than this asks for straight cutting."""
+
+MOST_OF_A_KIND = 4
+"""Ideas of one kind that are enough: so many are told, those with most to spare."""
 
 MOST_SINGLE, MOST_PAIRS = 6, 3
 """Ideas that save something without being enough: so many are told."""
@@ -50,8 +54,13 @@ def _fitting(rescue: Rescue) -> list[str]:
     number = 1
     for intrusion, group in groupby(rescue.fitting, key=lambda trial: trial.idea.intrusion):
         trials = list(group)
-        lines += _numbered(f"{intrusion.heading}:", rescue, trials, number)
-        number += len(trials)
+        shown = trials[:MOST_OF_A_KIND]
+        lines += _numbered(f"{intrusion.heading}:", rescue, shown, number)
+        number += len(shown)
+        if len(trials) > len(shown):
+            lines.append(
+                f"    and {len(trials) - len(shown)} more of this kind, with less to spare"
+            )
     return lines
 
 
@@ -60,7 +69,7 @@ def _partial(rescue: Rescue) -> list[str]:
     saving = sorted((t for t in rescue.trials if not t.fits), key=lambda trial: trial.needed)
     single = [trial for trial in saving if len(trial.changes) == 1][:MOST_SINGLE]
     pairs = [trial for trial in saving if len(trial.changes) > 1][:MOST_PAIRS]
-    number = len(rescue.fitting) + 1
+    number = sum(min(MOST_OF_A_KIND, count) for count in _kinds(rescue)) + 1
     if rescue.fitting:
         # Where what fits costs the garment something, a person may rather combine lesser changes.
         least = rescue.fitting[0].idea.intrusion
@@ -73,6 +82,11 @@ def _partial(rescue: Rescue) -> list[str]:
     lines = ["  Nothing that was tried makes it fit."]
     lines += _numbered("What saves most:", rescue, single, number)
     return lines + _numbered("Two together:", rescue, pairs, number + len(single))
+
+
+def _kinds(rescue: Rescue) -> list[int]:
+    """How many ideas of each kind are enough."""
+    return list(Counter(trial.idea.intrusion for trial in rescue.fitting).values())
 
 
 def _numbered(heading: str, rescue: Rescue, trials: list[Trial], first: int) -> list[str]:

@@ -131,6 +131,7 @@ def test_what_fits_is_the_most_by_area_and_the_rest_is_named() -> None:
     found = answer(skirt(), bolt(960.0, 600.0))
     assert found.lain is not None
     assert found.lain.entry is not None
+    assert not found.lain.entry.leftovers
     laid = sorted(placed.piece for placed in found.lain.entry.placements)
     assert laid == ["panel", "panel"]
     assert [(demand.key, count) for demand, count in found.lain.left_out] == [("waistband", 1)]
