@@ -77,9 +77,7 @@ def _same_poses(pose: Pose, permitted: tuple[Pose, ...], demand: Demand) -> list
     if not demand.hands_matter:
         outline = _at_origin(demand, pose)
         found += [
-            p
-            for p in permitted
-            if p not in found and _is_same(outline, _at_origin(demand, p))
+            p for p in permitted if p not in found and _is_same(outline, _at_origin(demand, p))
         ]
     return found
 
