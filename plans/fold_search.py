@@ -111,6 +111,9 @@ class _Variant:
     demands: tuple[Demand, ...]
 
 
+ONE_FOLD_DOES = "one fold throughout does as well as two combined"
+"""Why a sectioned spread of which only one section is used is not counted."""
+
 OnLayout = Callable[[float], None]
 
 

@@ -15,6 +15,7 @@ from plans.cautions import cautions_for
 from plans.errors import ContradictionError, NothingFitsError
 from plans.fold_choice import choose, shortest
 from plans.fold_search import (
+    ONE_FOLD_DOES,
     FabricJob,
     FoldFailure,
     FoldResult,
@@ -246,6 +247,8 @@ def _finish(
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
         return FoldReport(outcome.fold.value, None, None, outcome.reason)
+    if outcome.fold is Fold.SECTIONED and not outcome.combines:
+        return FoldReport(outcome.fold.value, None, None, ONE_FOLD_DOES)
     length = outcome.length + job.beyond
     bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought
     return FoldReport(outcome.fold.value, bought, length, "")

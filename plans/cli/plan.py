@@ -158,11 +158,11 @@ def command(
             width = parse_length(text)
         except ValueError as error:
             raise click.BadParameter(str(error), param_hint="--measured-width") from error
-        fabrics[role] = with_measured_width(fabrics[role], width)
+        _replace(fabrics, role, with_measured_width(fabrics[role], width))
     for role, text in assignments(on_hand, "--on-hand"):
         if role not in fabrics:
             raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--on-hand")
-        fabrics[role] = _with_on_hand(fabrics[role], text)
+        _replace(fabrics, role, _with_on_hand(fabrics[role], text))
     target = out or Path(f"{loaded.name}-plan")
     writes = out is not None or not as_json
     if writes:
@@ -216,6 +216,12 @@ def command(
     if not plan.complete:
         click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE
+
+
+def _replace(fabrics: dict[str, Fabric], role: str, changed: Fabric) -> None:
+    """Change the cloth of a role and of those that are cut from the same cloth."""
+    former = fabrics[role]
+    fabrics.update({name: changed for name, fabric in fabrics.items() if fabric == former})
 
 
 def _with_on_hand(fabric: Fabric, text: str) -> Fabric:

@@ -9,7 +9,7 @@ from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
 from plans.account import ring_area
-from plans.fold_search import FabricJob, FoldFailure, FoldResult, bound_of
+from plans.fold_search import ONE_FOLD_DOES, FabricJob, FoldFailure, FoldResult, bound_of
 
 Outcome = FoldResult | FoldFailure
 
@@ -94,7 +94,7 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
     if isinstance(outcome, FoldFailure):
         return replace(empty, reason=outcome.reason)
     if question.fold is Fold.SECTIONED and not outcome.combines:
-        return replace(empty, reason="one fold throughout does as well as two combined")
+        return replace(empty, reason=ONE_FOLD_DOES)
     bought = purchase(outcome.length + job.beyond, fabric, job.margin)
     area = sum(ring_area(demand.whole) * demand.wanted.total for demand in outcome.demands)
     return replace(
