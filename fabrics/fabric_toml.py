@@ -7,12 +7,20 @@ from typing import Any
 
 from fabrics.buying import SHOP_STEP_MM
 from fabrics.fabric import Fabric, Repeat
-from fabrics.plain import NARROWEST_MM, PLAIN_SELVAGE_MM, WIDEST_MM
+from fabrics.plain import PLAIN_SELVAGE_MM, WIDEST_MM
 from fabrics.spread import Faces
 from pieces.findings import Finding
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_in
 from pieces.toml_file import Table, list_findings, load_sound, read_toml
+
+NARROW_MM = 300.0
+"""Cloth narrower than this is questioned: 140 mm is a slip of the unit."""
+
+AXIS_WORDS = (
+    'write the distance of one axis of the design from the selvage, "middle", or "none" for an '
+    "uneven design"
+)
 
 LONGEST_BOLT_MM = 200_000.0
 """No bolt is longer; bolts of dress fabric hold 10 to 100 m (common practice, no source)."""
@@ -102,10 +110,10 @@ def _width(table: Table) -> float | None:
         table.fault("width", "is missing", 'write width = "140 cm"')
         return None
     width = table.length("width", None, positive=True)
-    if width is not None and not NARROWEST_MM <= width <= WIDEST_MM:
+    if width is not None and not NARROW_MM <= width <= WIDEST_MM:
         table.fault(
             "width",
-            f"{table.data['width']} is no usual width of cloth",
+            f"{table.data['width']} is no usual width of cloth; is the unit right?",
             "check the unit; 36 to 60 in, 90 to 150 cm are usual",
             fatal=False,
         )
@@ -130,9 +138,9 @@ def _price(table: Table) -> tuple[float | None, str, float]:
         return None, "", 1000.0
     price.known(("amount", "currency", "per"))
     amount = price.number("amount")
-    if amount is None:
+    if amount is None and not price.has("amount"):
         price.fault("amount", "is missing", "write amount = 12.50")
-    elif amount < 0.0:
+    elif amount is not None and amount < 0.0:
         price.fault("amount", f"{amount:g} is negative")
     unit = price.length("per", 1000.0, positive=True)
     return amount, price.text("currency", ""), unit or 1000.0
@@ -150,15 +158,12 @@ def _repeat(table: Table, washed_width: float) -> Repeat | None:
         value = repeat.data["axis"]
         if value == "middle":
             axis = washed_width / 2.0
+        elif isinstance(value, str) and value != "none" and not any(c.isdigit() for c in value):
+            repeat.fault("axis", f"'{value}' is not known", AXIS_WORDS)
         elif value != "none":
             axis = repeat.length("axis")
     elif across > 0.0:
-        repeat.fault(
-            "axis",
-            "is missing for a repeat across",
-            'write the distance of one axis of the design from the selvage, "middle", or "none" '
-            "for an uneven design",
-        )
+        repeat.fault("axis", "is missing for a repeat across", AXIS_WORDS)
     if along <= 0.0 and across <= 0.0:
         repeat.fault("along", "a repeat needs a length along or across that is more than 0")
     return Repeat(along, across, axis)

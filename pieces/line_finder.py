@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterable
 from dataclasses import replace
@@ -9,39 +10,53 @@ from dataclasses import replace
 from pieces.findings import Finding
 from pieces.slips.line import HEADER, key_of, masked
 
+_PIECE = re.compile(r"^\s*\[\[\s*piece\s*\]\]")
+_NAMED = re.compile(r"=\s*([\"'])(.*?)\1")
 _PART = re.compile(r"^(?P<key>[^.\[]+)(?:\[(?P<index>\d+)\])?(?:\.(?P<rest>.*))?$")
 
 
 def with_lines(findings: Iterable[Finding], text: str) -> list[Finding]:
     """Return findings with the line that each speaks of, where it can be told."""
-    lines = text.split("\n")
+    finder = _Finder(text.split("\n"))
     return [
         finding
         if finding.line is not None
-        else replace(finding, line=find_line(lines, finding.piece, finding.field))
+        else replace(finding, line=finder.line(finding.piece, finding.field))
         for finding in findings
     ]
 
 
-def find_line(lines: list[str], piece: str | None, field: str | None) -> int | None:
-    """Return the line (counted from 1) of a piece's field, or of the piece, or None."""
-    starts = [i for i, line in enumerate(lines) if re.match(r"^\s*\[\[\s*piece\s*\]\]", line)]
-    first = starts[0] if starts else len(lines)
-    if piece is None:
+class _Finder:
+    """Knows which lines of a file each piece takes."""
+
+    def __init__(self, lines: list[str]) -> None:
+        self.lines = lines
+        starts = [i for i, line in enumerate(lines) if _PIECE.match(line)]
+        bounds = [*starts, len(lines)]
+        self.ranges = [range(start, end) for start, end in itertools.pairwise(bounds)]
+        self.first = starts[0] if starts else len(lines)
+        self.pieces: dict[str, tuple[range, int]] = {}
+        for where in self.ranges:
+            head = next((i for i in where if key_of(lines[i]) == "name"), None)
+            named = None if head is None else _NAMED.search(lines[head])
+            if head is not None and named is not None:
+                self.pieces.setdefault(named[2], (where, head))
+
+    def line(self, piece: str | None, field: str | None) -> int | None:
+        """Line (counted from 1) of a piece's field, or of the piece, or None."""
+        if piece is not None:
+            if piece not in self.pieces:
+                return None
+            where, head = self.pieces[piece]
+            found = _in_range(self.lines, where, field) if field else None
+            return (head if found is None else found) + 1
         nth = re.match(r"^piece\[(\d+)\](?:\.(.*))?", field or "")
-        if nth and int(nth[1]) <= len(starts):
-            start, end = [*starts, len(lines)][int(nth[1]) - 1 : int(nth[1]) + 1]
-            at = _in_range(lines, range(start, end), nth[2]) if nth[2] else None
-            return (start if at is None else at) + 1
-        found = _in_range(lines, range(first), field) if field else None
+        if nth and int(nth[1]) <= len(self.ranges):
+            where = self.ranges[int(nth[1]) - 1]
+            at = _in_range(self.lines, where, nth[2]) if nth[2] else None
+            return (where.start if at is None else at) + 1
+        found = _in_range(self.lines, range(self.first), field) if field else None
         return None if found is None else found + 1
-    for start, end in zip(starts, [*starts[1:], len(lines)], strict=True):
-        head = next((i for i in range(start, end) if key_of(lines[i]) == "name"), None)
-        if head is None or not re.search(rf"=\s*[\"']{re.escape(piece)}[\"']", lines[head]):
-            continue
-        found = _in_range(lines, range(start, end), field) if field else None
-        return (head if found is None else found) + 1
-    return None
 
 
 def _in_range(lines: list[str], where: range, field: str) -> int | None:

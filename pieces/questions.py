@@ -36,6 +36,8 @@ WIDE_ALLOWANCE_MM, NARROW_ALLOWANCE_MM = 150.0, 3.0
 SHARE_ALLOWANCE, LEAST_SHARE_MM = 0.5, 50.0
 """So are those of more than this share of the piece's smaller extent, from this width on."""
 
+LOOK = "look at the figures again; if they are meant, all is well"
+
 OUTSIDE_MM = 1.0
 """A point farther than this outside its piece lies outside."""
 
@@ -67,7 +69,7 @@ class Question:
 
 def piece_questions(draft: Draft, piece: Piece, unit: str | None) -> list[Question]:
     """List what is doubtful about one piece as it is drafted and made."""
-    found = [*_size(piece), *_allowances(draft, unit), *_half_alone(draft, piece)]
+    found = [*_size(piece, unit), *_allowances(draft, unit), *_half_alone(draft, piece)]
     return [*found, *_points_outside(piece, unit)]
 
 
@@ -85,15 +87,18 @@ def garment_questions(pieces: tuple[Piece, ...], words: str, unit: str | None) -
     return [*_unit_slip(pieces, words, unit), *_lonely_groups(pieces)]
 
 
-def _size(piece: Piece) -> Iterator[Question]:
+def _size(piece: Piece, unit: str | None) -> Iterator[Question]:
     size = max(_extents(_whole(piece)))
     if size > LARGEST_MM and piece.strip is not None:
         yield Question(
-            piece.name, "edges", f"it is {size / 1000:.1f} m long; is the unit right?", "look again"
+            piece.name, "edges", f"it is {format_in(size, unit)} long; is the unit right?", LOOK
         )
     elif size < SMALLEST_MM:
         yield Question(
-            piece.name, "edges", f"it is only {size:.1f} mm long; is the unit right?", "look again"
+            piece.name,
+            "edges",
+            f"it is only {format_in(size, unit)} long; is the unit right?",
+            LOOK,
         )
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pieces.findings import Finding, InputError
+from pieces.json_file import finite
 from pieces.lengths import LengthError, NoUnitError, bare_fraction, meant_unit, parse_length
 from pieces.line_finder import with_lines
 from pieces.slips.explain import explain_toml
@@ -170,11 +171,13 @@ class Table:
         """Whether a field is there."""
         return field in self.data
 
-    def text(self, field: str, default: str = "", choices: Iterable[str] = ()) -> str:
+    def text(self, field: str, default: str = "", choices: Sequence[str] = ()) -> str:
         """Return a string field, one of `choices` if any are given."""
         value = self.data.get(field, default)
         if not isinstance(value, str):
-            self.fault(field, f"{as_typed(value)} is not text", "put it in quotes")
+            listed = ", ".join(f'"{choice}"' for choice in choices)
+            hint = f"one of {listed}" if listed else "put it in quotes"
+            self.fault(field, f"{as_typed(value)} is not text", hint)
             return default
         allowed = list(choices)
         if allowed and field in self.data and value not in allowed:
@@ -198,9 +201,15 @@ class Table:
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, (int, float)):
-            self.fault(field, f"{as_typed(value)} is not a number")
+            figure = re.search(r"\d+(?:\.\d+)?", value) if isinstance(value, str) else None
+            hint = f"write {field} = {figure[0]}, a figure without quotes" if figure else None
+            self.fault(field, f"{as_typed(value)} is not a number", hint)
             return default
-        return float(value)
+        number = finite(value)
+        if number is None:
+            self.fault(field, "a number without end cannot be")
+            return default
+        return number
 
     def length(
         self,
@@ -281,7 +290,9 @@ class Table:
             return 0.0
         if not 0.0 <= value < 100.0:
             self.fault(
-                field, f"{value:g} % would leave nothing or is negative", "0 % up to below 100 %"
+                field,
+                f"{as_typed(value)[:20]} % would leave nothing or is negative",
+                "0 % up to below 100 %",
             )
             return 0.0
         return float(value) / 100.0

@@ -95,11 +95,19 @@ def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: fl
         visible = max((Polygon(ring) for ring in rings), key=lambda ring: ring.area)
         number = str(placed.number)
         words = cut_words(placed) + (", upper ply only" if placed.upper_only else "")
-        wordings = ((f"{number}  {placed.piece}", words), (f"{number} {placed.piece}",), (number,))
+        wordings = label_wordings(number, placed.piece, words)
         arrow = _arrow_within(placed.grain, low, high)
         wanted.append(Labelled(placed.number, visible, arrow, wordings))
     frame = (low, 0.0, high, entry.sections[index].spread.lay_height)
     return Places(wanted, scale, frame, match_points(list(pieces_shown(entry, index, low, high))))
+
+
+def label_wordings(number: str, piece: str, words: str) -> tuple[tuple[str, ...], ...]:
+    """What may be written on a piece, the fullest first."""
+    return (
+        (f"{number}  {piece}", words), (f"{number} {piece}: {words}",), (f"{number} {piece}",),
+        (number,),
+    )  # fmt: skip
 
 
 def pin_spots(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import textwrap
+from collections.abc import Callable
 
 from fabrics.fold_words import explained_name, taught_name
 from fabrics.spread import Fold
@@ -233,8 +234,8 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def plan_text(plan: Plan, system: System) -> str:
-    """Write a plan for a terminal, 98 columns at most."""
+def plan_text(plan: Plan, system: System, strong: Callable[[str], str] = lambda text: text) -> str:
+    """Write a plan for a terminal, 98 columns at most; `strong` marks what is not to be missed."""
     makes = f", {plan.makes} of them" if plan.makes > 1 else ""
     lines = [
         f"{plan.title}{makes}",
@@ -242,7 +243,7 @@ def plan_text(plan: Plan, system: System) -> str:
         "",
     ]
     for entry in plan.fabrics:
-        lines += [*_fabric_text(entry, system), ""]
+        lines += [*_fabric_text(entry, system, strong), ""]
     if plan.missing_roles:
         lines += [f"Not planned: {', '.join(plan.missing_roles)}", ""]
     lines.append("Shopping list" if plan.fabrics else "Nothing to buy.")
@@ -266,8 +267,8 @@ def shared_words(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _fabric_text(entry: FabricPlan, system: System) -> list[str]:
-    lines = [line for text in entry.warnings for line in _wrapped(f"! {text}", "  ", "")]
+def _fabric_text(entry: FabricPlan, system: System, strong: Callable[[str], str]) -> list[str]:
+    lines = [strong(line) for text in entry.warnings for line in _wrapped(f"! {text}", "  ", "")]
     figures = key_figures(entry, system)
     width = max(len(name) for name, _ in figures)
     for name, value in figures:

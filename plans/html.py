@@ -63,6 +63,7 @@ def html_text(plan: Plan, system: System) -> str:
     body = [f"<h1>{escape(plan.title)}{makes}</h1>"]
     if plan.missing_roles:
         body.append(f"<p><strong>Not planned: {escape(', '.join(plan.missing_roles))}</strong></p>")
+    body += [f"<p>{escape(text)}</p>" for text in facts.shared_words(plan)]
     body.append(f"<h3>{'Shopping list' if plan.fabrics else 'Nothing to buy'}</h3>")
     body += [
         f'<p class="ask">{escape(facts.shopping_line(entry, system))}</p>' for entry in plan.fabrics
@@ -83,6 +84,7 @@ def html_text(plan: Plan, system: System) -> str:
 
 def _fabric(entry: FabricPlan, index: str, system: System) -> str:
     parts = [f"<h2>{escape(entry.fabric.title)}</h2>"]
+    parts += [f"<p><strong>{escape(text)}</strong></p>" for text in entry.warnings]
     parts.append(_table((), facts.key_figures(entry, system)))
     for k, (caption, svg) in enumerate(sheet_svgs(entry, system)):
         said = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""

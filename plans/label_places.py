@@ -48,8 +48,8 @@ TRIES = 40_000
 class Labelled:
     """What wants a label: its visible outline, its arrow if it is shown, and wordings.
 
-    The wordings are lines of text, the fullest first, the last one so short that it may stand
-    beside the piece.
+    The wordings are lines of text, the fullest first; the last but one names the piece, the last
+    is its number.
     """
 
     number: int
@@ -164,8 +164,14 @@ class Places:
 
     def _inside(self, one: Labelled) -> LabelSpot | None:
         clear = self._without(one.outline, arrows=True)
-        named = one.wordings[:-1]
-        for wordings, smallest in ((named, READABLE), (one.wordings, SMALLEST_TEXT)):
+        # How to cut comes with the name even where it must be small; then the name, then a number.
+        full, named = one.wordings[:-2], one.wordings[:-1]
+        for wordings, smallest in (
+            (full, READABLE),
+            (full, SMALLEST_TEXT),
+            (named, READABLE),
+            (one.wordings, SMALLEST_TEXT),
+        ):
             spot = find_spot(clear, wordings, self.scale, smallest=smallest)
             if spot is not None:
                 return spot

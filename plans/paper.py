@@ -21,6 +21,10 @@ LINE_MM = 1.32
 """Line height, in font sizes (times the size in mm)."""
 
 
+BOLD_SHARE = 0.88
+"""How much of a line bold text may fill, measured in letters that are not."""
+
+
 @dataclass
 class Pages:
     """Pages of text under construction: a cursor that goes down and starts a new page at the foot.
@@ -73,13 +77,17 @@ class Pages:
         self.write_at(EDGE_MM, self.at + 2.5, text, size, bold=True)
         self.at += 7.5
 
-    def paragraph(self, text: str, size: float = 8.5, indent: float = 0.0) -> None:
+    def paragraph(
+        self, text: str, size: float = 8.5, indent: float = 0.0, bold: bool = False
+    ) -> None:
         """Write text, wrapped to the page."""
         height = size * POINT_MM * LINE_MM
-        for line in wrap(text, self.paper[0] - 2 * EDGE_MM - indent, size):
+        # Bold letters are wider than those that lines are measured in.
+        width = (self.paper[0] - 2 * EDGE_MM - indent) * (BOLD_SHARE if bold else 1.0)
+        for line in wrap(text, width, size):
             if self.room < height:
                 self.new_page()
-            self.write_at(EDGE_MM + indent, self.at + height / 2, line, size)
+            self.write_at(EDGE_MM + indent, self.at + height / 2, line, size, bold=bold)
             self.at += height
         self.at += 1.0
 

@@ -160,8 +160,12 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
         rows = allowance_rows(entry.allowances, system)
         pages.table(ALLOWANCE_HEADS, rows, (20, 16, 46, 24))
     pages.heading("Shopping list")
+    for text in facts.shared_words(plan):
+        pages.paragraph(text, 9.0)
     for other in plan.fabrics:
         pages.paragraph(facts.shopping_line(other, system), 9.0)
+    for text in entry.warnings:
+        pages.paragraph(text, 9.0, bold=True)
     pages.heading("How the purchase comes about")
     rows = tuple((line.what, line.how, line.result) for line in facts.arithmetic(entry, system))
     pages.table(("step", "from", "result"), rows, (30, 46, 16), numeric=(2,))

@@ -85,27 +85,26 @@ class RepeatRule:
         )
         return self._across(first, spread, plies[0], along, flipped=pose.flip)
 
-    def suits(self, demand: Demand, spread: Spread, ply: int, pose: Pose) -> bool:
-        """Whether all match points of a piece can lie in phase at once in a pose."""
+    def suits(self, demand: Demand, spread: Spread, plies: tuple[int, ...], pose: Pose) -> bool:
+        """Whether all match points of a piece can lie in phase at once in a pose, on all plies."""
         if not self.active or self.repeat is None or not demand.match:
             return True
         marks = self._marks(demand)
         first = _leader(marks)
+        lead = self._lay_y(first, spread, plies[0], pose.flip)
         at = posed(tuple(mark.point for mark in (first, *marks)), pose)
         for mark, point in zip(marks, at[1:], strict=True):
             along = float(point[0] - at[0][0])
             wanted = self._phase_x(spread, mark.group) - self._phase_x(spread, first.group)
             if off_phase(along - wanted, self.repeat.along) > CLEARLY_MM:
                 return False
-            if not (mark.across and first.across):
+            if not (mark.across and first.across) or lead is None:
                 continue
-            lay = self._lay_y(mark, spread, ply, pose.flip)
-            lead = self._lay_y(first, spread, ply, pose.flip)
-            if lay is None or lead is None:
-                continue
-            across = float(point[1] - at[0][1])
-            if off_phase(across - (lay - lead), self.repeat.across) > CLEARLY_MM:
-                return False
+            across = lead + float(point[1] - at[0][1])
+            for ply in plies:
+                lay = self._lay_y(mark, spread, ply, pose.flip)
+                if lay is not None and off_phase(across - lay, self.repeat.across) > CLEARLY_MM:
+                    return False
         return True
 
     def suits_fold(

@@ -10,10 +10,11 @@ import numpy as np
 from fabrics.fabric import Fabric
 from fabrics.spread import FoldEdge, Spread
 from layout.layout import FloatArray, pose_matrix, posed
-from layout.problem import Pose, Slot
+from layout.problem import Lattice, Pose, Slot
 from pieces.geometry_types import Ring
 from plans.demand import Demand
-from plans.repeats import RepeatRule
+from plans.phases import off_phase
+from plans.repeats import CLEARLY_MM, RepeatRule
 
 FIT_MM = 1e-6
 """A piece that is larger than its room by no more than this still fits."""
@@ -105,6 +106,12 @@ def fold_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tupl
         if not poses:
             continue
         lattice = room.repeat.lattice_on_fold(demand, spread, edge)
+        if not edge.along:
+            span = _range(spread, zone_index, [], 0.0)
+            half = demand.half
+            poses = tuple(pose for pose in poses if in_phase_somewhere(half, pose, lattice, *span))
+            if not poses:
+                continue
         result.append(Slot(section, zone_index, zone.plies, HALF, poses, edge_index, lattice))
     return tuple(result)
 
@@ -143,19 +150,56 @@ def _free_slot(
         for angle in demand.angles(room.fabric.one_way)
         for flip in flips
         if extent(demand.whole, pose := Pose(angle, flip))[1] <= height
-        and room.repeat.suits(demand, spread, plies[0], pose)
+        and room.repeat.suits(demand, spread, plies, pose)
     ]
     if not poses:
         return None
-    clearance = 0.0
+    lattice = room.repeat.lattice(demand, spread, plies, poses[0])
     edges = [edge for edge in spread.fold_edges if _zone_at(spread, edge) == index]
     if edges:
         along = sum(1 for edge in edges if edge.along) * room.edge_clearance
-        roomy = [pose for pose in poses if extent(demand.whole, pose)[1] + along <= height]
+        roomy = [
+            pose
+            for pose in poses
+            if extent(demand.whole, pose)[1] + along <= height
+            and in_phase_somewhere(
+                demand.whole, pose, lattice, *_range(spread, index, edges, room.edge_clearance)
+            )
+        ]
         if roomy:
-            poses, clearance = roomy, room.edge_clearance
-    lattice = room.repeat.lattice(demand, spread, plies, poses[0])
-    return Slot(section, index, plies, WHOLE, tuple(poses), None, lattice, clearance)
+            return Slot(
+                section, index, plies, WHOLE, tuple(roomy), None, lattice, room.edge_clearance
+            )
+    span = _range(spread, index, [], 0.0)
+    poses = [pose for pose in poses if in_phase_somewhere(demand.whole, pose, lattice, *span)]
+    if not poses:
+        return None
+    return Slot(section, index, plies, WHOLE, tuple(poses), None, lattice)
+
+
+def _range(
+    spread: Spread, index: int, edges: list[FoldEdge], clearance: float
+) -> tuple[float, float]:
+    """Lay y from and to (mm) between which a piece may lie in a zone, clear of its fold edges."""
+    zone = spread.zones[index]
+    low = clearance * sum(1 for edge in edges if edge.along and edge.side > 0)
+    high = clearance * sum(1 for edge in edges if edge.along and edge.side < 0)
+    return zone.y_from + low, zone.y_to - high
+
+
+def in_phase_somewhere(
+    ring: Ring, pose: Pose, lattice: Lattice | None, y_from: float, y_to: float
+) -> bool:
+    """Whether a posed shape has a place across between two lay y (mm) that is in phase."""
+    if lattice is None or lattice.pitch_y <= 0.0:
+        return True
+    points = posed(ring, pose)
+    low, high = y_from - float(points[:, 1].min()), y_to - float(points[:, 1].max())
+    at = float(posed((lattice.point,), pose)[0, 1])
+    if high - low <= FIT_MM:
+        return off_phase(low + at - lattice.phase_y, lattice.pitch_y) <= CLEARLY_MM
+    first = low + (lattice.phase_y - at - low + FIT_MM) % lattice.pitch_y - FIT_MM
+    return first <= high + FIT_MM
 
 
 def _zone_at(spread: Spread, edge: FoldEdge) -> int | None:

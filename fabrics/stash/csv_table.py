@@ -27,7 +27,7 @@ FABRIC_COLUMNS = {
     "price": "price", "currency": "currency", "price_unit_mm": "price_unit_mm",
     "step_mm": "step_mm", "minimum_mm": "minimum_mm", "own_step": "own_step",
     "imperial": "imperial",
-    "description": "description", "lot": "lot",
+    "description": "description",
 }  # fmt: skip
 """Columns that tell of the fabric, and what they are in its plain data."""
 

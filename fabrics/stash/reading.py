@@ -146,7 +146,9 @@ class Reading(Connection):
             "SELECT tag FROM leftover WHERE made_by = ? ORDER BY id", (number,)
         )
         used = self.base.execute(
-            "SELECT tag FROM leftover WHERE used_by = ? ORDER BY id", (number,)
+            "SELECT tag FROM cut_leftover JOIN leftover ON leftover.id = leftover_id "
+            "WHERE cut_id = ? ORDER BY leftover.id",
+            (number,),
         )
         return CutRecord(
             number, garment, made, undone,

@@ -101,6 +101,16 @@ STEPS: tuple[tuple[str, ...], ...] = (
                 WHERE removed IS NOT NULL AND cut.undone IS NULL
             ) ORDER BY removed, tag""",
     ),
+    # Which leftovers a cut used stays recorded when the cut is undone.
+    (
+        """CREATE TABLE cut_leftover (
+            cut_id INTEGER NOT NULL REFERENCES cut (id),
+            leftover_id INTEGER NOT NULL REFERENCES leftover (id),
+            PRIMARY KEY (cut_id, leftover_id)
+        )""",
+        """INSERT INTO cut_leftover (cut_id, leftover_id)
+            SELECT used_by, id FROM leftover WHERE used_by IS NOT NULL""",
+    ),
 )
 """Statements that lead from each version to the next."""
 

@@ -74,6 +74,11 @@ class Stash(Changes):
             for tag in used:
                 self.leftover(tag)
                 self.base.execute("UPDATE leftover SET used_by = ? WHERE tag = ?", (number, tag))
+                self.base.execute(
+                    "INSERT INTO cut_leftover (cut_id, leftover_id) "
+                    "VALUES (?, (SELECT id FROM leftover WHERE tag = ?))",
+                    (number, tag),
+                )
             for new in left:
                 self._insert_leftover(new, number)
         return next(cut for cut in self.cuts() if cut.number == number)

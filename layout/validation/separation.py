@@ -34,7 +34,9 @@ def _pairs(problem: Problem, copies: tuple[ClothCopy, ...]) -> list[Violation]:
     outlines = [copy.outline for copy in copies]
     tree = STRtree(outlines)
     for i, copy in enumerate(copies):
-        near = tree.query(outlines[i].buffer(problem.gap + 1.0).envelope)
+        x1, y1, x2, y2 = outlines[i].bounds
+        reach = problem.gap + 1.0
+        near = tree.query(box(x1 - reach, y1 - reach, x2 + reach, y2 + reach))
         for j in sorted(int(k) for k in near):
             if j <= i:
                 continue

@@ -186,7 +186,8 @@ def _arc(inner: Table, at: Point) -> tuple[Point, ...] | None:
     except OutlineError as error:
         inner.fault("arc", str(error))
         return None
-    if not arc.has("radius") or radius is not None:
+    unread = (arc.has("radius") and radius is None) or (arc.has("angle") and angle is None)
+    if not unread:
         inner.fault(
             "arc",
             "needs to and radius, or centre and to, or centre and angle (in degrees)",

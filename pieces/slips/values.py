@@ -91,6 +91,11 @@ def _bare(line: str, start: int, end: int, token: str) -> LineSlip | None:
     if token.lower() in _TRUTH:
         mended = replaced(line, start, end, _TRUTH[token.lower()])
         return LineSlip(f"{token} is not known", f"in small letters: {statement(mended)}", mended)
+    money = re.fullmatch(r"[€$£¥]\s*(\d+(?:\.\d+)?)|(\d+(?:\.\d+)?)\s*[€$£¥]", token)
+    if money:
+        mended = replaced(line, start, end, money[1] or money[2])
+        why = f"{token} has the sign of its currency"
+        return LineSlip(why, f"the figure alone: {statement(mended)}", mended)
     if re.fullmatch(r"[+-]?0\d+(?:\.\d+)?", token):
         mended = replaced(line, start, end, re.sub(r"0+(?=\d)", "", token, count=1))
         return LineSlip(f"{token} begins with 0", f"without it: {statement(mended)}", mended)

@@ -138,15 +138,15 @@ def _data(record: CutRecord) -> dict[str, object]:
 
 
 def _recorded(base: Stash, record: CutRecord, left: list[LeftoverRecord], system: System) -> str:
-    from pieces.lengths import format_length
+    from plans.columns import cloth_length
     from plans.stash_tables import stash_text
 
     rest = {bolt.tag: bolt.length for bolt in base.bolts()}
     lines = [f"cut {record.number}: {record.garment} is recorded, and the plan is kept"]
     for tag, length in record.taken:
         lines.append(
-            f"  {format_length(length, system)} off {tag}, "
-            f"{format_length(rest.get(tag, 0.0), system)} left on it"
+            f"  {cloth_length(length, system)} off {tag}, "
+            f"{cloth_length(rest.get(tag, 0.0), system)} left on it"
         )
     if record.used:
         lines.append(f"  leftovers cut up: {', '.join(record.used)}")
@@ -157,8 +157,8 @@ def _recorded(base: Stash, record: CutRecord, left: list[LeftoverRecord], system
 
 
 def _undone(record: CutRecord, system: System) -> str:
-    from pieces.lengths import format_length
+    from plans.columns import cloth_length
 
-    facts = [f"{format_length(length, system)} back on {tag}" for tag, length in record.taken]
+    facts = [f"{cloth_length(length, system)} back on {tag}" for tag, length in record.taken]
     facts += [f"{tag} out" for tag in record.left] + [f"{tag} back" for tag in record.used]
     return f"cut {record.number} is undone: {', '.join(facts) or 'nothing had changed'}"

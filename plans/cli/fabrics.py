@@ -20,15 +20,17 @@ def command(fabric: str | None, units: str) -> None:
       laywright fabrics demo-velveteen
     """
     from fabrics.shelf import find_fabric, shelf_names
-    from pieces.lengths import System, format_length
+    from pieces.lengths import System
+    from plans.columns import length_column
     from plans.tables import fabric_table, shelf_table
 
     system = System(units)
     if fabric is None:
+        shelf = {name: find_fabric(name) for name in shelf_names()}
+        widths = length_column([found.width for found in shelf.values()], system)
         rows = [
-            (name, format_length(found.width, system), found.title)
-            for name in shelf_names()
-            for found in [find_fabric(name)]
+            (name, width, found.title)
+            for (name, found), width in zip(shelf.items(), widths, strict=True)
         ]
         click.echo(shelf_table(("fabric", "width", "what it is"), rows))
         return

@@ -44,6 +44,8 @@ def command(garment: str | None, picture: Path | None, size: str | None, units: 
         click.echo(shelf_table(("garment", "roles", "what it is"), rows))
         return
     loaded = load_garment(find_garment(garment), size)
+    for question in loaded.questions:
+        click.echo(f"{question.kind}: {question}", err=True)
     click.echo(garment_table(loaded, system))
     if picture is not None:
         from plans.piece_picture import write_piece_picture

@@ -211,7 +211,7 @@ def command(
     else:
         from plans.facts import plan_text
 
-        click.echo(plan_text(plan, system), nl=False)
+        click.echo(plan_text(plan, system, lambda text: click.style(text, bold=True)), nl=False)
         click.echo(f"\nWritten to {target}{'/' if not str(target).endswith('/') else ''}")
     if not plan.complete:
         click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)

@@ -38,4 +38,4 @@ def command(plan: Path, units: str, paper: str, out: Path | None, as_json: bool)
         return
     from plans.facts import plan_text
 
-    click.echo(plan_text(loaded, system), nl=False)
+    click.echo(plan_text(loaded, system, lambda text: click.style(text, bold=True)), nl=False)

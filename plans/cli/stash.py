@@ -50,15 +50,16 @@ def bolt(
       laywright stash bolt demo-cotton-lawn --length 3m --washed
     """
     from fabrics.shelf import find_fabric
-    from pieces.lengths import System, format_length
+    from pieces.lengths import System
     from plans.cli.options import open_stash
+    from plans.columns import cloth_length
 
     found = find_fabric(fabric)
     with open_stash(stash) as base:
         put = base.add_bolt(found, length, found.washed if washed is None else washed, note)
     state = "washed" if put.washed else "unwashed"
     click.echo(
-        f"{put.tag}: {format_length(put.length, System(units))} of {found.title or found.name}, "
+        f"{put.tag}: {cloth_length(put.length, System(units))} of {found.title or found.name}, "
         f"{state}"
     )
 

@@ -12,7 +12,7 @@ from plans import look
 from plans.account_lines import leftover_letter, leftover_size
 from plans.allowances import HEADS as ALLOWANCE_HEADS
 from plans.allowances import allowance_rows
-from plans.diagram import draw_arrow, draw_label, draw_mark
+from plans.diagram import draw_arrow, draw_label, draw_mark, label_wordings
 from plans.label_places import Labelled, Places
 from plans.leftover_marks import draw_region_outline, leftover_wordings
 from plans.leftover_sheet import draw_outline
@@ -139,11 +139,7 @@ def label_room(cut: LeftoverCut, scale: float) -> Places:
             copy.number,
             Polygon(copy.outline),
             copy.grain,
-            (
-                (f"{copy.number}  {copy.piece}", copy.label),
-                (f"{copy.number} {copy.piece}",),
-                (str(copy.number),),
-            ),
+            label_wordings(str(copy.number), copy.piece, copy.label),
         )
         for copy in cut.copies
     ]

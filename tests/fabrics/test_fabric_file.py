@@ -74,6 +74,13 @@ def test_plain_widths_stand_for_a_fabric() -> None:
         ('width = "140 cm"\nflaws = [{ length = "1 cm" }]', "a flaw needs"),
         ('width = "140 cm"\none_way = "yes"', "neither true nor false"),
         ('width = "14 m"', "no usual width"),
+        ('width = "140 mm"', "is the unit right?"),
+        ('width = "140 cm"\nprice = { amount = €9 }', "the figure alone: price = { amount = 9 }"),
+        ('width = "140 cm"\nprice = { amount = "9 EUR" }', "write amount = 9, a figure"),
+        (
+            'width = "140 cm"\nrepeat = { across = "6 cm", axis = "centre" }',
+            "axis: 'centre' is not known (write the distance",
+        ),
     ],
 )
 def test_faults_name_file_and_field(tmp_path: Path, line: str, part: str) -> None:
@@ -140,3 +147,16 @@ def test_more_flaws_than_can_be_kept_clear_of_are_refused(tmp_path: Path) -> Non
     found = faults(tmp_path, line + ", ".join([flaw] * 101) + "]")
     assert "flaws: there are 101" in found
     assert found.count("\n") == 0
+
+
+@pytest.mark.parametrize("number", ["1" + "0" * 400, "inf", "nan", "-inf"])
+def test_numbers_without_end_are_faults(tmp_path: Path, number: str) -> None:
+    """A price, a shrinkage, a width: each is named, and none of them ends as a fault of ours."""
+    path = tmp_path / "endless.toml"
+    path.write_text(
+        f'title = "x"\nunits = "cm"\nwidth = {number}\nprice = {{ amount = {number} }}\n'
+        f"shrinkage = {{ along = {number} }}\n",
+        encoding="utf-8",
+    )
+    fields = {finding.field for finding in check_fabric(path)}
+    assert {"width", "price.amount", "shrinkage.along"} <= fields

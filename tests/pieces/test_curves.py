@@ -114,6 +114,7 @@ def test_arcs_that_cannot_be_say_why() -> None:
     ("arc", "part"),
     [
         ("{ to = [0, 9], radius = 2 }", "turn: is missing"),
+        ('{ centre = [0, 0], angle = "90", turn = "left" }', "write angle = 90, a figure"),
         ('{ to = [0, 9], turn = "left" }', "needs to and radius"),
         ('{ to = [0, 9], radius = 2, turn = "leftt" }', "did you mean 'left'"),
         ('{ to = [0, 90], radius = 2, turn = "left" }', "too small"),

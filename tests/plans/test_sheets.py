@@ -206,7 +206,7 @@ def test_a_long_lay_stands_on_several_sheets_in_the_report() -> None:
 def test_drawings_reach_from_the_cut_end_to_the_end_of_the_cloth() -> None:
     """Rulers begin where the distances of the pinning table do, squared-off ends included."""
     entry = demo_plan("wrap-skirt", "open").fabrics[0]
-    section = replace(entry.sections[0], start=15.0, cloth_to=entry.length + 30.0)
+    section = replace(entry.sections[0], start=15.0, cloth_to=entry.length)
     with_ends = replace(entry, ends=30.0, sections=(section,))
     low, high = shown_range(with_ends, 0)
     assert low == -15.0

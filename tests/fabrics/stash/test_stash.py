@@ -84,6 +84,9 @@ def test_a_cut_is_recorded_and_undone_as_one(stash: Stash) -> None:
     undone = stash.undo_cut(cut.number)
     assert undone.undone
     assert (stash.bolts(), stash.leftovers()) == before
+    # Undone, the cut still tells what it did.
+    (told,) = stash.cuts()
+    assert (told.taken, told.left, told.used) == (cut.taken, cut.left, cut.used)
     with pytest.raises(StashError, match="was undone"):
         stash.undo_cut(cut.number)
     assert stash.record_cut("top", '{"plan": 1}', [("B1", 10.0)], [], []).number == 2
