@@ -13,7 +13,7 @@ from layout.layout import Layout, Placement
 from layout.problem import Pose, Wanted
 from plans.assemble import assemble
 from plans.demand import Demand
-from plans.fold_search import FabricJob, FoldResult, bought_for, screen, split_demands
+from plans.fold_search import FabricJob, FoldResult, bought_for, open_from, screen, split_demands
 from plans.joins import can_split
 from plans.leftover_use.laying import LaidCopy, lay_on
 from plans.on_hand import Shortage, fits
@@ -60,7 +60,8 @@ def lay_what_fits(shortage: Shortage) -> Lain:
     length = washed_length(job)
     rule = repeat_rule(job.fabric, job.demands)
     if rule.active:
-        return _lain(job, _fewer_pieces(job), length)
+        return _lain(job, _fewer_pieces(job, math.inf), length)
+    whole = job
     best = _lain(job, _bounded(job, length), length)
     for demand in job.demands:
         for parts in range(2, MOST_PARTS + 1):
@@ -73,7 +74,9 @@ def lay_what_fits(shortage: Shortage) -> Lain:
             if lain.missing_area < best.missing_area - 1.0:
                 best, job = lain, tried
                 break
-    return best
+    # The search for a length sometimes finds room for more than filling a piece of cloth does.
+    fewer = _fewer_pieces(whole, best.missing_area - 1.0) if best.left_out else None
+    return best if fewer is None else _lain(whole, fewer, length)
 
 
 def _lain(
@@ -94,6 +97,7 @@ def _lain(
     )
     # Nothing is cut like this, so that no leftovers are to be kept of it.
     entry = replace(assemble(part, result, ()), leftovers=())
+    joined = joined or tuple((key, parts) for key, parts, _ in result.joined)
     return Lain(entry, length, left_out, joined)
 
 
@@ -187,18 +191,26 @@ def _off(pose: Pose, wanted: Pose) -> float:
     return turn + (1000.0 if pose.flip != wanted.flip else 0.0)
 
 
-def _fewer_pieces(job: FabricJob) -> tuple[FabricJob, FoldResult] | None:
+def _area(demands: tuple[Demand, ...]) -> float:
+    """Area of all copies that are wanted, mm2."""
+    return sum(demand.area * demand.wanted.total for demand in demands)
+
+
+def _fewer_pieces(job: FabricJob, less: float) -> tuple[FabricJob, FoldResult] | None:
     """Leave out one piece or the smallest together, the least by area first, till the rest fits."""
     by_size = sorted(job.demands, key=lambda demand: demand.area * demand.wanted.total)
     tries: list[tuple[Demand, ...]] = [(demand,) for demand in by_size]
     tries += [tuple(by_size[:count]) for count in range(2, len(by_size))]
-    tries.sort(key=lambda left_out: sum(d.area * d.wanted.total for d in left_out))
+    tries.sort(key=_area)
     for left_out in tries:
         keys = {demand.key for demand in left_out}
         rest = replace(job, demands=tuple(d for d in job.demands if d.key not in keys))
-        if not rest.demands:
+        if not rest.demands or _area(left_out) >= less:
             continue
-        found = screen(rest, Fold.OPEN, Effort.GLANCE, Effort.GLANCE)
+        found = screen(rest, Fold.OPEN, Effort.QUICK, Effort.GLANCE)
+        folded = screen(rest, Fold.LENGTHWISE, Effort.QUICK, Effort.GLANCE)
+        if isinstance(found, FoldResult) and isinstance(folded, FoldResult):
+            found = open_from(rest, found, folded)
         if isinstance(found, FoldResult) and fits(rest, found):
             return rest, found
     return None
