@@ -155,7 +155,7 @@ BAD = [
         "140cm",
         (),
         ExitCode.NO_LAYOUT,
-        ("'sail'", "62 cm more than", "at least 2.02 m"),
+        ("'sail'", "62 cm more than", "at least 202 cm"),
     ),
     ("trousers", "90cm", ("--fold", "double"), ExitCode.NO_LAYOUT, ("'front leg'", "more than")),
 ]
