@@ -276,3 +276,12 @@ def test_flaws_stay_where_they_are_whatever_is_squared_off(ends: float) -> None:
     copies = [Polygon(copy.outline) for placed in entry.placements for copy in placed.copies]
     assert min(copy.distance(spot) for copy in copies) >= 3.0 - 0.01
     assert min(copy.bounds[0] for copy in copies) >= ends / 2.0 - 0.01
+
+
+def test_rectangles_are_told_only_where_they_would_need_more() -> None:
+    """On matched cloth they mean nothing: no figure is better than a wrong one."""
+    entry = planned(450.0, plain_fabric("140cm"))
+    words = "if each piece were a rectangle"
+    assert words not in dict(key_figures(entry, System.METRIC))
+    longer = replace(entry, boxes=entry.length + 100.0)
+    assert dict(key_figures(longer, System.METRIC))[words] == "55 cm would be needed"
