@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from fabrics.buying import longest_for_same_purchase, purchase
 from fabrics.fabric import Fabric
@@ -47,7 +46,7 @@ class FabricJob:
     leftover_size: tuple[float, float] = (150.0, 150.0)
     leftover_neck: float = 50.0
 
-    @cached_property
+    @property
     def slide(self) -> float:
         """Length that lets the cut end slide along the design to where the user wants it.
 
@@ -56,7 +55,7 @@ class FabricJob:
         rule = repeat_rule(self.fabric, self.demands)
         return rule.repeat.along if rule.active and rule.repeat is not None else 0.0
 
-    @cached_property
+    @property
     def laid_cloth(self) -> Fabric:
         """The fabric as a layout sees it, which begins where the raw end was squared off.
 
