@@ -26,6 +26,9 @@ from plans.problem_builder import BuiltProblem, Misfit, build, every_place, pair
 from plans.repeats import repeat_rule
 from plans.spread_options import spread_options
 
+MOST_MORE_PARTS = 2
+"""Parts beyond those that a strip needs to fit at all; each join is work, and cloth."""
+
 KEPT_VARIANTS = 2
 """Variants of one fold that are searched further after a first glance at all."""
 
@@ -318,7 +321,8 @@ def _variants(job: FabricJob, fold: Fold) -> Iterator[_Variant | Misfit]:
         if isinstance(fitted, Misfit):
             yield fitted
             continue
-        for chosen in dict.fromkeys((parts, _joined_once_more(job, parts))):
+        joined = (_joined_more(job, parts, by) for by in range(MOST_MORE_PARTS + 1))
+        for chosen in dict.fromkeys(joined):
             demands = split_demands(job, dict(chosen))
             args = (demands, option.sections, job.laid_cloth, job.gap, rule)
             for pairing in pairings(*args):
@@ -333,12 +337,13 @@ Parts = tuple[tuple[str, int], ...]
 """Strips that are cut in parts, by demand key."""
 
 
-def _joined_once_more(job: FabricJob, parts: Parts) -> Parts:
-    """Cut every joinable strip in one part more than it needs: short parts may save cloth."""
+def _joined_more(job: FabricJob, parts: Parts, by: int) -> Parts:
+    """Cut every joinable strip in so many parts more than it needs: short parts may save cloth."""
     more = dict(parts)
     for demand in job.demands:
-        count = more.get(demand.key, 1) + 1
-        if can_split(demand, count):
+        least = more.get(demand.key, 1)
+        count = max((n for n in range(least, least + by + 1) if can_split(demand, n)), default=1)
+        if count > 1:
             more[demand.key] = count
     return tuple(more.items())
 

@@ -285,3 +285,12 @@ def test_rectangles_are_told_only_where_they_would_need_more() -> None:
     assert words not in dict(key_figures(entry, System.METRIC))
     longer = replace(entry, boxes=entry.length + 100.0)
     assert dict(key_figures(longer, System.METRIC))[words] == "55 cm would be needed"
+
+
+def test_strips_may_be_joined_of_more_parts_than_they_need() -> None:
+    """The skirt's ties fit whole on 140 cm; in three parts a tenth of the cloth is saved."""
+    job = job_for(Order(garment("wrap-skirt"), {}), ("main",), plain_fabric("140cm"))
+    found = screen(job, Fold.LENGTHWISE, Effort.QUICK, Effort.GLANCE)
+    assert isinstance(found, FoldResult)
+    assert ("tie", 3) in [(key, parts) for key, parts, _ in found.joined]
+    assert found.length < 1400.0
