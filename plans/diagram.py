@@ -148,7 +148,7 @@ def _cloth(axes: Axes, section: SectionPlan, low: float, high: float) -> None:
 
 def _flaws(axes: Axes, entry: FabricPlan, section: SectionPlan, low: float, high: float) -> None:
     for flaw in entry.fabric.flaws:
-        cloth = np.asarray(flaw) + np.array([entry.ends / 2.0, 0.0])
+        cloth = np.asarray(flaw)
         for ply in section.spread.plies:
             points = ply.from_cloth(cloth, section.lay_length, section.start)
             inside = points[:, 0].max() > low and points[:, 0].min() < high

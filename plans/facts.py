@@ -20,6 +20,7 @@ COLUMNS = 98
 SEEN_MM = 0.5
 """A difference in length that a tape shows."""
 
+RECTANGLES = "if each piece were a rectangle"
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
 
 
@@ -171,10 +172,17 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
             f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
             f"{above:.1f} % above",
         ),
-        ("if each piece were a rectangle", f"{format_length(entry.boxes, system)} would be needed"),
+        *_rectangles(entry, system),
         ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
         ("narrowest width for this layout", _up_to_tape(entry, system)),
     )
+
+
+def _rectangles(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
+    """What rectangles would need; nothing where they need no more, or mean nothing (a repeat)."""
+    if entry.boxes <= entry.length + SEEN_MM:
+        return ()
+    return ((RECTANGLES, f"{format_length(entry.boxes, system)} would be needed"),)
 
 
 def exact_words(entry: FabricPlan, system: System) -> str:

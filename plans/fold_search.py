@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from fabrics.buying import longest_for_same_purchase, purchase
 from fabrics.fabric import Fabric
@@ -47,7 +46,7 @@ class FabricJob:
     leftover_size: tuple[float, float] = (150.0, 150.0)
     leftover_neck: float = 50.0
 
-    @cached_property
+    @property
     def slide(self) -> float:
         """Length that lets the cut end slide along the design to where the user wants it.
 
@@ -55,6 +54,16 @@ class FabricJob:
         """
         rule = repeat_rule(self.fabric, self.demands)
         return rule.repeat.along if rule.active and rule.repeat is not None else 0.0
+
+    @property
+    def laid_cloth(self) -> Fabric:
+        """The fabric as a layout sees it, which begins where the raw end was squared off.
+
+        Flaws are measured from the cut end; half of what squaring off takes lies before the layout.
+        """
+        off = self.ends / 2.0
+        flaws = tuple(tuple((x - off, y) for x, y in flaw) for flaw in self.fabric.flaws)
+        return replace(self.fabric, flaws=flaws) if flaws else self.fabric
 
     @property
     def beyond(self) -> float:
@@ -199,7 +208,7 @@ def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> lis
     demands = split_demands(job, {name: parts for name, parts, _ in one.joined})
     rule = repeat_rule(job.fabric, demands)
     pairing = tuple(job.makes * pairs for pairs in one.built.pairing)
-    built = build(demands, one.sections, job.fabric, job.gap, rule, pairing)
+    built = build(demands, one.sections, job.laid_cloth, job.gap, rule, pairing)
     if isinstance(built, Misfit):
         return []
     step = one.layout.extents[0] + job.gap
@@ -254,7 +263,7 @@ def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldRes
         # Strips were joined in the fold that lie whole here: open them out joined, too.
         rule = repeat_rule(job.fabric, folded.demands)
         none = (0,) * len(folded.demands)
-        tried = build(folded.demands, single.sections, job.fabric, job.gap, rule, none)
+        tried = build(folded.demands, single.sections, job.laid_cloth, job.gap, rule, none)
         if isinstance(tried, Misfit):
             return single
         built = tried
@@ -311,7 +320,7 @@ def _variants(job: FabricJob, fold: Fold) -> Iterator[_Variant | Misfit]:
             continue
         for chosen in dict.fromkeys((parts, _joined_once_more(job, parts))):
             demands = split_demands(job, dict(chosen))
-            args = (demands, option.sections, job.fabric, job.gap, rule)
+            args = (demands, option.sections, job.laid_cloth, job.gap, rule)
             for pairing in pairings(*args):
                 built = build(*args, pairing)
                 if isinstance(built, Misfit):
@@ -360,7 +369,7 @@ def _fitting(
     rule = repeat_rule(job.fabric, job.demands)
     while True:
         tried = split_demands(job, parts)
-        args = (tried, sections, job.fabric, job.gap, rule)
+        args = (tried, sections, job.laid_cloth, job.gap, rule)
         built = build(*args, pairings(*args)[0])
         if not isinstance(built, Misfit):
             return tried, tuple(parts.items())

@@ -43,6 +43,11 @@ def notes_for(
         notes.append(
             "After turning there is no crosswise fold left, so nothing is placed on a fold."
         )
+    if job.fabric.flaws and job.slide:
+        notes.append(
+            "Flaws are kept clear of where the layout begins at the squared-off end; if you slide "
+            "the cut end along the design, measure them from the new end and plan again."
+        )
     if job.fabric.one_way:
         notes.append("One-way cloth: the heads of all pieces point the same way.")
     if any(slot.lattice for item in chosen.built.problem.items for slot in item.slots):

@@ -174,11 +174,13 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.table(("part", "what it is", "share"), rows, (30, 46, 16), numeric=(2,))
     pages.paragraph(account_words(entry))
     figures = dict(facts.key_figures(entry, system))
-    pages.paragraph(
-        f"No layout is shorter than {figures['no layout is shorter than']}. If a plain rectangle "
-        "were drawn around every piece and these were laid instead, "
-        f"{figures['if each piece were a rectangle']}."
-    )
+    text = f"No layout is shorter than {figures['no layout is shorter than']}."
+    if facts.RECTANGLES in figures:
+        text += (
+            " If a plain rectangle were drawn around every piece and these were laid instead, "
+            f"{figures[facts.RECTANGLES]}."
+        )
+    pages.paragraph(text)
     if entry.other_folds:
         pages.heading("Other folds")
         pages.table(facts.FOLD_HEADS, facts.fold_rows(entry, system), (24, 12, 12, 52))

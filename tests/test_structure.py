@@ -91,14 +91,3 @@ def test_the_readme_names_every_exit_code() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     for code in ExitCode:
         assert re.search(rf"^\| {int(code)} \|", readme, re.MULTILINE)
-
-
-def test_the_readmes_garment_file_is_sound(tmp_path: Path) -> None:
-    """The walk from a paper draft: its file reads without a finding."""
-    from pieces.readers.garment_toml import check_garment
-
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    (text,) = re.findall(r"```toml\n(.+?)\n```", readme, re.DOTALL)
-    path = tmp_path / "walk.toml"
-    path.write_text(text, encoding="utf-8")
-    assert check_garment(path) == []

@@ -10,7 +10,7 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.exit_codes import ExitCode
-from plans.cli.options import ends_option, paper_option
+from plans.cli.options import ends_option, paper_option, read_garment
 
 DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
 
@@ -89,7 +89,7 @@ def command(
     from plans.results import ResultCache
 
     path = find_garment(garment)
-    drawn = load_garment(path)
+    drawn = read_garment(garment)
     try:
         cloths = plain_widths(tuple(dict.fromkeys(widths)) or USUAL["metric"])
     except LengthError as error:

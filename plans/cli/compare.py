@@ -16,6 +16,7 @@ from plans.cli.options import (
     Length,
     ends_option,
     find_cloth,
+    read_garment,
     size_option,
     stash_option,
     system_option,
@@ -130,8 +131,6 @@ def command(
       laywright compare layered-top --role base --width 115cm --width 140cm --chart base.png
     """
     from pieces.lengths import System
-    from pieces.readers.garment_toml import load_garment
-    from pieces.shelf import find_garment
     from plans.cli.progress import step_line
     from plans.compare.search import compare
     from plans.compare.table import comparison_csv, comparison_json, comparison_text
@@ -144,7 +143,7 @@ def command(
         _check_chart(chart)
     system = System(units)
     order = Order(
-        garment=load_garment(find_garment(garment), size), cloth={}, makes=makes, gap=gap,
+        garment=read_garment(garment, size), cloth={}, makes=makes, gap=gap,
         ends=ends, margin=margin, effort=effort, seed=seed, system=system,
     )  # fmt: skip
     asked = _price(price, currency, system)

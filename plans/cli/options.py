@@ -15,6 +15,7 @@ from plans.order import USUAL_ENDS_MM
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
     from fabrics.stash.store import Stash
+    from pieces.garment import Garment
 
 
 class Length(click.ParamType[float]):
@@ -86,6 +87,23 @@ def stash_option(function: Callable[..., Any]) -> Callable[..., Any]:
         type=click.Path(path_type=Path, dir_okay=False),
         help="File of the stash.  [default: $LAYWRIGHT_STASH, else among your data]",
     )(function)
+
+
+def read_garment(name: str, size: str | None = None) -> Garment:
+    """Load a garment of the shelf or a file, and print what is doubtful about it to stderr.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file.
+    """
+    from pieces.readers.garment_toml import load_garment
+    from pieces.shelf import find_garment
+
+    garment = load_garment(find_garment(name), size)
+    for question in garment.questions:
+        click.echo(f"{question.kind}: {question}", err=True)
+    return garment
 
 
 def open_stash(path: Path | None) -> Stash:

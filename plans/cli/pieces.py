@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from plans.cli.options import size_option, system_option
+from plans.cli.options import read_garment, size_option, system_option
 
 
 @click.command()
@@ -43,9 +43,7 @@ def command(garment: str | None, picture: Path | None, size: str | None, units: 
         ]
         click.echo(shelf_table(("garment", "roles", "what it is"), rows))
         return
-    loaded = load_garment(find_garment(garment), size)
-    for question in loaded.questions:
-        click.echo(f"{question.kind}: {question}", err=True)
+    loaded = read_garment(garment, size)
     click.echo(garment_table(loaded, system))
     if picture is not None:
         from plans.piece_picture import write_piece_picture

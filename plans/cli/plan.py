@@ -19,6 +19,7 @@ from plans.cli.options import (
     ends_option,
     open_stash,
     paper_option,
+    read_garment,
     size_option,
     stash_option,
     system_option,
@@ -136,8 +137,6 @@ def command(
       laywright plan layered-top --cloth base=demo-cotton-lawn --cloth overlay=115cm --makes 2
     """
     from pieces.lengths import System, parse_length
-    from pieces.readers.garment_toml import load_garment
-    from pieces.shelf import find_garment
     from plans.cli.measured_points import read_size
     from plans.cli.progress import progress_line
     from plans.folder import check_target, write_folder
@@ -147,10 +146,8 @@ def command(
     from plans.plan_json import plan_to_json
     from plans.planner import plan_garment
 
-    loaded = load_garment(find_garment(garment), size)
+    loaded = read_garment(garment, size)
     fabrics = cloth_by_role(cloth, stash)
-    for question in loaded.questions:
-        click.echo(f"{question.kind}: {question}", err=True)
     for role, text in assignments(measured_width, "--measured-width"):
         if role not in fabrics:
             raise click.BadParameter(f"role '{role}' has no cloth", param_hint="--measured-width")

@@ -56,7 +56,7 @@ def rebuilt(
     demands = split_demands(job, parts)
     if len(pairing) != len(demands):
         return None
-    built = build(demands, tuple(sections), job.fabric, job.gap, rule, pairing)
+    built = build(demands, tuple(sections), job.laid_cloth, job.gap, rule, pairing)
     return None if isinstance(built, Misfit) else (tuple(sections), demands, built)
 
 

@@ -193,10 +193,15 @@ def _pages(needs: list[SizeNeed], title: str, basis: str, paper: str) -> list[Fi
 
 
 def plain_widths(texts: tuple[str, ...]) -> list[Fabric]:
-    """Plain cloth of each width, without nap and with it."""
+    """Plain cloth of each width, without nap (unless it has one) and with it."""
     from dataclasses import replace
 
     from fabrics.plain import plain_fabric
 
     cloths = [plain_fabric(text) for text in texts]
-    return [replace(fabric, one_way=way) for way in (False, True) for fabric in cloths]
+    return [
+        replace(fabric, one_way=way)
+        for way in (False, True)
+        for fabric in cloths
+        if way or not fabric.one_way
+    ]

@@ -117,7 +117,7 @@ def _bounded(job: FabricJob, length: float) -> tuple[FabricJob, FoldResult] | No
         tag=f"the cloth on hand of '{fabric.name}'",
         fabric=fabric,
         outline=((0.0, low), (length, low), (length, high), (0.0, high)),
-        holes=tuple(flaw for flaw in fabric.flaws if min(x for x, _ in flaw) < length),
+        holes=tuple(flaw for flaw in job.laid_cloth.flaws if min(x for x, _ in flaw) < length),
         rectangle=(0.0, low, length, high),
         area=length * (high - low),
         note="",
@@ -130,7 +130,9 @@ def _bounded(job: FabricJob, length: float) -> tuple[FabricJob, FoldResult] | No
     spread = make_spread(Fold.OPEN, fabric.width_cut, fabric.selvage_cut, faces=fabric.faces)
     rule = repeat_rule(fabric, part.demands)
     sections = (section_of(spread, rule),)
-    built = build(part.demands, sections, fabric, job.gap, rule, tuple(0 for _ in part.demands))
+    built = build(
+        part.demands, sections, job.laid_cloth, job.gap, rule, tuple(0 for _ in part.demands)
+    )
     if isinstance(built, Misfit):
         return None
     layout = _as_layout(lay.copies, built)

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import click
 import pytest
+from shapely.geometry import Polygon
 
 from fabrics.buying import longest_however_sold, purchase, sold_in
 from fabrics.fabric import Fabric, Repeat
@@ -258,3 +259,29 @@ def test_messages_speak_the_units_that_are_asked_for() -> None:
             assert words in text
             assert bool(re.search(r"\d in\b", text)) is (system is System.IMPERIAL)
             assert bool(re.search(r"\d cm\b", text)) is (system is System.METRIC)
+
+
+@pytest.mark.parametrize("ends", [0.0, 30.0, 200.0])
+def test_flaws_stay_where_they_are_whatever_is_squared_off(ends: float) -> None:
+    """A flaw is measured from the cut end; pieces keep clear of it there, with the gap."""
+    flaw = ((400.0, 100.0), (430.0, 100.0), (430.0, 1300.0), (400.0, 1300.0))
+    cloth = replace(plain_fabric("140cm,washed"), flaws=(flaw,))
+    order = Order(
+        project(rectangle("panel", 300.0 / INCH, 900.0 / INCH, 2)), {"cloth": cloth},
+        effort="quick", fold="open", ends=ends,
+    )  # fmt: skip
+    entry = plan_garment(order).fabrics[0]
+    assert entry.fabric.flaws == (flaw,)
+    spot = Polygon(flaw)
+    copies = [Polygon(copy.outline) for placed in entry.placements for copy in placed.copies]
+    assert min(copy.distance(spot) for copy in copies) >= 3.0 - 0.01
+    assert min(copy.bounds[0] for copy in copies) >= ends / 2.0 - 0.01
+
+
+def test_rectangles_are_told_only_where_they_would_need_more() -> None:
+    """On matched cloth they mean nothing: no figure is better than a wrong one."""
+    entry = planned(450.0, plain_fabric("140cm"))
+    words = "if each piece were a rectangle"
+    assert words not in dict(key_figures(entry, System.METRIC))
+    longer = replace(entry, boxes=entry.length + 100.0)
+    assert dict(key_figures(longer, System.METRIC))[words] == "55 cm would be needed"
