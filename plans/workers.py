@@ -88,10 +88,10 @@ def screening_pool(
     runs when the context is left is ended.
     """
     cores = os.cpu_count() or 1
-    if executor is not None or cores < 2:
+    asked = _event() if executor is None and cores > 1 else None
+    if asked is None:
         yield Screening(executor, lambda: None, on_beat)
         return
-    asked = multiprocessing.get_context().Event()
     with ProcessPoolExecutor(
         max(1, min(cores, tasks)), initializer=_begin_worker, initargs=(os.getpid(), asked)
     ) as pool:
@@ -102,6 +102,14 @@ def screening_pool(
         finally:
             if not finished:
                 _stop(pool)
+
+
+def _event() -> Event | None:
+    """What workers hear their parent by; None where the system grants no shared semaphores."""
+    try:
+        return multiprocessing.get_context().Event()
+    except (OSError, ImportError):
+        return None
 
 
 def _begin_worker(parent: int, asked: Event) -> None:

@@ -86,6 +86,8 @@ def _code(arguments: list[str]) -> int:
 
 def _explain(error: Exception) -> int:
     """Say what went wrong in a line or a few, and choose the exit code."""
+    from concurrent.futures import BrokenExecutor
+
     from fabrics.stash.errors import StashError
     from pieces.findings import InputError
     from plans.errors import NothingFitsError, PlanError
@@ -106,6 +108,13 @@ def _explain(error: Exception) -> int:
         where = error.filename or "while reading or writing"
         click.echo(f"error: {where}: {system_words(error)}", err=True)
         return ExitCode.INPUT
+    if isinstance(error, BrokenExecutor):
+        click.echo(
+            "a worker of this plan was ended from outside, as systems do when memory runs out; "
+            "nothing was written. Try again, with fewer makes or fewer programs at a time",
+            err=True,
+        )
+        return ExitCode.FAULT
     if os.environ.get("LAYWRIGHT_DEBUG"):
         import traceback
 

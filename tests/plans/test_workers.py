@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import io
+import multiprocessing
 import os
+from concurrent.futures import BrokenExecutor
 from pathlib import Path
 
 import pytest
 
 from layout import stop
-from plans.cli import progress
+from plans.cli import main, progress
+from plans.cli.exit_codes import ExitCode
 from plans.order import Order, PlanProgress
 from plans.planner import plan_garment
 from plans.workers import screening_pool
@@ -136,3 +139,35 @@ def test_the_same_plan_on_one_core_and_on_two(monkeypatch: pytest.MonkeyPatch) -
             plan_garment(Order(garment("layered-top"), cloth_for("layered-top"), effort="quick"))
         )
     assert plans[0] == plans[1]
+
+
+def test_a_system_without_semaphores_works_in_one_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As in some containers: slower, not broken."""
+
+    def refused() -> None:
+        raise OSError("Function not implemented")
+
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    monkeypatch.setattr(multiprocessing.get_context(), "Event", refused)
+    with screening_pool(2, None) as run:
+        found = dict(run(own_process, [(0, ()), (1, ())]))
+    assert found == {0: os.getpid(), 1: os.getpid()}
+
+
+def own_process() -> int:
+    return os.getpid()
+
+
+def end_itself() -> None:
+    os._exit(9)
+
+
+@pytest.mark.usefixtures("_two_cores")
+def test_a_worker_ended_from_outside_is_told_of(capsys: pytest.CaptureFixture[str]) -> None:
+    """No traceback, no talk of pools: what it was, and what to do."""
+    with pytest.raises(BrokenExecutor) as broken, screening_pool(2, None) as run:
+        list(run(end_itself, [(0, ()), (1, ())]))
+    assert main._explain(broken.value) == ExitCode.FAULT
+    said = capsys.readouterr().err
+    assert "memory" in said
+    assert "pool" not in said
