@@ -242,13 +242,13 @@ def test_fewer_of_several_is_the_last_resort() -> None:
 
 
 def test_strips_that_may_be_joined_are_tried_in_more_parts() -> None:
-    """Cut in two at most by the planner, a strip in three parts lies beside the panels."""
+    """Cut in three at most by the planner, a strip in four parts lies beside the panels."""
     strip = replace(mm("strip", 900.0, 80.0), strip=(900.0, 80.0), joining=Joining(200.0, 0.0))
-    # Three parts of 30 cm abreast beside the panel; two of 45 cm would be longer than it.
-    found = answer(project(mm("panel", 300.0, 720.0), strip), bolt(960.0, 300.0))
-    line = told(found, "in 3 parts")
+    # Four parts of 22.5 cm abreast beside the panel; three of 30 cm would be longer than it.
+    found = answer(project(mm("panel", 225.0, 640.0), strip), bolt(960.0, 225.0))
+    line = told(found, "in 4 parts")
     assert line.fits
-    assert line.needed == pytest.approx(300.0)
+    assert line.needed == pytest.approx(225.0)
     assert line.idea.intrusion is Intrusion.NOTHING
 
 
