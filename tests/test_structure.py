@@ -16,6 +16,26 @@ ROOMS = {
     "layout": {"pieces", "fabrics", "layout"},
     "plans": {"pieces", "fabrics", "layout", "plans"},
 }
+HOUSE = {
+    "plan": set(),
+    "data": {"plan"},
+    "problem": {"plan"},
+    "words": {"plan"},
+    "drawing": {"plan", "words"},
+    "folds": {"plan", "problem"},
+    "answer": {"plan", "problem", "folds"},
+    "outputs": {"plan", "data", "words", "drawing"},
+    "compare": {"plan", "data", "problem", "words", "drawing", "folds", "answer"},
+    "leftover_use": {"plan", "problem", "words", "folds", "answer"},
+    "rescue": {"plan", "problem", "drawing", "folds", "answer", "outputs", "leftover_use"},
+    "cli": {
+        "plan", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
+        "leftover_use", "rescue",
+    },
+}  # fmt: skip
+"""Rooms of plans/, lower floors first, and what each may import; "plan" are the modules that stand
+in plans/ itself: the nouns of a plan."""
+
 MOST_LINES = 430
 """Aim at 150 to 300 lines; the cap."""
 
@@ -41,6 +61,55 @@ def test_rooms_import_one_way(room: str) -> None:
     for path in modules(room):
         wrong = (imported(path) & set(ROOMS)) - ROOMS[room]
         assert not wrong, f"{path} imports {wrong}"
+
+
+def house_imports(path: Path) -> set[str]:
+    """Rooms of plans/ that a module imports, wherever in it."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "plans":
+            names = [f"{node.module}.{alias.name}" for alias in node.names]
+            parts = [name.split(".") for name in names]
+            found |= {part[1] if part[1] in HOUSE else "plan" for part in parts}
+    return found
+
+
+def test_the_rooms_of_plans_import_one_way() -> None:
+    """No arrow goes back up, and every module stands in a room."""
+    floors = list(HOUSE)
+    for room, allowed in HOUSE.items():
+        assert all(floors.index(other) < floors.index(room) for other in allowed)
+    house = ROOT / "plans"
+    assert {path.name for path in house.iterdir() if (path / "__init__.py").exists()} == set(
+        floors
+    ) - {"plan"}
+    for path in modules("plans"):
+        room = path.parent.name if path.parent != house else "plan"
+        wrong = house_imports(path) - HOUSE[room] - {room}
+        assert not wrong, f"{path} imports from {wrong}"
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    """Reading one never leads back to it."""
+    names = {
+        ".".join(path.relative_to(ROOT).with_suffix("").parts): path
+        for room in ROOMS
+        for path in modules(room)
+    }
+    left = {name: _modules_imported(path) & set(names) for name, path in names.items()}
+    while free := {name for name, others in left.items() if not others & set(left)}:
+        left = {name: others for name, others in left.items() if name not in free}
+    assert not left
+
+
+def _modules_imported(path: Path) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found
 
 
 def test_only_one_module_imports_numba() -> None:

@@ -74,6 +74,7 @@ def command(
     from plans.cli.compare import USUAL
     from plans.cli.progress import step_line
     from plans.compare.cells import Question
+    from plans.compare.results import ResultCache
     from plans.compare.search import compare
     from plans.compare.size_chart import (
         chart_csv,
@@ -84,9 +85,8 @@ def command(
         plain_widths,
         write_size_chart,
     )
-    from plans.jobs import job_for
+    from plans.folds.jobs import job_for
     from plans.order import Order
-    from plans.results import ResultCache
 
     path = find_garment(garment)
     drawn = read_garment(garment)

@@ -132,10 +132,10 @@ def command(
     """
     from pieces.lengths import System
     from plans.cli.progress import step_line
+    from plans.compare.results import ResultCache
     from plans.compare.search import compare
     from plans.compare.table import comparison_csv, comparison_json, comparison_text
     from plans.order import Order
-    from plans.results import ResultCache
 
     if as_json and as_csv:
         raise click.UsageError("--json and --csv are two ways to print; choose one")
@@ -242,7 +242,7 @@ def _questions(
     stash: Path | None,
 ) -> list[Question]:
     from plans.compare.cells import FOLDS, Question
-    from plans.jobs import job_for, require_roles
+    from plans.folds.jobs import job_for, require_roles
 
     groups = [tuple(role.split("+")) for role in roles] or [(role,) for role in order.garment.roles]
     named: list[tuple[str | None, Fabric]] = []

@@ -58,8 +58,8 @@ def command(
       laywright cut --undo 1
     """
     from pieces.lengths import System
+    from plans.drawing.leftover_sheet import KINDS, write_leftover_sheet
     from plans.errors import PlanError
-    from plans.leftover_sheet import KINDS, write_leftover_sheet
 
     if (plan is None) == (undo is None):
         raise click.UsageError("name a plan to record, or --undo NUMBER")
@@ -94,9 +94,9 @@ def command(
 def _record(
     base: Stash, path: Path, sources: tuple[str, ...], keep: bool, again: bool
 ) -> tuple[CutRecord, list[LeftoverRecord]]:
-    from plans.cutting import cutting_of
-    from plans.folder import read_plan
-    from plans.plan_json import plan_to_json
+    from plans.data.plan_json import plan_to_json
+    from plans.leftover_use.cutting import cutting_of
+    from plans.outputs.folder import read_plan
 
     plan = read_plan(path)
     if not plan.complete:
@@ -138,8 +138,8 @@ def _data(record: CutRecord) -> dict[str, object]:
 
 
 def _recorded(base: Stash, record: CutRecord, left: list[LeftoverRecord], system: System) -> str:
-    from plans.columns import cloth_length
-    from plans.stash_tables import stash_text
+    from plans.words.columns import cloth_length
+    from plans.words.stash_tables import stash_text
 
     rest = {bolt.tag: bolt.length for bolt in base.bolts()}
     lines = [f"cut {record.number}: {record.garment} is recorded, and the plan is kept"]
@@ -157,7 +157,7 @@ def _recorded(base: Stash, record: CutRecord, left: list[LeftoverRecord], system
 
 
 def _undone(record: CutRecord, system: System) -> str:
-    from plans.columns import cloth_length
+    from plans.words.columns import cloth_length
 
     facts = [f"{cloth_length(length, system)} back on {tag}" for tag, length in record.taken]
     facts += [f"{tag} out" for tag in record.left] + [f"{tag} back" for tag in record.used]

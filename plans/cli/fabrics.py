@@ -21,8 +21,8 @@ def command(fabric: str | None, units: str) -> None:
     """
     from fabrics.shelf import find_fabric, shelf_names
     from pieces.lengths import System
-    from plans.columns import length_column
-    from plans.tables import fabric_table, shelf_table
+    from plans.words.columns import length_column
+    from plans.words.tables import fabric_table, shelf_table
 
     system = System(units)
     if fabric is None:

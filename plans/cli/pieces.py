@@ -30,7 +30,7 @@ def command(garment: str | None, picture: Path | None, size: str | None, units: 
     from pieces.lengths import System
     from pieces.readers.garment_toml import load_garment
     from pieces.shelf import find_garment, shelf_names
-    from plans.tables import garment_table, shelf_table
+    from plans.words.tables import garment_table, shelf_table
 
     system = System(units)
     if garment is None:
@@ -46,7 +46,7 @@ def command(garment: str | None, picture: Path | None, size: str | None, units: 
     loaded = read_garment(garment, size)
     click.echo(garment_table(loaded, system))
     if picture is not None:
-        from plans.piece_picture import write_piece_picture
+        from plans.drawing.piece_picture import write_piece_picture
 
         write_piece_picture(loaded, picture, system)
         click.echo(f"\nDrawn in {picture}")

@@ -137,14 +137,14 @@ def command(
       laywright plan layered-top --cloth base=demo-cotton-lawn --cloth overlay=115cm --makes 2
     """
     from pieces.lengths import System, parse_length
+    from plans.answer.planner import plan_garment
     from plans.cli.measured_points import read_size
     from plans.cli.progress import progress_line
-    from plans.folder import check_target, write_folder
-    from plans.measured import with_measured_width
-    from plans.on_hand import ShortageError
+    from plans.data.plan_json import plan_to_json
+    from plans.folds.measured import with_measured_width
+    from plans.folds.on_hand import ShortageError
     from plans.order import Order
-    from plans.plan_json import plan_to_json
-    from plans.planner import plan_garment
+    from plans.outputs.folder import check_target, write_folder
 
     loaded = read_garment(garment, size)
     fabrics = cloth_by_role(cloth, stash)
@@ -206,7 +206,7 @@ def command(
     if as_json:
         click.echo(json.dumps(plan_to_json(plan), indent=1))
     else:
-        from plans.facts import plan_text
+        from plans.words.facts import plan_text
 
         click.echo(plan_text(plan, system, lambda text: click.style(text, bold=True)), nl=False)
         click.echo(f"\nWritten to {target}{'/' if not str(target).endswith('/') else ''}")

@@ -10,7 +10,7 @@ import click
 
 from plans.cli.exit_codes import ExitCode
 from plans.cli.progress import step_line
-from plans.on_hand import ShortageError
+from plans.folds.on_hand import ShortageError
 
 
 def answer_shortage(error: ShortageError, garment: str, target: Path | None, as_json: bool) -> int:

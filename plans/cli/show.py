@@ -26,8 +26,8 @@ def command(plan: Path, units: str, paper: str, out: Path | None, as_json: bool)
       laywright show layered-top-plan --units imperial
     """
     from pieces.lengths import System
-    from plans.folder import read_plan, write_folder
-    from plans.plan_json import plan_to_json
+    from plans.data.plan_json import plan_to_json
+    from plans.outputs.folder import read_plan, write_folder
 
     system = System(units)
     loaded = read_plan(plan)
@@ -36,6 +36,6 @@ def command(plan: Path, units: str, paper: str, out: Path | None, as_json: bool)
     if as_json:
         click.echo(json.dumps(plan_to_json(loaded), indent=1))
         return
-    from plans.facts import plan_text
+    from plans.words.facts import plan_text
 
     click.echo(plan_text(loaded, system, lambda text: click.style(text, bold=True)), nl=False)

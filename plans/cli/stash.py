@@ -52,7 +52,7 @@ def bolt(
     from fabrics.shelf import find_fabric
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.columns import cloth_length
+    from plans.words.columns import cloth_length
 
     found = find_fabric(fabric)
     with open_stash(stash) as base:
@@ -102,8 +102,8 @@ def leftover(
     from pieces.lengths import System
     from plans.cli.measured_points import read_points, read_size
     from plans.cli.options import open_stash
-    from plans.leftovers import largest_rectangle, ring_of
-    from plans.stash_tables import stash_text
+    from plans.folds.leftovers import largest_rectangle, ring_of
+    from plans.words.stash_tables import stash_text
 
     if (rectangle is None) == (points is None):
         raise click.UsageError("give either --rectangle or --points")
@@ -159,7 +159,7 @@ def list_(
     from fabrics.stash.exchange import stash_to_csv, stash_to_data
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.stash_tables import changes_text, cuts_text, damaged_text, stash_text
+    from plans.words.stash_tables import changes_text, cuts_text, damaged_text, stash_text
 
     with open_stash(stash) as base:
         damaged = damaged_text(base.damaged())
@@ -182,7 +182,7 @@ def list_(
 
 
 def _empty(base: Stash) -> str:
-    from plans.stash_tables import empty_text
+    from plans.words.stash_tables import empty_text
 
     return empty_text(base.path.name)
 
@@ -204,8 +204,8 @@ def show(tag: str, picture: Path | None, stash: Path | None, units: str) -> None
     from fabrics.stash.records import Bolt
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.leftover_sheet import write_leftover_sheet
-    from plans.stash_tables import one_text
+    from plans.drawing.leftover_sheet import write_leftover_sheet
+    from plans.words.stash_tables import one_text
 
     with open_stash(stash) as base:
         one = base.find(tag)
@@ -259,7 +259,7 @@ def _print_found(wish: Wish, as_json: bool, as_csv: bool, stash: Path | None, un
     from fabrics.stash.search import matching
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.stash_tables import NOTHING_MATCHES, stash_text
+    from plans.words.stash_tables import NOTHING_MATCHES, stash_text
 
     with open_stash(stash) as base:
         there = base.bolts(), base.leftovers()

@@ -37,7 +37,7 @@ def correct(
     """
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.stash_tables import one_text
+    from plans.words.stash_tables import one_text
 
     if length is None and washed is None and note is None:
         raise click.UsageError("say what to correct: --length, --washed, --unwashed or --note")
@@ -82,7 +82,7 @@ def undo(number: int | None, stash: Path | None) -> None:
       laywright stash undo
     """
     from plans.cli.options import open_stash
-    from plans.stash_tables import CHANGE_WORDS
+    from plans.words.stash_tables import CHANGE_WORDS
 
     with open_stash(stash) as base:
         change = base.undo(number)
@@ -106,7 +106,7 @@ def plan(number: int, out: Path | None, stash: Path | None) -> None:
     from fabrics.stash.errors import StashError
     from fabrics.stash.exchange import plan_data
     from plans.cli.options import open_stash
-    from plans.folder import write_text
+    from plans.outputs.folder import write_text
 
     with open_stash(stash) as base:
         found = next((cut for cut in base.cuts() if cut.number == number), None)

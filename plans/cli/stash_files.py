@@ -22,8 +22,8 @@ def export(file: Path, stash: Path | None) -> None:
     """
     from fabrics.stash.exchange import stash_to_csv, stash_to_data
     from plans.cli.options import open_stash
-    from plans.folder import write_text
-    from plans.stash_tables import damaged_text
+    from plans.outputs.folder import write_text
+    from plans.words.stash_tables import damaged_text
 
     if file.suffix.lower() not in (".json", ".csv"):
         raise click.BadParameter(f"'{file}' ends in neither .json nor .csv", param_hint="FILE")
@@ -53,7 +53,7 @@ def import_(file: Path, stash: Path | None) -> None:
     from fabrics.stash.exchange import take_in_csv, take_in_json
     from pieces.json_text import read_text_file
     from plans.cli.options import open_stash
-    from plans.stash_tables import taken_in_text
+    from plans.words.stash_tables import taken_in_text
 
     text = read_text_file(file, "an export of a stash")
     with open_stash(stash) as base:

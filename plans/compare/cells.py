@@ -8,8 +8,8 @@ from fabrics.buying import SHOP_STEP_MM, purchase, sold_in
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
-from plans.account import ring_area
-from plans.fold_search import ONE_FOLD_DOES, FabricJob, FoldFailure, FoldResult, bound_of
+from plans.answer.account import ring_area
+from plans.folds.fold_search import ONE_FOLD_DOES, FabricJob, FoldFailure, FoldResult, bound_of
 
 Outcome = FoldResult | FoldFailure
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, YARD_MM, System
-from plans import look
 from plans.compare.cells import Cell
-from plans.writing import families, saving
-from plans.writing import shown as drawable
+from plans.drawing import look
+from plans.drawing.writing import families, saving
+from plans.drawing.writing import shown as drawable
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist

@@ -12,9 +12,8 @@ from dataclasses import replace
 from fabrics.spread import Fold, Spread, SpreadError, Zone, make_spread
 from layout.layout import Layout, Placement, cloth_length
 from layout.problem import Section, Slot
-from plans.demand import Demand
 from plans.errors import ContradictionError
-from plans.fold_search import (
+from plans.folds.fold_search import (
     FabricJob,
     FoldResult,
     bought_for,
@@ -22,9 +21,10 @@ from plans.fold_search import (
     joins_of,
     split_demands,
 )
-from plans.problem_builder import BuiltProblem, Misfit, Pairing, build
-from plans.repeats import repeat_rule
-from plans.spread_options import forbid, section_of
+from plans.problem.demand import Demand
+from plans.problem.problem_builder import BuiltProblem, Misfit, Pairing, build
+from plans.problem.repeats import repeat_rule
+from plans.problem.spread_options import forbid, section_of
 
 SectionSpec = tuple[str, Fold, float, float]
 """Name, fold and the two depths (mm) of a section."""

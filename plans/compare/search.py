@@ -27,11 +27,11 @@ from plans.compare.cells import (
     with_best,
 )
 from plans.compare.rebuild import holds, transferred
+from plans.compare.results import ResultCache
 from plans.errors import FaultError
-from plans.fold_search import FabricJob, FoldFailure, FoldResult, deepen, open_from, screen
-from plans.levels import Level, level_for
-from plans.results import ResultCache
-from plans.workers import screening_pool
+from plans.folds.fold_search import FabricJob, FoldFailure, FoldResult, deepen, open_from, screen
+from plans.folds.levels import Level, level_for
+from plans.folds.workers import screening_pool
 
 LESS_MM = 1e-6
 """A layout must be shorter by this to take another's place."""

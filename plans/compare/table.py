@@ -6,10 +6,10 @@ import textwrap
 from typing import Any
 
 from pieces.lengths import System, format_purchase, format_width
-from plans.columns import length_column
 from plans.compare.cells import Cell
-from plans.plan_json import number
-from plans.tables import COLUMNS, grid_table, rows_csv
+from plans.data.plan_json import number
+from plans.words.columns import length_column
+from plans.words.tables import COLUMNS, grid_table, rows_csv
 
 HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "effort", "")
 

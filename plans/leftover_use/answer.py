@@ -13,13 +13,13 @@ from layout.effort import Effort
 from pieces.lengths import System, format_length
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment
-from plans.columns import format_area
-from plans.demand import Demand, demands_for
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
 from plans.leftover_use.laying import lay_on, traced_label
 from plans.leftover_use.rectangles import count_rectangles
-from plans.tables import COLUMNS, grid_table, rows_csv
+from plans.problem.demand import Demand, demands_for
+from plans.words.columns import format_area
+from plans.words.tables import COLUMNS, grid_table, rows_csv
 
 LEAST_PART_MM = 100.0
 """Bias strips shorter than this are not worth a join (common practice, no source)."""

@@ -14,9 +14,9 @@ import numpy as np
 from fabrics.spread import Fold
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
-from plans.demand import Demand
-from plans.fold_search import FabricJob, FoldResult, screen
+from plans.folds.fold_search import FabricJob, FoldResult, screen
 from plans.leftover_use.laying import LeftoverLay, lay_on
+from plans.problem.demand import Demand
 
 ROUNDS = {"quick": 8, "normal": 24, "thorough": 96}
 """Orders tried, by effort."""

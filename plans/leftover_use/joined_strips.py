@@ -6,9 +6,9 @@ from collections import Counter
 
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
-from plans.demand import Demand
-from plans.joins import MOST_PARTS, can_split, split
 from plans.leftover_use.laying import lay_on
+from plans.problem.demand import Demand
+from plans.problem.joins import MOST_PARTS, can_split, split
 
 
 def strips_in_parts(

@@ -14,8 +14,8 @@ from layout.problem import Bounded, Item, Pose, Problem, Slot, Wanted
 from layout.solver import solve
 from layout.validator import validate
 from pieces.geometry_types import Ring
-from plans.demand import Demand
 from plans.errors import FaultError
+from plans.problem.demand import Demand
 
 
 @dataclass(frozen=True)

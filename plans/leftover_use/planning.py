@@ -11,19 +11,19 @@ from shapely.geometry import Polygon
 from fabrics.spread import Fold
 from fabrics.stash.records import Bolt, LeftoverRecord
 from layout.effort import Effort
-from plans.allowances import allowances_of
-from plans.cautions import cautions_for
+from plans.answer.allowances import allowances_of
+from plans.answer.cautions import cautions_for
+from plans.answer.planner import plan_jobs, title_of
 from plans.errors import NothingFitsError
-from plans.fold_search import FabricJob, FoldResult, screen
-from plans.jobs import jobs_for
+from plans.folds.fold_search import FabricJob, FoldResult, screen
+from plans.folds.jobs import jobs_for
+from plans.folds.leftovers import find_leftovers
+from plans.folds.on_hand import needed
 from plans.leftover_use.assignment import Assignment, assign, job_for_rest
 from plans.leftover_use.bolts import bolt_note, bolts_for
 from plans.leftover_use.laying import LaidCopy, LeftoverLay
-from plans.leftovers import find_leftovers
-from plans.on_hand import needed
 from plans.order import OnProgress, Order
 from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, Plan, Saving
-from plans.planner import plan_jobs, title_of
 
 ROUGH = 1.25
 """A bolt is not searched further if a rough layout needs more than this times what is on it."""

@@ -10,9 +10,9 @@ from fabrics.spread import Fold
 from layout.problem import Wanted
 from pieces.lengths import System
 from pieces.piece import Piece
-from plans.demand import Demand, demands_for
-from plans.fold_search import FabricJob, FoldResult
-from plans.joins import share
+from plans.folds.fold_search import FabricJob, FoldResult
+from plans.problem.demand import Demand, demands_for
+from plans.problem.joins import share
 
 
 class Intrusion(IntEnum):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from plans.on_hand import needed
+from plans.folds.on_hand import needed
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
 from plans.rescue.words import idea_line

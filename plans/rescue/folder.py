@@ -7,7 +7,7 @@ import os
 import tempfile
 from pathlib import Path
 
-from plans.folder import FolderError, file_stem, write_text
+from plans.outputs.folder import FolderError, file_stem, write_text
 from plans.rescue.data import rescues_to_data
 from plans.rescue.picture import write_shortage_picture
 from plans.rescue.rescue import Rescue

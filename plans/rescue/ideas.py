@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, System
 from pieces.piece import Turns
-from plans.demand import Demand, demands_for
-from plans.fold_search import FabricJob
-from plans.joins import can_split
-from plans.on_hand import Shortage
+from plans.folds.fold_search import FabricJob
+from plans.folds.on_hand import Shortage
+from plans.problem.demand import Demand, demands_for
+from plans.problem.joins import can_split
+from plans.problem.spread_options import SIMPLICITY
 from plans.rescue.change import Change, Intrusion
 from plans.rescue.laying import (
     SEARCHES,
@@ -31,7 +32,6 @@ from plans.rescue.recutting import (
 )
 from plans.rescue.reshaping import strip_size
 from plans.rescue.shortening import shortenings
-from plans.spread_options import SIMPLICITY
 
 ALLOWANCE_MM = {System.METRIC: 10.0, System.IMPERIAL: INCH_MM / 2.0}
 """Allowance of joins and seams that nobody stated: 1 cm, or 1/2 in."""

@@ -9,14 +9,14 @@ import numpy as np
 
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
-from plans import look
-from plans.demand import Demand
-from plans.diagram import draw_section
+from plans.drawing import look
+from plans.drawing.diagram import draw_section
+from plans.drawing.sheets import MARGIN_MM, shown_range
+from plans.drawing.writing import saving, say
+from plans.problem.demand import Demand
 from plans.rescue.rescue import Rescue
 from plans.rescue.what_fits import Lain, washed_length
 from plans.rescue.words import left_out_words
-from plans.sheets import MARGIN_MM, shown_range
-from plans.writing import saving, say
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from pieces.garment import Garment
 from pieces.lengths import System, format_length
 from pieces.strips import split_strip
-from plans.demand import Demand, demands_for
-from plans.joins import can_split
+from plans.problem.demand import Demand, demands_for
+from plans.problem.joins import can_split
 from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
 from plans.rescue.reshaping import in_two, with_centre_seam
 

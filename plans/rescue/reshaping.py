@@ -10,7 +10,7 @@ from shapely.geometry.polygon import orient
 
 from pieces.piece import Cut, CutKind, Joining, Piece, Turns
 from pieces.strips import split_strip
-from plans.demand import Demand
+from plans.problem.demand import Demand
 
 LEAST_LENGTH_MM = 300.0
 """Strips shorter than this are not joined (common practice, no source)."""

@@ -9,8 +9,8 @@ from fabrics.spread import Fold
 from layout.effort import Effort
 from layout.layout import EndedBy
 from plans.errors import FaultError
-from plans.fold_search import FabricJob, FoldResult, deepen, is_sound, open_from, screen
-from plans.on_hand import fits, needed
+from plans.folds.fold_search import FabricJob, FoldResult, deepen, is_sound, open_from, screen
+from plans.folds.on_hand import fits, needed
 from plans.rescue.change import Attempt, Change
 from plans.rescue.ideas import Idea
 from plans.rescue.recutting import FromOtherCloth

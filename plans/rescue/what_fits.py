@@ -11,16 +11,23 @@ from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from layout.layout import Layout, Placement
 from layout.problem import Pose, Wanted
-from plans.assemble import assemble
-from plans.demand import Demand
-from plans.fold_search import FabricJob, FoldResult, bought_for, open_from, screen, split_demands
-from plans.joins import can_split
+from plans.answer.assemble import assemble
+from plans.folds.fold_search import (
+    FabricJob,
+    FoldResult,
+    bought_for,
+    open_from,
+    screen,
+    split_demands,
+)
+from plans.folds.on_hand import Shortage, fits
 from plans.leftover_use.laying import LaidCopy, lay_on
-from plans.on_hand import Shortage, fits
 from plans.plan import FabricPlan
-from plans.problem_builder import BuiltProblem, Misfit, build
-from plans.repeats import repeat_rule
-from plans.spread_options import section_of
+from plans.problem.demand import Demand
+from plans.problem.joins import can_split
+from plans.problem.problem_builder import BuiltProblem, Misfit, build
+from plans.problem.repeats import repeat_rule
+from plans.problem.spread_options import section_of
 
 MOST_PARTS = 4
 """Parts in which a strip that may be joined is tried."""

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
-from plans.on_hand import needed
+from plans.folds.on_hand import needed
 from plans.rescue.laying import SEARCHES, AsPictured, OtherFold
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial

@@ -23,8 +23,8 @@ from layout.boxes import boxes_length
 from layout.effort import Effort
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment, shelf_names
-from plans.fold_search import FoldFailure, bound_of, deepen, screen
-from plans.jobs import job_for
+from plans.folds.fold_search import FoldFailure, bound_of, deepen, screen
+from plans.folds.jobs import job_for
 from plans.order import Order
 
 FABRICS = ("demo-cotton-lawn", "demo-linen", "demo-quilting-cotton", "demo-velveteen")

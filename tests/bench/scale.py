@@ -25,9 +25,9 @@ from layout.progress import Progress
 from layout.solver import solve
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment
-from plans.demand import demands_for
-from plans.problem_builder import Misfit, build
-from plans.repeats import RepeatRule
+from plans.problem.demand import demands_for
+from plans.problem.problem_builder import Misfit, build
+from plans.problem.repeats import RepeatRule
 
 MAKES = (1, 2, 5, 10, 20)
 

@@ -107,7 +107,7 @@ from concurrent.futures import Executor
 from pathlib import Path
 import os, time
 os.cpu_count = lambda: 2
-from plans.workers import screening_pool
+from plans.folds.workers import screening_pool
 
 def work(folder, busy):
     Path(folder, str(os.getpid())).touch()

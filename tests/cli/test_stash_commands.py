@@ -16,7 +16,7 @@ def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder, a stash and a cache of its own for each test."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("LAYWRIGHT_STASH", str(tmp_path / "stash.sqlite"))
-    monkeypatch.setattr("plans.results.user_cache_folder", lambda: tmp_path / "cache")
+    monkeypatch.setattr("plans.compare.results.user_cache_folder", lambda: tmp_path / "cache")
     return tmp_path
 
 

@@ -10,9 +10,9 @@ from pieces.garment import Garment
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment
+from plans.answer.planner import plan_garment
 from plans.order import Order
 from plans.plan import Plan
-from plans.planner import plan_garment
 
 CLOTH = {
     "layered-top": {"base": "demo-cotton-lawn", "overlay": "demo-sheer-voile"},

@@ -22,13 +22,13 @@ from plans.cli.compare import _plain_cloths, _price, _price_words
 from plans.compare.cells import Cell, Question, alike_but_for_width
 from plans.compare.chart import comparison_figure
 from plans.compare.rebuild import holds
+from plans.compare.results import ResultCache
 from plans.compare.search import compare, screening
 from plans.compare.table import comparison_csv, comparison_json, comparison_text
-from plans.fold_search import FoldResult, screen
-from plans.jobs import job_for
-from plans.levels import level_for
+from plans.folds.fold_search import FoldResult, screen
+from plans.folds.jobs import job_for
+from plans.folds.levels import level_for
 from plans.order import Order
-from plans.results import ResultCache
 
 
 @pytest.fixture(scope="module")

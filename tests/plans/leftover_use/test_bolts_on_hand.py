@@ -9,13 +9,13 @@ import pytest
 
 from fabrics.stash.records import Bolt
 from pieces.lengths import System
-from plans.cutting import cutting_of
-from plans.facts import plan_text
+from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.leftover_use.bolts import bolts_for
+from plans.leftover_use.cutting import cutting_of
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.order import Order
 from plans.plan import Plan
-from plans.plan_json import plan_from_json, plan_to_json
+from plans.words.facts import plan_text
 from tests.plans.leftover_use.test_planning import CLOTH, leftover, order
 
 SHRINKING = replace(CLOTH, shrink_along=0.1)
@@ -104,7 +104,7 @@ def test_a_bolt_that_a_role_names_is_not_taken_for_another() -> None:
     plan = planned([named, bolt("B2", 1200.0)], the_order)
     assert plan.fabrics[0].fabric.bolt == "B1"
     assert not plan.fabrics[0].notes or "holds enough" not in plan.fabrics[0].notes[0]
-    from plans.jobs import jobs_for
+    from plans.folds.jobs import jobs_for
 
     assert bolts_for(jobs_for(the_order)[0], [named]) == []
     (job,) = jobs_for(order())

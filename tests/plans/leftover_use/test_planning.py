@@ -13,13 +13,13 @@ from fabrics.fabric import Fabric
 from fabrics.plain import plain_fabric
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
-from plans.cutting import cutting_of
+from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import NothingFitsError
-from plans.facts import plan_text
-from plans.html import html_text
+from plans.leftover_use.cutting import cutting_of
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.order import Order
-from plans.plan_json import plan_from_json, plan_to_json
+from plans.outputs.html import html_text
+from plans.words.facts import plan_text
 from tests.plans.demo import demo_plan
 from tests.plans.rectangles import INCH, project, rectangle
 

@@ -17,13 +17,13 @@ from layout.effort import Effort
 from pieces.lengths import INCH_MM, System
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment
-from plans.demand import demands_for
+from plans.folds.leftovers import largest_rectangle
 from plans.leftover_use.answer import find_uses, uses_data, uses_text
 from plans.leftover_use.bands import full_stretches
 from plans.leftover_use.bias import area_rule, bias_yield, continuous_strip, side_needed
 from plans.leftover_use.laying import lay_on
 from plans.leftover_use.rectangles import count_rectangles
-from plans.leftovers import largest_rectangle
+from plans.problem.demand import demands_for
 
 YARD = 36.0
 

@@ -7,9 +7,9 @@ import pytest
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from pieces.garment import Garment
-from plans.on_hand import Shortage, ShortageError, needed
+from plans.answer.planner import plan_garment
+from plans.folds.on_hand import Shortage, ShortageError, needed
 from plans.order import Order
-from plans.planner import plan_garment
 from plans.rescue.change import Attempt
 from plans.rescue.ideas import ideas_for
 from plans.rescue.rescue import Rescue, rescue

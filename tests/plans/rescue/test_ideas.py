@@ -15,7 +15,7 @@ from pieces.lengths import System
 from pieces.piece import Cut, CutKind, Joining, Turns
 from pieces.readers.garment_toml import load_garment
 from plans.errors import FaultError
-from plans.fold_search import FoldResult, screen
+from plans.folds.fold_search import FoldResult, screen
 from plans.rescue import trial as trials
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import ideas_for

@@ -16,11 +16,11 @@ from fabrics.spread import Fold
 from pieces.lengths import System
 from pieces.piece import Cut, CutKind, Joining, MatchPoint
 from pieces.readers.garment_toml import load_garment
-from plans.fold_search import split_demands
-from plans.jobs import job_for
-from plans.on_hand import ShortageError
+from plans.answer.planner import plan_garment
+from plans.folds.fold_search import split_demands
+from plans.folds.jobs import job_for
+from plans.folds.on_hand import ShortageError
 from plans.order import Order
-from plans.planner import plan_garment
 from plans.rescue import rescue as wiring
 from plans.rescue import trial as trials
 from plans.rescue.change import Attempt

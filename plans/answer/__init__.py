@@ -1,0 +1,1 @@
+"""From an order to a plan: searched, validated, with every figure that it states."""

@@ -1,0 +1,145 @@
+"""A cache of results by the content of their problem, so that no question is worked out twice.
+
+The key is a digest of everything that the answer depends on, the program's own sources included:
+another version never reads an old answer. What is read back is built and validated anew, so that a
+damaged cache costs time and nothing else.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+from contextlib import closing
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from fabrics.spread import Fold
+from layout.kernels.cache import user_cache_folder
+from layout.layout import EndedBy, Layout, Placement
+from layout.problem import Pose
+from plans.compare.rebuild import as_result, rebuilt, specs_of
+from plans.folds.fold_search import FabricJob, FoldFailure, FoldResult
+
+_CUT_SHORT = (EndedBy.TIME, EndedBy.INTERRUPT)
+
+MOST_ROWS = 20_000
+"""Results kept; the oldest make room."""
+
+
+class ResultCache:
+    """Results in one SQLite file; every failure to read or write it counts as "not there"."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        self.path = path or user_cache_folder() / "results.sqlite"
+
+    def get(
+        self, job: FabricJob, fold: Fold, work: str, start: FoldResult | FoldFailure | None = None
+    ) -> FoldResult | FoldFailure | None:
+        """Return what this work found for this problem (from this start), validated again."""
+        try:
+            with closing(self._open()) as base:
+                row = base.execute(
+                    "SELECT body FROM result WHERE key = ?", (_key(job, fold, work, start),)
+                ).fetchone()
+            return None if row is None else _decoded(job, fold, json.loads(row[0]))
+        except (sqlite3.Error, OSError, ValueError, KeyError, TypeError, IndexError):
+            return None
+
+    def put(
+        self,
+        job: FabricJob,
+        fold: Fold,
+        work: str,
+        outcome: FoldResult | FoldFailure,
+        start: FoldResult | FoldFailure | None = None,
+    ) -> None:
+        """Keep a result of finished work; one that was interrupted is not the answer."""
+        if isinstance(outcome, FoldResult) and outcome.layout.ended_by in _CUT_SHORT:
+            return
+        try:
+            body = json.dumps(_encoded(outcome))
+            with closing(self._open()) as base, base:
+                base.execute(
+                    "INSERT OR REPLACE INTO result (key, body) VALUES (?, ?)",
+                    (_key(job, fold, work, start), body),
+                )
+                base.execute(
+                    "DELETE FROM result WHERE rowid <= (SELECT MAX(rowid) FROM result) - ?",
+                    (MOST_ROWS,),
+                )
+        except (sqlite3.Error, OSError):
+            return
+
+    def _open(self) -> sqlite3.Connection:
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            return _prepared(self.path)
+        except sqlite3.DatabaseError as error:
+            if isinstance(error, sqlite3.OperationalError):
+                raise
+            # Not a database any more: it holds nothing that cannot be worked out again.
+            self.path.unlink(missing_ok=True)
+            return _prepared(self.path)
+
+
+def _prepared(path: Path) -> sqlite3.Connection:
+    base = sqlite3.connect(path, timeout=5.0)
+    base.execute("CREATE TABLE IF NOT EXISTS result (key TEXT PRIMARY KEY, body TEXT NOT NULL)")
+    return base
+
+
+def _key(job: FabricJob, fold: Fold, work: str, start: FoldResult | FoldFailure | None) -> str:
+    begun = None if start is None else _encoded(start)
+    text = repr((_sources(), job, fold.value, work, begun))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+@cache
+def _sources() -> str:
+    """Digest of the program itself."""
+    root = Path(__file__).parents[2]
+    digest = hashlib.sha256()
+    for room in ("pieces", "fabrics", "layout", "plans"):
+        for source in sorted((root / room).rglob("*.py")):
+            digest.update(source.read_bytes())
+    return digest.hexdigest()
+
+
+def _encoded(outcome: FoldResult | FoldFailure) -> dict[str, Any]:
+    if isinstance(outcome, FoldFailure):
+        return {"reason": outcome.reason, "contradiction": outcome.contradiction}
+    return {
+        "sections": [(name, fold.value, d1, d2) for name, fold, d1, d2 in specs_of(outcome)],
+        "parts": {key: count for key, count, _ in outcome.joined},
+        "pairing": outcome.built.pairing,
+        "placements": [
+            (p.item, p.slot, p.pose.angle_deg, p.pose.flip, p.x, p.y)
+            for p in outcome.layout.placements
+        ],
+        "extents": outcome.layout.extents,
+        "ended_by": outcome.layout.ended_by.value,
+        "rival": None if outcome.rival is None else _encoded(outcome.rival),
+    }
+
+
+def _decoded(job: FabricJob, fold: Fold, data: dict[str, Any]) -> FoldResult | FoldFailure | None:
+    if "reason" in data:
+        return FoldFailure(fold, data["reason"], data["contradiction"])
+    parts = dict(data["parts"])
+    specs = tuple((name, Fold(kind), d1, d2) for name, kind, d1, d2 in data["sections"])
+    made = rebuilt(job, specs, parts, tuple(data["pairing"]))
+    if made is None:
+        return None
+    placements = tuple(
+        Placement(item, slot, Pose(angle, flip), x, y)
+        for item, slot, angle, flip, x, y in data["placements"]
+    )
+    layout = Layout(placements, tuple(data["extents"]), EndedBy(data["ended_by"]))
+    result = as_result(job, fold, made, parts, layout)
+    if result is None or data["rival"] is None:
+        return result
+    rival = _decoded(job, fold, data["rival"])
+    return replace(result, rival=rival) if isinstance(rival, FoldResult) else None

@@ -1,0 +1,1 @@
+"""A plan as JSON, and back, every field checked."""

@@ -1,0 +1,80 @@
+"""From an order to the jobs of its fabrics."""
+
+from __future__ import annotations
+
+from fabrics.fabric import Fabric
+from plans.errors import ContradictionError
+from plans.folds.fold_search import FabricJob
+from plans.order import Order
+from plans.problem.demand import demands_for
+from plans.problem.phases import settled
+
+
+def job_for(order: Order, roles: tuple[str, ...], fabric: Fabric) -> FabricJob:
+    """Make the job of cutting some roles of an order from one fabric.
+
+    Raises
+    ------
+    ContradictionError
+        If match points of a piece cannot all lie in phase on this fabric.
+    """
+    wanted = demands_for(order.garment.pieces, roles, fabric, order.makes)
+    fabric, demands = settled(fabric, wanted, order.system)
+    return FabricJob(
+        roles=roles,
+        fabric=fabric,
+        demands=demands,
+        makes=order.makes,
+        gap=order.gap,
+        ends=order.ends,
+        margin=order.margin,
+        seed=order.seed,
+        system=order.system,
+        leftover_size=order.leftover_size,
+        leftover_neck=order.leftover_neck,
+    )
+
+
+def jobs_for(order: Order) -> list[FabricJob]:
+    """Make one job for each fabric; roles with equal cloth share one.
+
+    Raises
+    ------
+    ContradictionError
+        If a role has no cloth, cloth has no role, or nothing is to be made.
+    """
+    roles = order.garment.roles
+    without = [role for role in roles if role not in order.cloth]
+    if without:
+        raise ContradictionError(
+            f"garment '{order.garment.name}': no cloth for role {role_names(without)}; "
+            f"add --cloth {without[0]}=FABRIC"
+        )
+    require_roles(order, list(order.cloth))
+    if order.makes < 1:
+        raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")
+    groups: dict[Fabric, list[str]] = {}
+    for role in roles:
+        groups.setdefault(order.cloth[role], []).append(role)
+    return [job_for(order, tuple(names), fabric) for fabric, names in groups.items()]
+
+
+def require_roles(order: Order, named: list[str]) -> None:
+    """Refuse roles that the garment does not have.
+
+    Raises
+    ------
+    ContradictionError
+    """
+    roles = order.garment.roles
+    unknown = [role for role in named if role not in roles]
+    if unknown:
+        raise ContradictionError(
+            f"garment '{order.garment.name}': cloth for role {role_names(unknown)}, which no piece "
+            f"is cut in; its roles are {role_names(list(roles))}"
+        )
+
+
+def role_names(roles: list[str]) -> str:
+    """Roles for a message."""
+    return ", ".join(f"'{role}'" for role in roles)

@@ -1,0 +1,83 @@
+"""A larger leftover from the same purchase: the second goal, once no less cloth can be bought."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shapely.geometry import Polygon, box
+
+from fabrics.buying import CLOSE_MM, longest_however_sold, purchase
+from layout.effort import Effort
+from layout.layout import Layout
+from layout.tidy import tidy
+from pieces.lengths import EXCESS_MM
+from plans.folds.fold_search import FabricJob, FoldResult, bought_for, is_sound
+from plans.folds.leftovers import find_leftovers
+from plans.problem.on_cloth import copy_poses
+
+AREA_SHARE = 0.05
+"""How much the area of all leftovers counts beside that of the largest rectangle."""
+
+
+def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
+    """Lay the same pieces on the same purchase so that more is left in one rectangle.
+
+    The exact length stays that of the shortest layout; the layout itself may reach further, but
+    leaves what a hand needs to cut safely.
+
+    Repeats and flaws keep a layout as it is: what is left is then not what a rectangle shows.
+    """
+    fabric = job.fabric
+    if fabric.flaws or fabric.repeat is not None:
+        return result
+    halves = _on_fold(result, result.layout)
+
+    def score(layout: Layout) -> float:
+        # A half that leaves its fold edge is traced whole: no leftover is worth that work.
+        kept = _on_fold(result, layout) >= halves
+        return worth_of_leftovers(job, result, layout) if kept else -1.0
+
+    most = longest_however_sold(result.length + job.beyond, fabric, job.margin) - job.beyond
+    limit = max(result.length, most - CLOSE_MM)
+    layout = tidy(
+        result.built.problem,
+        result.layout,
+        limit,
+        score,
+        effort,
+        job.seed,
+    )
+    if layout is result.layout or not is_sound(result.built, layout):
+        return result
+    stretched = replace(result, layout=layout)
+    if stretched.laid > limit + EXCESS_MM:
+        return result
+    # A tidier layout may happen to be shorter, too.
+    length = min(result.length, stretched.laid)
+    return replace(stretched, length=length, bought=bought_for(job, length))
+
+
+def _on_fold(result: FoldResult, layout: Layout) -> int:
+    """How many halves lie on a fold edge."""
+    items = result.built.problem.items
+    return sum(items[p.item].slots[p.slot].fold_edge is not None for p in layout.placements)
+
+
+def worth_of_leftovers(job: FabricJob, result: FoldResult, layout: Layout) -> float:
+    """Area (mm2) of the largest rectangle left of the purchase, and a little of all leftovers."""
+    problem, fabric = result.built.problem, job.fabric
+    there = purchase(result.length + job.beyond, fabric, job.margin).bought_washed
+    usable = box(
+        -job.ends / 2.0, fabric.selvage_cut, there - job.ends / 2.0,
+        fabric.width_cut - fabric.selvage_cut,
+    )  # fmt: skip
+    copies = []
+    for copy in copy_poses(problem, layout):
+        placed = layout.placements[copy.placement]
+        item = problem.items[placed.item]
+        copies.append(Polygon(copy.outline(item, item.slots[placed.slot].shape)))
+    left = find_leftovers(usable, copies, job.gap, job.leftover_neck, job.leftover_size)
+    rectangles = [
+        (x2 - x1) * (y2 - y1) for x1, y1, x2, y2 in (leftover.rectangle for leftover in left)
+    ]
+    return max(rectangles, default=0.0) + AREA_SHARE * sum(leftover.area for leftover in left)

@@ -1,0 +1,1 @@
+"""What is written for a person: PDF, HTML, and the folder that holds them."""

@@ -1,0 +1,175 @@
+"""Writing a plan's folder: aside first, then renamed; never half a folder."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+from pieces.findings import InputError
+from pieces.json_text import read_json
+from pieces.lengths import System
+from pieces.system_words import system_words
+from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
+from plans.errors import PlanError
+from plans.plan import FabricPlan, Plan
+
+PLAN_FILE = "plan.json"
+SHORTAGE_PREFIX = "shortage"
+"""Names of what `plans.rescue` writes begin with this; it may be there without a plan."""
+
+
+class FolderError(PlanError):
+    """A folder that cannot be written; the message names it and the way out."""
+
+
+def check_target(target: Path) -> None:
+    """Refuse a target that cannot or should not be written, before any search.
+
+    Raises
+    ------
+    FolderError
+        If it is a file, or a folder that holds something other than a plan, or its parent is
+        missing or not writable.
+    """
+    parent = target.absolute().parent
+    if target.is_symlink() or (target.exists() and not target.is_dir()):
+        raise FolderError(f"--out {target}: is a file; name a folder")
+    if target.is_dir() and not _is_plan(target) and any(map(_is_foreign, target.iterdir())):
+        raise FolderError(
+            f"--out {target}: holds other files and no plan, so it is not written over; name "
+            "another folder or empty it"
+        )
+    if not parent.is_dir():
+        raise FolderError(f"--out {target}: the folder {parent} does not exist; make it first")
+    try:
+        with tempfile.TemporaryDirectory(dir=parent, prefix=".laywright-"):
+            pass
+    except OSError as error:
+        raise FolderError(
+            f"--out {target}: {parent} cannot be written: {system_words(error)}"
+        ) from error
+
+
+def _is_foreign(path: Path) -> bool:
+    return not path.name.startswith(SHORTAGE_PREFIX)
+
+
+def _is_plan(target: Path) -> bool:
+    try:
+        data = json.loads((target / PLAN_FILE).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(data, dict) and data.get("format") == FORMAT
+
+
+def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
+    """Write every output of a plan into a folder, replacing a former plan there.
+
+    Raises
+    ------
+    FolderError
+        If the disk refuses; the former folder is then as it was.
+    """
+    from plans.drawing.picture import write_png, write_svg
+    from plans.outputs.html import write_html
+    from plans.outputs.pdf import write_pdf
+
+    check_target(target)
+    parent = target.absolute().parent
+    aside: Path | None = None
+    try:
+        aside = Path(tempfile.mkdtemp(dir=parent, prefix=".laywright-"))
+        for entry, stem in zip(plan.fabrics, file_stems(plan.fabrics), strict=True):
+            write_pdf(plan, entry, aside / f"{stem}.pdf", system, paper)
+            write_svg(entry, aside / f"{stem}.svg", system)
+            write_png(entry, aside / f"{stem}.png", system)
+        if plan.on_leftovers:
+            from plans.outputs.leftover_pdf import write_leftover_pdf
+
+            write_leftover_pdf(plan, aside / "leftovers.pdf", system, paper)
+        write_html(plan, aside / "report.html", system)
+        text = json.dumps(plan_to_json(plan), indent=1) + "\n"
+        (aside / PLAN_FILE).write_text(text, encoding="utf-8")
+        aside.chmod(0o755)
+        _swap(aside, target)
+    except OSError as error:
+        raise FolderError(f"{target}: cannot be written: {system_words(error)}") from error
+    finally:
+        if aside is not None and aside.exists():
+            shutil.rmtree(aside, ignore_errors=True)
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a file whole: it is there complete, or the former one is as it was.
+
+    Raises
+    ------
+    FolderError
+        If the disk refuses.
+    """
+    aside = None
+    try:
+        handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=".laywright-")
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
+            stream.write(text)
+        os.chmod(aside, 0o644)
+        os.replace(aside, path)
+    except OSError as error:
+        raise FolderError(f"{path}: cannot be written: {system_words(error)}") from error
+    finally:
+        if aside is not None:
+            Path(aside).unlink(missing_ok=True)
+
+
+def _swap(aside: Path, target: Path) -> None:
+    """Put the new folder in place; an old one is moved out of the way first and back on failure."""
+    if not target.exists():
+        os.rename(aside, target)
+        return
+    old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=".laywright-"))
+    try:
+        os.rename(target, old / "old")
+        os.rename(aside, target)
+    except BaseException:
+        # An interrupt, too: it may come before either is moved, between, or after both.
+        if not target.exists():
+            os.rename(old / "old", target)
+        raise
+    finally:
+        shutil.rmtree(old, ignore_errors=True)
+
+
+def file_stems(fabrics: tuple[FabricPlan, ...]) -> list[str]:
+    """File names (without ending) for the fabrics of a plan; each once."""
+    stems: list[str] = []
+    for entry in fabrics:
+        stem = name = file_stem(entry.fabric.name)
+        number = 2
+        while stem in stems:
+            stem, number = f"{name}-{number}", number + 1
+        stems.append(stem)
+    return stems
+
+
+def file_stem(name: str) -> str:
+    """A fabric's name as part of a file name."""
+    return "".join(c if c.isalnum() or c in "-_." else "-" for c in name) or "fabric"
+
+
+def read_plan(path: Path) -> Plan:
+    """Read a plan from its JSON file or its folder.
+
+    Raises
+    ------
+    PlanFileError
+        If it cannot be read or is no plan.
+    """
+    file = path / PLAN_FILE if path.is_dir() else path
+    try:
+        data = read_json(file, "a plan")
+    except InputError as error:
+        raise PlanFileError(str(error)) from error
+    return plan_from_json(data, str(file))

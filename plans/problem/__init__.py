@@ -1,0 +1,1 @@
+"""From what one fabric must yield to a layout problem: demands, places, phases, spreads."""

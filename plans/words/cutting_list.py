@@ -1,0 +1,43 @@
+"""The cutting list: what to cut in which order, and how."""
+
+from __future__ import annotations
+
+from plans.plan import FabricPlan, PlacedPiece
+from plans.words.pinning import cut_words, through
+
+HEADS = ("step", "piece", "role", "cut", "numbers", "how")
+
+SHARES = (7, 20, 12, 26, 15, 34)
+
+
+def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
+    """Pieces in the order of cutting: section by section, large before small within reach."""
+    groups: dict[tuple[int, str, str], list[PlacedPiece]] = {}
+    for placed in sorted(entry.placements, key=_cutting_order):
+        how = through(placed) + (
+            "; traced whole, opened out from the half" if placed.opened else ""
+        )
+        groups.setdefault((placed.section, placed.piece, how), []).append(placed)
+    rows = []
+    for order, ((section, piece, how), placed_here) in enumerate(groups.items(), start=1):
+        first = placed_here[0]
+        copies = sum(len(placed.copies) for placed in placed_here)
+        name = entry.sections[section].name
+        where = f", section {name}" if len(entry.sections) > 1 else ""
+        numbers = ", ".join(str(placed.number) for placed in placed_here)
+        rows.append(
+            (
+                str(order),
+                piece,
+                first.role,
+                f"{cut_words(first)} ({copies} from here)",
+                f"no. {numbers}",
+                how + where,
+            )
+        )
+    return tuple(rows)
+
+
+def _cutting_order(placed: PlacedPiece) -> tuple[int, int, int]:
+    # One-ply cuts come last in their section: the upper ply is then lifted off.
+    return placed.section, int(placed.upper_only), placed.number

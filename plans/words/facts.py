@@ -1,0 +1,321 @@
+"""The facts of a plan in words and figures, as rows that every output renders alike."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Callable
+
+from fabrics.fold_words import explained_name, taught_name
+from fabrics.spread import Fold
+from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase
+from plans.plan import FabricPlan, Line, Plan
+from plans.words.account_lines import account, account_words
+from plans.words.columns import length_column
+from plans.words.leftover_lines import leftover_lines
+
+COLUMNS = 98
+
+SEEN_MM = 0.5
+"""A difference in length that a tape shows."""
+
+RECTANGLES = "if each piece were a rectangle"
+FOLD_HEADS = ("fold", "length", "to buy", "remark")
+
+
+def sold_by(entry: FabricPlan) -> System:
+    """Units in which this cloth is sold."""
+    return System.IMPERIAL if entry.fabric.imperial else System.METRIC
+
+
+def sold_text(entry: FabricPlan, length: float) -> str:
+    """Write a purchase in the shop's own measure: eighths of a yard, or metres."""
+    return format_purchase(length, sold_by(entry))
+
+
+def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
+    """Write a purchase in the shop's own measure, and about how much that is in other units."""
+    about = _about(entry, length, system).removeprefix("; ")
+    return sold_text(entry, length) + (f" ({about})" if about else "")
+
+
+def _about(entry: FabricPlan, length: float, system: System) -> str:
+    return "" if sold_by(entry) is system else f"; about {format_length(length, system)}"
+
+
+def buy_words(entry: FabricPlan) -> str:
+    """What is done with the length: bought, or taken of what there is."""
+    return "to buy" if entry.fabric.on_hand is None else "to take"
+
+
+def shopping_line(entry: FabricPlan, system: System) -> str:
+    """Say what to ask for in the shop, or what to take of the cloth that there is."""
+    if entry.fabric.on_hand is not None:
+        tag = f" ({entry.fabric.bolt})" if entry.fabric.bolt else ""
+        return (
+            f"Take {purchase_text(entry, entry.purchase.bought, system)} of the "
+            f"{entry.fabric.title} that you have{tag}."
+        )
+    text = (
+        f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
+        f"at least {_up_to_tape(entry, system)} wide"
+    )
+    if entry.purchase.cost is not None:
+        text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
+    return text + "."
+
+
+def _up_to_tape(entry: FabricPlan, system: System) -> str:
+    """Round the least width up to what a tape shows, but not past the cloth that was planned on."""
+    step = INCH_MM / 8.0 if system is System.IMPERIAL else 10.0
+    shown = math.ceil(entry.min_width / step - 1e-6) * step
+    return format_length(min(shown, entry.fabric.width), system)
+
+
+def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
+    """Follow the purchase line by line, from the lay to the till."""
+
+    def tape(length: float) -> str:
+        return format_length(length, system)
+
+    def result(length: float) -> str:
+        # One unit down the column: cloth is bought in metres, so that all of it is in metres.
+        metric = system is System.METRIC
+        return f"{length / 1000.0:.3f} m" if metric else format_length(length, system)
+
+    fabric, bought = entry.fabric, entry.purchase
+    extent = entry.length - entry.ends - entry.slide
+    lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), result(extent))]
+    if entry.ends:
+        extent += entry.ends
+        how = f"{tape(extent - entry.ends)} + {tape(entry.ends)} for both together"
+        lines.append(Line("squared-off ends", how, result(extent)))
+    if entry.slide:
+        how = f"{tape(extent)} + up to one repeat, {tape(entry.slide)}"
+        lines.append(Line("to begin where you want in the design", how, result(entry.length)))
+    if fabric.washed:
+        lines.append(Line("shrinkage", "the cloth is washed already", result(bought.unwashed)))
+    elif fabric.shrink_along:
+        kept = 1.0 - fabric.shrink_along
+        lines.append(
+            Line(
+                f"before washing ({fabric.shrink_along * 100:g} % shrinks away)",
+                f"{tape(entry.length)} / {kept:g}",
+                result(bought.unwashed),
+            )
+        )
+    if bought.margin:
+        lines.append(
+            Line(
+                "safety margin",
+                f"{tape(bought.unwashed)} + {tape(bought.margin)}",
+                result(bought.unwashed + bought.margin),
+            )
+        )
+    step = sold_text(entry, fabric.step)
+    least = f", at least {sold_text(entry, fabric.minimum)}" if fabric.minimum else ""
+    lines.append(
+        Line(
+            buy_words(entry),
+            f"rounded up to steps of {step}{least}{_about(entry, bought.bought, system)}",
+            sold_text(entry, bought.bought),
+        )
+    )
+    if fabric.on_hand is not None:
+        how = _spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
+        rest = result(max(0.0, fabric.on_hand - bought.bought))
+        lines.append(Line("left of what is on hand", how, rest))
+    if bought.cost is not None and fabric.price is not None:
+        lines.append(
+            Line("cost", _cost_words(entry), f"{bought.cost:.2f} {bought.currency}".strip())
+        )
+    usable = fabric.width_cut - 2.0 * fabric.selvage_cut
+    how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
+    if not fabric.washed and fabric.shrink_across:
+        how = f"({how}) x {1.0 - fabric.shrink_across:g} after washing"
+    lines.append(Line("usable width", how, result(usable)))
+    return tuple(lines)
+
+
+def _layout_words(entry: FabricPlan, system: System) -> str:
+    if entry.laid <= entry.length + SEEN_MM:
+        return "from the layout"
+    laid = format_length(entry.laid - entry.ends - entry.slide, system)
+    return f"shortest layout found (drawn over {laid}: see below)"
+
+
+def _cost_words(entry: FabricPlan) -> str:
+    fabric, length = entry.fabric, entry.purchase.bought
+    price = f"{fabric.price:.2f}"
+    units = {System.METRIC: (1000.0, "a metre"), System.IMPERIAL: (YARD_MM, "a yard")}
+    for unit, words in units.values():
+        if abs(fabric.price_unit - unit) < 1e-6:
+            same = units[sold_by(entry)][0] == unit
+            name = "m" if unit == 1000.0 else "yd"
+            amount = sold_text(entry, length) if same else f"{length / unit:.3f} {name}"
+            return f"{amount} x {price} {words}"
+    return f"{length / fabric.price_unit:.4g} x {price} for {sold_text(entry, fabric.price_unit)}"
+
+
+def _spare_words(on_hand: float, taken: float, washed: bool, system: System) -> str:
+    """How it is computed what is left of cloth on hand: for a line of arithmetic."""
+    state = "washed" if washed else "unwashed"
+    return f"{format_length(on_hand, system)} {state} - {format_length(taken, system)}"
+
+
+def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
+    """Name the figures that stand at the head of a fabric's plan."""
+    above = 100.0 * (entry.length / entry.bound - 1.0) if entry.bound > 0.0 else 0.0
+    return (
+        ("fabric", entry.fabric.title),
+        ("for", ", ".join(entry.roles)),
+        ("fold", explained_name(Fold(entry.fold))),
+        (buy_words(entry), purchase_text(entry, entry.purchase.bought, system)),
+        ("exact length", exact_words(entry, system)),
+        (
+            "no layout is shorter than",
+            f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
+            f"{above:.1f} % above",
+        ),
+        *_rectangles(entry, system),
+        ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
+        ("narrowest width for this layout", _up_to_tape(entry, system)),
+    )
+
+
+def _rectangles(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
+    """What rectangles would need; nothing where they need no more, or mean nothing (a repeat)."""
+    if entry.boxes <= entry.length + SEEN_MM:
+        return ()
+    return ((RECTANGLES, f"{format_length(entry.boxes, system)} would be needed"),)
+
+
+def exact_words(entry: FabricPlan, system: System) -> str:
+    """The shortest length found; if the lay is stretched within the purchase, that and why."""
+    text = format_length(entry.length, system)
+    if entry.laid <= entry.length + SEEN_MM:
+        return text
+    return (
+        f"{text}, the shortest found; drawn over {format_length(entry.laid, system)}, which is "
+        f"{'there' if entry.fabric.on_hand is not None else 'bought'} anyway, so that more is "
+        "left over in one piece"
+    )
+
+
+def ended_words(entry: FabricPlan) -> str:
+    """Say if the search was cut short; empty otherwise."""
+    return {
+        "time": "The search ended on its time limit; another run may differ.",
+        "interrupt": "The search was interrupted; a full run may find a shorter layout.",
+    }.get(entry.ended_by, "")
+
+
+def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
+    """What every fold would have needed, the chosen one first."""
+    rows = [
+        (
+            taught_name(Fold(entry.fold)),
+            length_column([entry.length, *(r.length for r in entry.other_folds)], system)[0],
+            sold_text(entry, entry.purchase.bought),
+            "this plan",
+        )
+    ]
+    others = sorted(
+        entry.other_folds,
+        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold),
+    )
+    lengths = length_column([entry.length, *(report.length for report in others)], system)[1:]
+    for report, length in zip(others, lengths, strict=True):
+        name = taught_name(Fold(report.fold))
+        if report.buy is None or report.length is None:
+            rows.append((name, "-", "-", report.reason))
+            continue
+        saving = entry.purchase.bought - report.buy
+        remark = report.reason
+        if Fold(report.fold) is Fold.SECTIONED and not remark:
+            remark = "cut across, each part folded in its own way"
+        if saving > 0.01:
+            remark = f"would save {sold_text(entry, saving)}"
+        rows.append(
+            (
+                name,
+                length,
+                sold_text(entry, report.buy),
+                remark,
+            )
+        )
+    return tuple(rows)
+
+
+def plan_text(plan: Plan, system: System, strong: Callable[[str], str] = lambda text: text) -> str:
+    """Write a plan for a terminal, 98 columns at most; `strong` marks what is not to be missed."""
+    makes = f", {plan.makes} of them" if plan.makes > 1 else ""
+    lines = [
+        f"{plan.title}{makes}",
+        *(line for text in shared_words(plan) for line in _wrapped(text, "")),
+        "",
+    ]
+    for entry in plan.fabrics:
+        lines += [*_fabric_text(entry, system, strong), ""]
+    if plan.missing_roles:
+        lines += [f"Not planned: {', '.join(plan.missing_roles)}", ""]
+    lines.append("Shopping list" if plan.fabrics else "Nothing to buy.")
+    lines += [
+        line for entry in plan.fabrics for line in _wrapped(shopping_line(entry, system), "  ")
+    ]
+    lines.append("")
+    for line in leftover_lines(plan, system):
+        lines += line.split("\n") if "\n" in line else _wrapped(line, "  ", "") or [""]
+    for caution in plan.cautions:
+        lines += _wrapped(caution, "")
+    return "\n".join(lines) + "\n"
+
+
+def shared_words(plan: Plan) -> tuple[str, ...]:
+    """Say which roles are cut from one length of cloth; it stands in a plan's first lines."""
+    return tuple(
+        f"{' and '.join(entry.roles)} are cut together from one length of {entry.fabric.title}."
+        for entry in plan.fabrics
+        if len(entry.roles) > 1
+    )
+
+
+def _fabric_text(entry: FabricPlan, system: System, strong: Callable[[str], str]) -> list[str]:
+    lines = [strong(line) for text in entry.warnings for line in _wrapped(f"! {text}", "  ", "")]
+    figures = key_figures(entry, system)
+    width = max(len(name) for name, _ in figures)
+    for name, value in figures:
+        lines += _wrapped(f"{name.ljust(width)}  {value}", " " * (width + 2), "")
+    for section in entry.sections:
+        if section.extent > 0.0:
+            prefix = f"Section {section.name}: " if len(entry.sections) > 1 else ""
+            lines += _wrapped(prefix + section.how, "  ", "")
+    for line in (*arithmetic(entry, system), *account(entry, system)):
+        lines += _three(line)
+    lines += _wrapped(account_words(entry), "  ")
+    if len(entry.other_folds):
+        lines.append("  other folds:")
+        for name, length, buy, remark in fold_rows(entry, system)[1:]:
+            lines += _wrapped(f"{name:<26} {length:>10} {buy:>10}  {remark}", " " * 53, "    ")
+    for note in (*entry.notes, ended_words(entry)):
+        if note:
+            lines += _wrapped(f"* {note}", "    ", "  ")
+    return lines
+
+
+def _three(line: Line) -> list[str]:
+    """Three columns: what, how (wrapped), result."""
+    hows = textwrap.wrap(line.how, 46) or [""]
+    whats = textwrap.wrap(line.what, 34) or [""]
+    rows = []
+    for k in range(max(len(hows), len(whats))):
+        what = whats[k] if k < len(whats) else ""
+        how = hows[k] if k < len(hows) else ""
+        rows.append(f"  {what:<35} {how:<47}{line.result if k == 0 else '':>13}".rstrip())
+    return rows
+
+
+def _wrapped(text: str, indent: str, first: str | None = None) -> list[str]:
+    return textwrap.wrap(
+        text, COLUMNS, initial_indent=indent if first is None else first, subsequent_indent=indent
+    )
