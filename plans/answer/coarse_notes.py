@@ -7,7 +7,7 @@ import math
 from layout.geometry.simplify import coarseness
 from pieces.lengths import INCH_MM, System, format_length, round_up_to_step
 from plans.answer.account import ring_area
-from plans.folds.fold_search import FoldResult
+from plans.folds.outcome import FoldResult
 
 
 def coarse_notes(chosen: FoldResult, system: System) -> list[str]:

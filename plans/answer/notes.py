@@ -9,7 +9,8 @@ from shapely.geometry import Polygon
 from fabrics.spread import Fold
 from pieces.lengths import format_length
 from plans.answer.coarse_notes import coarse_notes
-from plans.folds.fold_search import FabricJob, FoldResult
+from plans.folds.job import FabricJob
+from plans.folds.outcome import FoldResult
 from plans.plan import PlacedPiece
 
 SEEN_MM = 0.05

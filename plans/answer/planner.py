@@ -14,26 +14,18 @@ from plans.answer.assemble import assemble
 from plans.answer.cautions import cautions_for
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_choice import choose, shortest
-from plans.folds.fold_search import (
-    ONE_FOLD_DOES,
-    FabricJob,
-    FoldFailure,
-    FoldResult,
-    deepen,
-    open_from,
-    screen,
-)
+from plans.folds.fold_search import deepen, open_from, screen
+from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.levels import Level, level_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
+from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, FoldResult, Outcome
 from plans.folds.repeat_cost import repeat_note
 from plans.folds.second_goal import tidied
 from plans.folds.workers import screening_pool
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.problem.spread_options import SIMPLICITY
-
-Outcome = FoldResult | FoldFailure
 
 
 def plan_garment(

@@ -9,9 +9,9 @@ from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
 from plans.answer.account import ring_area
-from plans.folds.fold_search import ONE_FOLD_DOES, FabricJob, FoldFailure, FoldResult, bound_of
-
-Outcome = FoldResult | FoldFailure
+from plans.folds.bound import bound_of
+from plans.folds.job import FabricJob
+from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, Outcome
 
 FOLDS = tuple(Fold)
 """Every fold, in the order in which they are taught."""
@@ -101,7 +101,7 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
         empty,
         length=bought.exact,
         buy=bought.bought,
-        bound=bound_of(job, outcome.built, outcome.demands).length + job.beyond,
+        bound=bound_of(job, outcome.variant).length + job.beyond,
         waste=1.0 - area / (bought.bought_washed * fabric.width_cut),
         cost=bought.cost,
         currency=bought.currency,

@@ -10,20 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from fabrics.spread import Fold, Spread, SpreadError, Zone, make_spread
-from layout.layout import Layout, Placement, cloth_length
-from layout.problem import Section, Slot
+from layout.layout import Placement
+from layout.problem import Slot
 from plans.errors import ContradictionError
-from plans.folds.fold_search import (
-    FabricJob,
-    FoldResult,
-    bought_for,
-    is_sound,
-    joins_of,
-    split_demands,
-)
-from plans.problem.demand import Demand
-from plans.problem.problem_builder import BuiltProblem, Misfit, Pairing, build
-from plans.problem.repeats import repeat_rule
+from plans.folds.job import FabricJob
+from plans.folds.outcome import FoldResult, Variant
+from plans.folds.variants import joins_of, split_demands
+from plans.problem.problem_builder import Misfit, Pairing
 from plans.problem.spread_options import forbid, section_of
 
 SectionSpec = tuple[str, Fold, float, float]
@@ -37,52 +30,41 @@ def specs_of(result: FoldResult) -> tuple[SectionSpec, ...]:
 
 def rebuilt(
     job: FabricJob,
+    fold: Fold,
     specs: tuple[SectionSpec, ...],
     parts: dict[str, int],
     pairing: Pairing,
-) -> tuple[tuple[Section, ...], tuple[Demand, ...], BuiltProblem] | None:
-    """Make sections, demands and problem on the cloth of a job; None if it cannot carry them."""
-    rule = repeat_rule(job.fabric, job.demands)
+) -> Variant | None:
+    """Make a variant again on the cloth of a job; None if that cannot carry it."""
     sections = []
-    for name, fold, d1, d2 in specs:
+    for name, kind, d1, d2 in specs:
         try:
-            forbid(fold, job.fabric, rule)
+            forbid(kind, job.fabric, job.rule)
             spread = make_spread(
-                fold, job.fabric.width_cut, job.fabric.selvage_cut, d1, d2, job.fabric.faces
+                kind, job.fabric.width_cut, job.fabric.selvage_cut, d1, d2, job.fabric.faces
             )
         except (SpreadError, ContradictionError):
             return None
-        sections.append(section_of(spread, rule, name))
+        sections.append(section_of(spread, job.rule, name))
     demands = split_demands(job, parts)
     if len(pairing) != len(demands):
         return None
-    built = build(demands, tuple(sections), job.laid_cloth, job.gap, rule, pairing)
-    return None if isinstance(built, Misfit) else (tuple(sections), demands, built)
-
-
-def as_result(
-    job: FabricJob,
-    fold: Fold,
-    made: tuple[tuple[Section, ...], tuple[Demand, ...], BuiltProblem],
-    parts: dict[str, int],
-    layout: Layout,
-) -> FoldResult | None:
-    """Put a layout and its problem together as a result; None if the validator refuses it."""
-    sections, demands, built = made
-    if not is_sound(built, layout):
+    built = job.built(demands, tuple(sections), pairing)
+    if isinstance(built, Misfit):
         return None
-    length = cloth_length(built.problem, layout.extents)
-    return FoldResult(
-        fold, sections, built, layout, length, bought_for(job, length), joins_of(job, parts),
-        demands,
-    )  # fmt: skip
+    return Variant(fold, tuple(sections), built, joins_of(job, parts), demands)
+
+
+def remade(job: FabricJob, result: FoldResult) -> Variant | None:
+    """Make the variant of a result again on the cloth of a job."""
+    parts = {key: count for key, count, _ in result.joined}
+    return rebuilt(job, result.fold, specs_of(result), parts, result.built.pairing)
 
 
 def holds(job: FabricJob, result: FoldResult) -> bool:
     """Whether a result is a valid layout of exactly what its job demands."""
-    parts = {key: count for key, count, _ in result.joined}
-    made = rebuilt(job, specs_of(result), parts, result.built.pairing)
-    return made is not None and as_result(job, result.fold, made, parts, result.layout) is not None
+    variant = remade(job, result)
+    return variant is not None and variant.is_sound(result.layout)
 
 
 def transferred(job: FabricJob, result: FoldResult) -> FoldResult | None:
@@ -90,29 +72,25 @@ def transferred(job: FabricJob, result: FoldResult) -> FoldResult | None:
 
     Returns None where it does not hold there.
     """
-    parts = {key: count for key, count, _ in result.joined}
-    made = rebuilt(job, specs_of(result), parts, result.built.pairing)
-    if made is None:
+    variant = remade(job, result)
+    if variant is None:
         return None
-    built = made[2]
-    before = result.built.problem
-    if len(built.problem.items) != len(before.items):
+    items, before = variant.built.problem.items, result.built.problem.items
+    if len(items) != len(before):
         return None
     placements = []
     for placement in result.layout.placements:
-        item = before.items[placement.item]
-        slot = item.slots[placement.slot]
-        index = _same_slot(slot, placement, built.problem.items[placement.item].slots)
+        slot = before[placement.item].slots[placement.slot]
+        index = _same_slot(slot, placement, items[placement.item].slots)
         if index is None:
             return None
         shift = _shift(
-            result.sections[slot.section].spread, made[0][slot.section].spread, slot.plies
+            result.sections[slot.section].spread, variant.sections[slot.section].spread, slot.plies
         )
         if shift is None:
             return None
         placements.append(replace(placement, slot=index, y=placement.y + shift))
-    layout = replace(result.layout, placements=tuple(placements))
-    return as_result(job, result.fold, made, parts, layout)
+    return variant.laid_if_sound(job, replace(result.layout, placements=tuple(placements)))
 
 
 def _same_slot(slot: Slot, placement: Placement, slots: tuple[Slot, ...]) -> int | None:

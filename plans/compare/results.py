@@ -20,8 +20,9 @@ from fabrics.spread import Fold
 from layout.kernels.cache import user_cache_folder
 from layout.layout import EndedBy, Layout, Placement
 from layout.problem import Pose
-from plans.compare.rebuild import as_result, rebuilt, specs_of
-from plans.folds.fold_search import FabricJob, FoldFailure, FoldResult
+from plans.compare.rebuild import rebuilt, specs_of
+from plans.folds.job import FabricJob
+from plans.folds.outcome import FoldFailure, FoldResult
 
 _CUT_SHORT = (EndedBy.TIME, EndedBy.INTERRUPT)
 
@@ -130,15 +131,15 @@ def _decoded(job: FabricJob, fold: Fold, data: dict[str, Any]) -> FoldResult | F
         return FoldFailure(fold, data["reason"], data["contradiction"])
     parts = dict(data["parts"])
     specs = tuple((name, Fold(kind), d1, d2) for name, kind, d1, d2 in data["sections"])
-    made = rebuilt(job, specs, parts, tuple(data["pairing"]))
-    if made is None:
+    variant = rebuilt(job, fold, specs, parts, tuple(data["pairing"]))
+    if variant is None:
         return None
     placements = tuple(
         Placement(item, slot, Pose(angle, flip), x, y)
         for item, slot, angle, flip, x, y in data["placements"]
     )
     layout = Layout(placements, tuple(data["extents"]), EndedBy(data["ended_by"]))
-    result = as_result(job, fold, made, parts, layout)
+    result = variant.laid_if_sound(job, layout)
     if result is None or data["rival"] is None:
         return result
     rival = _decoded(job, fold, data["rival"])

@@ -19,7 +19,6 @@ from fabrics.spread import Fold
 from layout.effort import Effort
 from plans.compare.cells import (
     Cell,
-    Outcome,
     Question,
     alike_but_for_width,
     cell_of,
@@ -29,8 +28,10 @@ from plans.compare.cells import (
 from plans.compare.rebuild import holds, transferred
 from plans.compare.results import ResultCache
 from plans.errors import FaultError
-from plans.folds.fold_search import FabricJob, FoldFailure, FoldResult, deepen, open_from, screen
+from plans.folds.fold_search import deepen, open_from, screen
+from plans.folds.job import FabricJob
 from plans.folds.levels import Level, level_for
+from plans.folds.outcome import FoldFailure, FoldResult, Outcome
 from plans.folds.workers import screening_pool
 
 LESS_MM = 1e-6

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from fabrics.buying import within_one_step
 from fabrics.spread import Fold
-from plans.folds.fold_search import FabricJob, FoldResult
+from plans.folds.job import FabricJob
 from plans.folds.on_hand import fits
+from plans.folds.outcome import FoldResult
 from plans.problem.spread_options import SIMPLICITY
 
 

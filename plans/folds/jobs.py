@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fabrics.fabric import Fabric
 from plans.errors import ContradictionError
-from plans.folds.fold_search import FabricJob
+from plans.folds.job import FabricJob
 from plans.order import Order
 from plans.problem.demand import demands_for
 from plans.problem.phases import settled

@@ -9,10 +9,9 @@ from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM, format_length
 from plans.errors import NothingFitsError
-from plans.folds.fold_search import FabricJob, FoldFailure, FoldResult
+from plans.folds.job import FabricJob
+from plans.folds.outcome import FoldResult, Outcome
 from plans.order import Order
-
-Outcome = FoldResult | FoldFailure
 
 
 def needed(job: FabricJob, result: FoldResult) -> float:

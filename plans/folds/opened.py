@@ -5,13 +5,12 @@ It proves that open is never longer than a fold, and is the start of the search 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from shapely.geometry import Polygon
 
 from layout.layout import Layout, Placement, posed
 from layout.problem import Pose
+from plans.folds.outcome import FoldResult
 from plans.problem.demand import Demand
 from plans.problem.on_cloth import copy_poses
 from plans.problem.problem_builder import BuiltProblem
@@ -20,15 +19,7 @@ SAME_MM = 1e-3
 """Outlines whose corners differ by less are the same (mm)."""
 
 
-@dataclass(frozen=True)
-class FoldedResult:
-    """A solved folded problem."""
-
-    built: BuiltProblem
-    layout: Layout
-
-
-def opened_out(folded: FoldedResult, single: BuiltProblem) -> Layout | None:
+def opened_out(folded: FoldResult, single: BuiltProblem) -> Layout | None:
     """Express a folded layout in a single-layer problem, or None if a copy has no place there."""
     remaining = {index: item.demand for index, item in enumerate(single.problem.items)}
     placements = []

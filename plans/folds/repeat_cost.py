@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pieces.lengths import format_length
-from plans.folds.fold_search import FabricJob, FoldResult, deepen, screen
+from plans.folds.fold_search import deepen, screen
+from plans.folds.job import FabricJob
 from plans.folds.levels import Level
+from plans.folds.outcome import FoldResult
 from plans.problem.repeats import repeat_rule
 
 

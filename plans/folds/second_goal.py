@@ -11,8 +11,9 @@ from layout.effort import Effort
 from layout.layout import Layout
 from layout.tidy import tidy
 from pieces.lengths import EXCESS_MM
-from plans.folds.fold_search import FabricJob, FoldResult, bought_for, is_sound
+from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
+from plans.folds.outcome import FoldResult
 from plans.problem.on_cloth import copy_poses
 
 AREA_SHARE = 0.05
@@ -47,14 +48,14 @@ def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
         effort,
         job.seed,
     )
-    if layout is result.layout or not is_sound(result.built, layout):
+    if layout is result.layout or not result.variant.is_sound(layout):
         return result
     stretched = replace(result, layout=layout)
     if stretched.laid > limit + EXCESS_MM:
         return result
     # A tidier layout may happen to be shorter, too.
     length = min(result.length, stretched.laid)
-    return replace(stretched, length=length, bought=bought_for(job, length))
+    return replace(stretched, length=length, bought=job.bought(length))
 
 
 def _on_fold(result: FoldResult, layout: Layout) -> int:

@@ -14,7 +14,9 @@ import numpy as np
 from fabrics.spread import Fold
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
-from plans.folds.fold_search import FabricJob, FoldResult, screen
+from plans.folds.fold_search import screen
+from plans.folds.job import FabricJob
+from plans.folds.outcome import FoldResult
 from plans.leftover_use.laying import LeftoverLay, lay_on
 from plans.problem.demand import Demand
 

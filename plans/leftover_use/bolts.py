@@ -5,7 +5,7 @@ from __future__ import annotations
 from fabrics.fabric import Fabric
 from fabrics.stash.records import Bolt
 from pieces.lengths import System, format_length
-from plans.folds.fold_search import FabricJob
+from plans.folds.job import FabricJob
 
 LIKE_MM = 0.5
 """Widths that differ by less are one width: a tape does not show it."""

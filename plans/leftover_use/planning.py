@@ -15,10 +15,12 @@ from plans.answer.allowances import allowances_of
 from plans.answer.cautions import cautions_for
 from plans.answer.planner import plan_jobs, title_of
 from plans.errors import NothingFitsError
-from plans.folds.fold_search import FabricJob, FoldResult, screen
+from plans.folds.fold_search import screen
+from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.leftovers import find_leftovers
 from plans.folds.on_hand import needed
+from plans.folds.outcome import FoldResult
 from plans.leftover_use.assignment import Assignment, assign, job_for_rest
 from plans.leftover_use.bolts import bolt_note, bolts_for
 from plans.leftover_use.laying import LaidCopy, LeftoverLay

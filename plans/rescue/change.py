@@ -10,7 +10,8 @@ from fabrics.spread import Fold
 from layout.problem import Wanted
 from pieces.lengths import System
 from pieces.piece import Piece
-from plans.folds.fold_search import FabricJob, FoldResult
+from plans.folds.job import FabricJob
+from plans.folds.outcome import FoldResult
 from plans.problem.demand import Demand, demands_for
 from plans.problem.joins import share
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, System
 from pieces.piece import Turns
-from plans.folds.fold_search import FabricJob
+from plans.folds.job import FabricJob
 from plans.folds.on_hand import Shortage
 from plans.problem.demand import Demand, demands_for
 from plans.problem.joins import can_split

@@ -13,7 +13,7 @@ from pieces.lengths import INCH_MM, System, format_length
 from pieces.outline import OutlineError, ring_of
 from pieces.piece import Piece
 from pieces.soundness import faults
-from plans.folds.fold_search import FabricJob
+from plans.folds.job import FabricJob
 from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
 
 MOST_SHARE = 0.1

@@ -9,8 +9,10 @@ from fabrics.spread import Fold
 from layout.effort import Effort
 from layout.layout import EndedBy
 from plans.errors import FaultError
-from plans.folds.fold_search import FabricJob, FoldResult, deepen, is_sound, open_from, screen
+from plans.folds.fold_search import deepen, open_from, screen
+from plans.folds.job import FabricJob
 from plans.folds.on_hand import fits, needed
+from plans.folds.outcome import FoldResult
 from plans.rescue.change import Attempt, Change
 from plans.rescue.ideas import Idea
 from plans.rescue.recutting import FromOtherCloth
@@ -112,7 +114,7 @@ def best_of(attempt: Attempt | None) -> FoldResult | None:
     )
     if attempt.longer and not fits(job, best):
         best = _searched_on(job, best)
-    if not is_sound(best.built, best.layout):
+    if not best.is_sound:
         raise FaultError(f"a layout of '{job.fabric.name}' ({best.fold.value}) was refused")
     return best
 

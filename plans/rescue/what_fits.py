@@ -12,20 +12,16 @@ from layout.effort import Effort
 from layout.layout import Layout, Placement
 from layout.problem import Pose, Wanted
 from plans.answer.assemble import assemble
-from plans.folds.fold_search import (
-    FabricJob,
-    FoldResult,
-    bought_for,
-    open_from,
-    screen,
-    split_demands,
-)
+from plans.folds.fold_search import open_from, screen
+from plans.folds.job import FabricJob
 from plans.folds.on_hand import Shortage, fits
+from plans.folds.outcome import FoldResult, Variant
+from plans.folds.variants import split_demands
 from plans.leftover_use.laying import LaidCopy, lay_on
 from plans.plan import FabricPlan
 from plans.problem.demand import Demand
 from plans.problem.joins import can_split
-from plans.problem.problem_builder import BuiltProblem, Misfit, build
+from plans.problem.problem_builder import BuiltProblem, Misfit
 from plans.problem.repeats import repeat_rule
 from plans.problem.spread_options import section_of
 
@@ -135,18 +131,12 @@ def _bounded(job: FabricJob, length: float) -> tuple[FabricJob, FoldResult] | No
         return None
     part = replace(job, demands=_laid(job.demands, lay.copies))
     spread = make_spread(Fold.OPEN, fabric.width_cut, fabric.selvage_cut, faces=fabric.faces)
-    rule = repeat_rule(fabric, part.demands)
-    sections = (section_of(spread, rule),)
-    built = build(
-        part.demands, sections, job.laid_cloth, job.gap, rule, tuple(0 for _ in part.demands)
-    )
+    sections = (section_of(spread, part.rule),)
+    built = part.built(part.demands, sections, tuple(0 for _ in part.demands))
     if isinstance(built, Misfit):
         return None
-    layout = _as_layout(lay.copies, built)
-    extent = layout.extents[0]
-    result = FoldResult(
-        Fold.OPEN, sections, built, layout, extent, bought_for(part, extent), (), part.demands
-    )
+    variant = Variant(Fold.OPEN, sections, built, (), part.demands)
+    result = variant.laid(part, _as_layout(lay.copies, built))
     return part, result
 
 

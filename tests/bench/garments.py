@@ -23,8 +23,10 @@ from layout.boxes import boxes_length
 from layout.effort import Effort
 from pieces.readers.garment_toml import load_garment
 from pieces.shelf import find_garment, shelf_names
-from plans.folds.fold_search import FoldFailure, bound_of, deepen, screen
+from plans.folds.bound import bound_of
+from plans.folds.fold_search import deepen, screen
 from plans.folds.jobs import job_for
+from plans.folds.outcome import FoldFailure
 from plans.order import Order
 
 FABRICS = ("demo-cotton-lawn", "demo-linen", "demo-quilting-cotton", "demo-velveteen")

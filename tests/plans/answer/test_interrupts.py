@@ -18,8 +18,9 @@ from layout.solver import solve
 from pieces.lengths import System
 from plans.answer import planner
 from plans.folds import fold_search
-from plans.folds.fold_search import FoldResult, is_sound, screen
+from plans.folds.fold_search import screen
 from plans.folds.jobs import jobs_for
+from plans.folds.outcome import FoldResult
 from plans.order import Order
 from plans.outputs.folder import read_plan, write_folder
 from tests.plans.demo import cloth_for, demo_plan, garment
@@ -46,7 +47,7 @@ def test_a_search_asked_to_end_keeps_its_best() -> None:
 
     layout = solve(found.built.problem, Effort.QUICK, on_progress=ask)
     assert layout.ended_by is EndedBy.INTERRUPT
-    assert is_sound(found.built, layout)
+    assert found.variant.is_sound(layout)
     with pytest.raises(KeyboardInterrupt):
         solve(found.built.problem, Effort.QUICK)
 
@@ -73,7 +74,7 @@ def test_an_interrupt_between_variants_keeps_the_best(
     found = screen(job, Fold.PARTIAL, Effort.GLANCE, Effort.GLANCE)
     assert isinstance(found, FoldResult)
     assert found.layout.ended_by is EndedBy.INTERRUPT
-    assert is_sound(found.built, found.layout)
+    assert found.is_sound
     assert searches == after
 
 

@@ -22,8 +22,10 @@ from plans.answer.planner import plan_garment
 from plans.cli.options import cloth_by_role
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import NothingFitsError
-from plans.folds.fold_search import FabricJob, FoldResult, screen
+from plans.folds.fold_search import screen
+from plans.folds.job import FabricJob
 from plans.folds.jobs import job_for, jobs_for
+from plans.folds.outcome import FoldResult
 from plans.folds.second_goal import tidied
 from plans.order import USUAL_ENDS_MM, Order
 from plans.plan import FabricPlan, Plan

@@ -25,9 +25,10 @@ from plans.compare.rebuild import holds
 from plans.compare.results import ResultCache
 from plans.compare.search import compare, screening
 from plans.compare.table import comparison_csv, comparison_json, comparison_text
-from plans.folds.fold_search import FoldResult, screen
+from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
+from plans.folds.outcome import FoldResult
 from plans.order import Order
 
 

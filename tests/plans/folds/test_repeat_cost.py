@@ -10,9 +10,10 @@ from fabrics.fabric import Repeat
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from pieces.piece import MatchPoint
-from plans.folds.fold_search import FoldResult, screen
+from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
+from plans.folds.outcome import FoldResult
 from plans.folds.repeat_cost import most_by_rule, repeat_cost
 from plans.order import Order
 from tests.plans.demo import demo_plan

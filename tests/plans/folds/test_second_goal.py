@@ -7,8 +7,9 @@ import pytest
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from layout.effort import Effort
-from plans.folds.fold_search import FoldResult, screen
+from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
+from plans.folds.outcome import FoldResult
 from plans.folds.second_goal import _on_fold, tidied, worth_of_leftovers
 from plans.order import Order
 from tests.plans.demo import garment

@@ -16,9 +16,10 @@ from layout.validator import validate
 from pieces.garment import Garment
 from pieces.readers.garment_toml import check_garment, load_garment
 from plans.errors import ContradictionError
-from plans.folds.fold_search import FoldResult, screen
+from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
+from plans.folds.outcome import FoldResult
 from plans.order import Order
 from plans.problem.on_cloth import copy_poses
 

@@ -14,9 +14,10 @@ from fabrics.spread import Fold
 from layout.validator import validate
 from pieces.garment import Garment
 from pieces.readers.garment_toml import load_garment
-from plans.folds.fold_search import FoldResult, screen
+from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
+from plans.folds.outcome import FoldResult
 from plans.order import Order
 
 SEEDS = (0, 1, 2, 3, 4, 5, 6, 7, 10, 13, 14, 15)

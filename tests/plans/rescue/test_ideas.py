@@ -15,7 +15,8 @@ from pieces.lengths import System
 from pieces.piece import Cut, CutKind, Joining, Turns
 from pieces.readers.garment_toml import load_garment
 from plans.errors import FaultError
-from plans.folds.fold_search import FoldResult, screen
+from plans.folds.fold_search import screen
+from plans.folds.outcome import FoldResult, Variant
 from plans.rescue import trial as trials
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import ideas_for
@@ -255,7 +256,7 @@ def test_strips_that_may_be_joined_are_tried_in_more_parts() -> None:
 def test_a_layout_that_the_validator_refuses_never_leaves(monkeypatch: pytest.MonkeyPatch) -> None:
     """It is a fault of ours, as everywhere."""
     one = shortage(skirt(), bolt(960.0, 600.0))
-    monkeypatch.setattr(trials, "is_sound", lambda built, layout: False)
+    monkeypatch.setattr(Variant, "is_sound", lambda self, layout: False)
     with pytest.raises(FaultError, match="refused"):
         best_of(Attempt(one.job, (Fold.OPEN,)))
 

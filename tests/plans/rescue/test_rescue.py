@@ -17,9 +17,9 @@ from pieces.lengths import System
 from pieces.piece import Cut, CutKind, Joining, MatchPoint
 from pieces.readers.garment_toml import load_garment
 from plans.answer.planner import plan_garment
-from plans.folds.fold_search import split_demands
 from plans.folds.jobs import job_for
 from plans.folds.on_hand import ShortageError
+from plans.folds.variants import split_demands
 from plans.order import Order
 from plans.rescue import rescue as wiring
 from plans.rescue import trial as trials
