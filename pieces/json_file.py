@@ -205,11 +205,13 @@ class Fields:
             return None
         return number
 
-    def whole(self, field: str, least: int = 0, most: int = 1_000_000) -> int:
+    def whole(
+        self, field: str, least: int = 0, most: int = 1_000_000, default: Any = NOTHING
+    ) -> int:
         """Return a whole number in a range."""
-        value = self._get(field, NOTHING)
+        value = self._get(field, default)
         if value is NOTHING:
-            return least
+            return least if default is NOTHING else int(default)
         if isinstance(value, bool) or not isinstance(value, int):
             self.fault(field, f"{shown(value)} is no whole number")
             return least

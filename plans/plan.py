@@ -33,6 +33,8 @@ class PieceAllowance:
     piece: str
     net: bool
     edges: tuple[EdgeAllowance, ...]
+    parts: int = 1
+    """In how many parts a joined strip is cut."""
 
 
 @dataclass(frozen=True)

@@ -73,6 +73,7 @@ def allowances_to_data(allowances: tuple[PieceAllowance, ...]) -> list[dict[str,
         {
             "piece": one.piece,
             "net": one.net,
+            "parts": one.parts,
             "edges": [
                 {"edge": e.edge, "width_mm": round(e.width, DECIMALS), "turned_up": e.turned_up}
                 for e in one.edges
@@ -88,6 +89,7 @@ def read_allowances(data: Fields) -> tuple[PieceAllowance, ...]:
         PieceAllowance(
             piece=one.text("piece"),
             net=one.flag("net"),
+            parts=one.whole("parts", 1, 1000, default=1),
             edges=tuple(
                 EdgeAllowance(edge.text("edge"), edge.number("width_mm"), edge.flag("turned_up"))
                 for edge in one.each("edges")

@@ -79,10 +79,8 @@ def _fitting(
         built = job.built(tried, sections, job.pairings(tried, sections)[0])
         if not isinstance(built, Misfit):
             return tried, tuple(parts.items())
-        key = built.demand.key
-        owner = next(
-            (d for d in job.demands if key == d.key or key.startswith(f"{d.key} part ")), None
-        )
+        key = built.demand.part_of or built.demand.key
+        owner = next((demand for demand in job.demands if demand.key == key), None)
         if owner is None or not can_split(owner, parts.get(owner.key, 1) + 1):
             return built, ()
         parts[owner.key] = parts.get(owner.key, 1) + 1

@@ -73,6 +73,10 @@ class Demand:
     match: tuple[MatchPoint, ...]
     shape_alike: bool = False
     """Whether turned over it is itself after some turn that it permits."""
+    part_of: str = ""
+    """Key of the strip that this is a part of; empty for what is cut whole."""
+    parts: int = 1
+    """In how many parts that strip is cut."""
 
     @property
     def flips(self) -> tuple[bool, ...]:

@@ -10,7 +10,7 @@ from pieces.strips import split_strip
 from plans.problem.demand import Demand, demands_for
 
 MOST_PARTS = 12
-"""A strip in more parts than this is not worth wearing (mm)."""
+"""A strip in more parts than this is not worth wearing."""
 
 
 def can_split(demand: Demand, parts: int) -> bool:
@@ -27,7 +27,12 @@ def split(demand: Demand, parts: int, fabric: Fabric, makes: int) -> tuple[Deman
     pieces = split_strip(demand.piece, parts)
     made = tuple(
         # Two roles that share a cloth tell their strips apart by the key.
-        replace(part, key=demand.key + part.key[len(demand.piece.name) :])
+        replace(
+            part,
+            key=demand.key + part.key[len(demand.piece.name) :],
+            part_of=demand.key,
+            parts=parts,
+        )
         for part in demands_for(pieces, (demand.cut.role,), fabric, makes)
     )
     whole = demands_for((demand.piece,), (demand.cut.role,), fabric, makes)[0].wanted.total

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import re
-
 from pieces.lengths import System, format_length
 from pieces.piece import EdgeAllowance
 from plans.plan import PieceAllowance
-
-_PART = re.compile(r" part \d+ of (\d+)")
 
 HEADS = ("piece", "your paper", "seams and hems", "the outline drawn here")
 
@@ -16,16 +12,11 @@ HEADS = ("piece", "your paper", "seams and hems", "the outline drawn here")
 def allowance_rows(
     allowances: tuple[PieceAllowance, ...], system: System
 ) -> tuple[tuple[str, ...], ...]:
-    """One row for each piece: what its paper has, what is added, what the outline includes.
-
-    Parts of a joined strip are alike and share a row.
-    """
-    rows: dict[str, tuple[str, ...]] = {}
-    for one in sorted(allowances, key=lambda a: a.piece):
-        part = _PART.search(one.piece)
-        name = one.piece if part is None else _PART.sub(f", {part[1]} parts", one.piece)
-        rows[name] = (name, *_paper(one, system))
-    return tuple(rows.values())
+    """One row for each piece: what its paper has, what is added, what the outline includes."""
+    return tuple(
+        (f"{one.piece}, {one.parts} parts" if one.parts > 1 else one.piece, *_paper(one, system))
+        for one in sorted(allowances, key=lambda a: a.piece)
+    )
 
 
 def _paper(one: PieceAllowance, system: System) -> tuple[str, str, str]:

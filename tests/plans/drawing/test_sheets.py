@@ -14,18 +14,21 @@ from fabrics.fold_words import how_to_fold
 from fabrics.spread import Faces, Fold, make_spread
 from pieces.lengths import System
 from pieces.piece import EdgeAllowance
+from plans.answer.allowances import allowances_of
 from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
 from plans.drawing.leftover_marks import leftover_regions
 from plans.drawing.picture import sheet_svgs
 from plans.drawing.repeat_lines import match_points, repeat_lines
 from plans.drawing.sheets import SMALLEST_READABLE, sheets_of, shown_range
 from plans.outputs.html import html_text
-from plans.plan import PieceAllowance, SectionPlan
+from plans.plan import SectionPlan
+from plans.problem.demand import demands_for
+from plans.problem.joins import split
 from plans.words.account_lines import account, leftover_size
 from plans.words.allowance_table import allowance_rows, edge_words
 from plans.words.columns import format_area, length_column, long_column, yards_and_inches
 from plans.words.facts import arithmetic, fold_rows
-from tests.plans.demo import CLOTH, demo_plan, garment
+from tests.plans.demo import CLOTH, cloth_for, demo_plan, garment
 
 
 def section_of(fold: Fold, faces: Faces = Faces.IN) -> SectionPlan:
@@ -174,13 +177,14 @@ def test_pieces_carry_what_was_added_to_them() -> None:
 
 def test_parts_of_a_joined_strip_share_a_row() -> None:
     """Four parts of one binding are one line, which tells the joins."""
-    parts = tuple(
-        PieceAllowance(f"binding part {k} of 4", False, (EdgeAllowance("joins", 10.0),))
-        for k in range(1, 5)
-    )
-    (row,) = allowance_rows(parts, System.METRIC)
-    assert row[0] == "binding, 4 parts"
-    assert "joins 1 cm" in row[2]
+    binding = next(p for p in garment("layered-top").pieces if p.name == "neck binding")
+    cloth = cloth_for("layered-top")["base"]
+    (whole,) = demands_for((binding,), ("base",), cloth, 1)
+    (one,) = allowances_of(split(whole, 4, cloth, 1))
+    assert (one.piece, one.parts) == ("neck binding", 4)
+    (row,) = allowance_rows((one,), System.METRIC)
+    assert row[0] == "neck binding, 4 parts"
+    assert "joins 0.6 cm" in row[2]
     assert edge_words((), System.METRIC) == "nothing"
 
 
