@@ -65,7 +65,7 @@ def purchase(exact: float, fabric: Fabric, margin: float = 0.0) -> Purchase:
         Washed length needed (squared-off ends included) and the user's margin, mm.
     fabric : Fabric
     """
-    kept = 1.0 if fabric.washed else 1.0 - fabric.shrink_along
+    kept = fabric.kept_along
     unwashed = exact / kept
     bought = round_up_to_step(max(unwashed + margin, fabric.minimum), fabric.step)
     if fabric.on_hand is not None and unwashed + margin <= fabric.on_hand + EXCESS_MM:
@@ -87,13 +87,13 @@ def off_the_bolt(exact: float, fabric: Fabric, margin: float = 0.0) -> float:
 
     `exact` is the washed length, squared-off ends included (mm); unwashed cloth will still shrink.
     """
-    kept = 1.0 if fabric.washed else 1.0 - fabric.shrink_along
+    kept = fabric.kept_along
     return exact / kept + margin
 
 
 def longest_for_same_purchase(bought: float, fabric: Fabric, margin: float = 0.0) -> float:
     """Return the greatest washed length (mm) that is still sold as `bought`."""
-    kept = 1.0 if fabric.washed else 1.0 - fabric.shrink_along
+    kept = fabric.kept_along
     return (bought - margin) * kept
 
 

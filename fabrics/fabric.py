@@ -103,6 +103,16 @@ class Fabric:
         """Width of one selvage strip of the washed cloth, mm."""
         return self.selvage if self.washed else self.selvage * (1.0 - self.shrink_across)
 
+    @property
+    def kept_along(self) -> float:
+        """Share of a length that is left after washing: 1 if it was washed already."""
+        return 1.0 if self.washed else 1.0 - self.shrink_along
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is cloth without a name: a width with what is known of it."""
+        return not self.source and not self.bolt
+
     def as_washed(self) -> Fabric:
         """The same cloth after washing: what it lost across is lost, and nothing more shrinks."""
         if self.washed:

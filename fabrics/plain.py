@@ -37,6 +37,8 @@ def plain_fabric(text: str) -> Fabric:
     LengthError
         If the text is not a positive width with properties that are known.
     """
+    if text.rstrip().endswith(","):
+        raise LengthError(f"'{text.strip()}': nothing follows its last comma; leave it out")
     width_text, *properties = _NEXT_PROPERTY.split(text.strip())
     width = parse_length(width_text)
     if not NARROWEST_MM <= width <= WIDEST_MM:
@@ -55,7 +57,12 @@ def plain_fabric(text: str) -> Fabric:
         price_unit=YARD_MM if imperial else 1000.0,
         imperial=imperial,
     )
+    given: set[str] = set()
     for one in properties:
+        name = one.partition("=")[0].strip().lower()
+        if name in given:
+            raise LengthError(f"'{text.strip()}' says {name} twice; once is enough")
+        given.add(name)
         fabric = _with_property(fabric, one)
     if fabric.width <= 2.0 * fabric.selvage:
         taken = f"{2.0 * fabric.selvage / 10.0:g} cm"
@@ -63,8 +70,14 @@ def plain_fabric(text: str) -> Fabric:
     return fabric
 
 
+def properties_of(name: str) -> str:
+    """What follows the width in the name of a plain cloth: "shrinkage=4%x2%, nap", or nothing."""
+    return ", ".join(_NEXT_PROPERTY.split(name)[1:])
+
+
 def _with_property(fabric: Fabric, text: str) -> Fabric:
     name, sign, value = (part.strip() for part in text.partition("="))
+    name = name.lower()
     if name in _FLAGS:
         if sign:
             raise LengthError(f"'{text}': {name} takes no value; write {name} alone")
@@ -86,10 +99,11 @@ def _selvage(fabric: Fabric, value: str) -> Fabric:
 def _shrinkage(fabric: Fabric, value: str) -> Fabric:
     parts = [part.strip().removesuffix("%").strip() for part in value.lower().split("x")]
     try:
-        shares = [float(part.replace(",", ".")) / 100.0 for part in parts]
+        shares = [float(part.replace(",", ".")) / 100.0 for part in parts if "-" not in part]
     except ValueError:
         shares = []
-    if len(shares) not in (1, 2) or not all(0.0 <= s < MOST_SHRINKAGE for s in shares):
+    sound = len(shares) == len(parts) <= 2 and all(0.0 <= s < MOST_SHRINKAGE for s in shares)
+    if not sound:
         raise LengthError(
             f"shrinkage '{value}' is not understood; write 4%x2% (along x across), or 4% for both, "
             "below 50 %"

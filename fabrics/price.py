@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from pieces.lengths import LengthError, parse_length
 
 _PRICE = re.compile(
-    r"^(?P<amount>\d+(?:[.,]\d+)?)\s*(?P<currency>[^\d\s/.,]{0,8})\s*(?:/\s*(?P<per>.+))?$"
+    r"^(?P<sign>[^\d\s/.,+-]{0,8})\s*(?P<amount>\d+(?:[.,]\d+)?)"
+    r"\s*(?P<currency>[^\d\s/.,]{0,8})\s*(?:/\s*(?P<per>.+))?$"
 )
 
 
@@ -50,4 +51,4 @@ def parse_price(text: str, default_unit: float | None = None) -> Price:
     amount = float(match["amount"].replace(",", "."))
     if unit <= 0.0 or not math.isfinite(amount):
         raise PriceError(f"'{text}' is no price; write 12/m or 12.50/yd")
-    return Price(amount, match["currency"], unit)
+    return Price(amount, match["currency"] or match["sign"], unit)

@@ -51,7 +51,7 @@ def _sizes(wish: Wish) -> list[tuple[float, float]]:
 
 
 def _bolt_is_large(bolt: Bolt, wish: Wish) -> bool:
-    kept = 1.0 if bolt.washed else 1.0 - bolt.fabric.shrink_along
+    kept = bolt.as_fabric().kept_along
     length = bolt.length * kept
     usable = bolt.fabric.width_cut - 2.0 * bolt.fabric.selvage_cut
     sizes = _sizes(wish)

@@ -13,7 +13,7 @@ from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult
 from plans.plan import PlacedPiece
 
-SEEN_MM = 0.05
+NEARER_MM = 0.05
 """A gap that is smaller by less than this is as wide as asked for."""
 
 
@@ -77,7 +77,7 @@ def _near_across_a_fold(job: FabricJob, placements: tuple[PlacedPiece, ...]) -> 
             continue
         first, second = (Polygon(copy.outline) for copy in placed.copies[:2])
         apart = first.distance(second)
-        if apart < job.gap - SEEN_MM:
+        if apart < job.gap - NEARER_MM:
             notes.append(
                 f"Across the fold the two copies of {placed.number} {placed.piece} lie "
                 f"{format_length(apart, job.system)} apart, less than the gap of "

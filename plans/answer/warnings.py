@@ -23,7 +23,7 @@ def warnings_for(fabric: Fabric, bought: Purchase, laid: float, system: System) 
         Washed length (mm) that the drawn layout takes, ends included.
     system : System
     """
-    return (*_close(fabric, bought, laid, system), *_shrinkage(fabric))
+    return (*_close(fabric, bought, laid, system), *shrinkage_warning(fabric))
 
 
 def _close(fabric: Fabric, bought: Purchase, laid: float, system: System) -> tuple[str, ...]:
@@ -39,7 +39,8 @@ def _close(fabric: Fabric, bought: Purchase, laid: float, system: System) -> tup
     )
 
 
-def _shrinkage(fabric: Fabric) -> tuple[str, ...]:
+def shrinkage_warning(fabric: Fabric) -> tuple[str, ...]:
+    """Warn of cloth that will shrink by nobody knows how much; nothing where it is known."""
     if fabric.washed or fabric.shrinkage_known:
         return ()
     return (

@@ -114,7 +114,7 @@ def command(
     needs = []
     at = 0
     for size, count in zip(wanted, counts, strict=True):
-        needs += needs_of(size, cells[at : at + count])
+        needs += needs_of(size, cells[at : at + count], cloths)
         at += count
     title = f"{drawn.title}: cloth needed"
     basis = note(ends, effort)

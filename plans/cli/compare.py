@@ -156,7 +156,7 @@ def command(
     elif as_csv:
         click.echo(comparison_csv(cells), nl=False)
     else:
-        click.echo(comparison_text(cells, system, _price_words(asked)), nl=False)
+        click.echo(comparison_text(cells, system, _price_words(asked, plain)), nl=False)
     if chart is not None and any(cell.buy is not None for cell in cells):
         from plans.compare.chart import write_chart
 
@@ -200,6 +200,11 @@ def _plain_cloths(
                 fabric, price=price.amount, currency=price.currency, price_unit=price.unit
             )
         cloths.append(fabric)
+    for fabric in cloths:
+        if fabric.one_way and nap == "without":
+            raise click.BadParameter(
+                f"'{fabric.name}' is one-way cloth; leave out --nap without", param_hint="--width"
+            )
     directions = {"without": (False,), "with": (True,), "both": (False, True)}[nap]
     return [
         replace(fabric, one_way=way)
@@ -223,14 +228,17 @@ def _price(text: str | None, currency: str, system: System) -> Price | None:
     return price if price.currency else replace(price, currency=currency)
 
 
-def _price_words(price: Price | None) -> str:
-    """Say what plain cloth costs, so that a table has one price."""
+def _price_words(price: Price | None, cloths: list[Fabric]) -> str:
+    """Say what plain cloth costs, so that a table has one price; and what names its own."""
     from pieces.lengths import YARD_MM
 
     if price is None:
         return ""
     unit = {1000.0: "a metre", YARD_MM: "a yard"}.get(price.unit, f"for {price.unit / 10:g} cm")
-    return f"Plain cloth at {price.amount:.2f} {price.currency}".rstrip() + f" {unit}."
+    asked = (price.amount, price.unit)
+    own = any((cloth.price, cloth.price_unit) != asked for cloth in cloths)
+    which = "Plain cloth that names no price of its own" if own else "Plain cloth"
+    return f"{which} at {price.amount:.2f} {price.currency}".rstrip() + f" {unit}."
 
 
 def _questions(

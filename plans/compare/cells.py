@@ -56,6 +56,8 @@ class Cell:
         What it is sold in steps of, mm.
     effort : str
         How long was searched in this cell.
+    plain : bool
+        Whether the cloth is a plain width.
     """
 
     roles: tuple[str, ...]
@@ -74,11 +76,7 @@ class Cell:
     imperial: bool = False
     step: float = 0.0
     effort: str = "quick"
-
-    @property
-    def plain(self) -> bool:
-        """Whether the cloth is a plain width."""
-        return self.cloth[:1].isdigit()
+    plain: bool = False
 
 
 def cell_of(question: Question, outcome: Outcome | None) -> Cell:
@@ -87,7 +85,7 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
     fabric = sold_in(job.fabric, job.system)
     empty = Cell(
         job.roles, fabric.name, fabric.width, question.fold, fabric.one_way,
-        imperial=fabric.imperial, step=fabric.step,
+        imperial=fabric.imperial, step=fabric.step, plain=fabric.plain,
     )  # fmt: skip
     if outcome is None:
         return replace(empty, reason="not reached")

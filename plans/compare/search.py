@@ -144,9 +144,6 @@ class _Filling:
             known = self.known[k] = (outcome, cell_of(self.questions[k], outcome))
         return replace(known[1], effort=self.effort if k in self.deepened else "quick")
 
-    def _screening(self) -> str:
-        return f"screened {self.level.screen.value} {self.level.glance.value}"
-
     def _recall(self, k: int) -> None:
         kept = self._kept(k, screening(self.level))
         if kept is not None:

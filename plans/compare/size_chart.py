@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fabrics.buying import SHOP_STEP_MM
+from fabrics.buying import purchase, sold_in
 from fabrics.fabric import Fabric
+from fabrics.plain import properties_of
 from pieces.lengths import (
     INCH_MM,
     YARD_MM,
     System,
     format_length,
     format_purchase,
-    round_up_to_step,
 )
 from pieces.system_words import system_words
 from plans.compare.cells import Cell
@@ -28,9 +28,9 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 NOTE = (
-    "Lengths of plain cloth with selvages of 1 cm, {ends} for squaring off both ends included, "
-    "before any allowance for shrinkage, checks, stripes or one's own margin. With nap: all pieces "
-    "one way. {effort}"
+    "Lengths of plain cloth with selvages of 1 cm that does not shrink, unless its column says "
+    "otherwise; {ends} for squaring off both ends included, before any allowance for checks, "
+    "stripes or one's own margin. With nap: all pieces one way. {effort}"
 )
 """What a chart's figures stand on."""
 
@@ -52,49 +52,60 @@ KINDS = (".pdf", ".png", ".svg")
 
 @dataclass(frozen=True)
 class SizeNeed:
-    """What one size of one role needs of one width; `length` (mm) is None if nothing fits."""
+    """What one size of one role needs of one cloth.
+
+    `length` is the exact washed length (mm), None if nothing fits.
+    """
 
     size: str
     role: str
-    width: float
+    cloth: Fabric
     one_way: bool
     length: float | None
     fold: str
 
+    def bought(self, system: System) -> float | None:
+        """What to ask for (mm) in shops of either kind, before washing."""
+        if self.length is None:
+            return None
+        shop = replace(self.cloth, own_step=False, on_hand=None)
+        return purchase(self.length, sold_in(shop, system)).bought
+
     def text(self, system: System) -> str:
         """What to ask for."""
-        if self.length is None:
-            return "-"
-        return format_purchase(round_up_to_step(self.length, SHOP_STEP_MM[system]), system)
+        bought = self.bought(system)
+        return "-" if bought is None else format_purchase(bought, system)
 
 
-def needs_of(size: str, cells: tuple[Cell, ...]) -> list[SizeNeed]:
-    """Take the shortest fold of each role, width and direction of nap."""
-    groups: dict[tuple[str, float, bool], list[Cell]] = {}
+def needs_of(size: str, cells: tuple[Cell, ...], cloths: list[Fabric]) -> list[SizeNeed]:
+    """Take the shortest fold of each role, cloth and direction of nap."""
+    by_name = {cloth.name: replace(cloth, one_way=False) for cloth in cloths}
+    groups: dict[tuple[str, str, bool], list[Cell]] = {}
     for cell in cells:
-        groups.setdefault((", ".join(cell.roles), cell.width, cell.one_way), []).append(cell)
+        groups.setdefault((", ".join(cell.roles), cell.cloth, cell.one_way), []).append(cell)
     needs = []
-    for (role, width, one_way), group in groups.items():
+    for (role, name, one_way), group in groups.items():
         found = [(cell.length, cell.fold.value) for cell in group if cell.length is not None]
         length, fold = min(found) if found else (None, "")
-        needs.append(SizeNeed(size, role, width, one_way, length, fold))
+        needs.append(SizeNeed(size, role, by_name[name], one_way, length, fold))
     return needs
 
 
-def width_name(width: float) -> str:
-    """A width as both kinds of shop call it: whole centimetres and whole inches."""
-    return f"{width / 10:.0f} cm ({width / INCH_MM:.0f} in)"
+def width_name(cloth: Fabric) -> str:
+    """A width as both kinds of shop call it, whole centimetres and inches, and what is stated."""
+    width = f"{cloth.width / 10:.0f} cm ({cloth.width / INCH_MM:.0f} in)"
+    return ", ".join(part for part in (width, properties_of(cloth.name)) if part)
 
 
 def chart_rows(needs: list[SizeNeed], role: str) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     """Heads and rows of the table of one role."""
     mine = [need for need in needs if need.role == role]
-    widths = sorted({need.width for need in mine})
-    heads = ("size", "nap", "", *(width_name(width) for width in widths))
-    known = {(need.size, need.one_way, need.width): need for need in mine}
+    cloths = sorted(dict.fromkeys(need.cloth for need in mine), key=lambda cloth: cloth.width)
+    heads = ("size", "nap", "", *(width_name(cloth) for cloth in cloths))
+    known = {(need.size, need.one_way, need.cloth): need for need in mine}
     rows: list[tuple[str, ...]] = []
     for size, one_way in dict.fromkeys((need.size, need.one_way) for need in mine):
-        line = [known.get((size, one_way, width)) for width in widths]
+        line = [known.get((size, one_way, cloth)) for cloth in cloths]
         for system in System:
             rows.append(
                 (
@@ -128,12 +139,13 @@ def chart_data(needs: list[SizeNeed]) -> dict[str, Any]:
             {
                 "size": need.size,
                 "role": need.role,
-                "width_mm": need.width,
+                "cloth": need.cloth.name,
+                "width_mm": need.cloth.width,
                 "one_way": need.one_way,
                 "length_mm": need.length,
                 "fold": need.fold or None,
-                "buy_m": None if need.length is None else _rounded(need.length, System.METRIC),
-                "buy_yd": None if need.length is None else _rounded(need.length, System.IMPERIAL),
+                "buy_m": _in_units(need.bought(System.METRIC), 1000.0),
+                "buy_yd": _in_units(need.bought(System.IMPERIAL), YARD_MM),
             }
             for need in needs
         ]
@@ -146,9 +158,8 @@ def chart_csv(needs: list[SizeNeed]) -> str:
     return rows_csv(list(rows[0]) if rows else [], [list(row.values()) for row in rows])
 
 
-def _rounded(length: float, system: System) -> float:
-    unit = 1000.0 if system is System.METRIC else YARD_MM
-    return round(round_up_to_step(length, SHOP_STEP_MM[system]) / unit, 6)
+def _in_units(length: float | None, unit: float) -> float | None:
+    return None if length is None else round(length / unit, 6)
 
 
 def write_size_chart(needs: list[SizeNeed], title: str, basis: str, path: Path, paper: str) -> None:
@@ -194,8 +205,6 @@ def _pages(needs: list[SizeNeed], title: str, basis: str, paper: str) -> list[Fi
 
 def plain_widths(texts: tuple[str, ...]) -> list[Fabric]:
     """Plain cloth of each width, without nap (unless it has one) and with it."""
-    from dataclasses import replace
-
     from fabrics.plain import plain_fabric
 
     cloths = [plain_fabric(text) for text in texts]

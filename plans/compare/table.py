@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from fabrics.plain import properties_of
 from pieces.lengths import System, format_purchase, format_width
 from plans.compare.cells import Cell
 from plans.data.plan_json import number
@@ -35,7 +36,7 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
         lines += [f"{', '.join(roles)}: {nap}", ""]
         found = [cell for cell in group if cell.length is not None]
         if found:
-            lines += [grid_table(HEADS, _without_repeats(_rows(found, system))), ""]
+            lines += [grid_table(HEADS, _rows(found, system)), *_properties(found), ""]
         lines += _reasons(group)
     efforts = {cell.effort for cell in cells} - {"quick"}
     words = [price] if price else []
@@ -47,13 +48,30 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
 
 def _rows(cells: list[Cell], system: System) -> list[tuple[str, ...]]:
     lengths = length_column([cell.length for cell in cells], system)
-    return [_row(cell, length, system) for cell, length in zip(cells, lengths, strict=True)]
+    rows = []
+    before: Cell | None = None
+    for cell, length in zip(cells, lengths, strict=True):
+        named = before is not None and (before.cloth, before.width) == (cell.cloth, cell.width)
+        # Each cloth is named once.
+        rows.append(("" if named else _cloth(cell, system), *_row(cell, length)))
+        before = cell
+    return rows
 
 
-def _row(cell: Cell, length_text: str, system: System) -> tuple[str, ...]:
+def _properties(cells: list[Cell]) -> list[str]:
+    """Say what was stated of plain cloths beside their widths, under the mark they carry."""
+    stated = {cell.cloth: properties_of(cell.cloth) for cell in cells if cell.plain}
+    return [
+        line
+        for name, words in stated.items()
+        if words
+        for line in textwrap.wrap(f"{name.split(',')[0]}*: {words}", COLUMNS)
+    ]
+
+
+def _row(cell: Cell, length_text: str) -> tuple[str, ...]:
     length, buy, bound = cell.length or 0.0, cell.buy or 0.0, cell.bound or 0.0
     return (
-        _cloth(cell, system),
         cell.fold.value,
         length_text,
         format_purchase(buy, System.IMPERIAL if cell.imperial else System.METRIC),
@@ -68,18 +86,9 @@ def _row(cell: Cell, length_text: str, system: System) -> tuple[str, ...]:
 def _cloth(cell: Cell, system: System) -> str:
     width = format_width(cell.width, system)
     if cell.plain:
-        return width
+        # What is stated beside the width stands under the table.
+        return f"{width}*" if properties_of(cell.cloth) else width
     return f"{textwrap.shorten(cell.cloth, 22, placeholder='...')} {width}"
-
-
-def _without_repeats(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
-    """Name each cloth once."""
-    result = []
-    before = ""
-    for row in rows:
-        result.append(("" if row[0] == before else row[0], *row[1:]))
-        before = row[0]
-    return result
 
 
 def _reasons(group: list[Cell]) -> list[str]:

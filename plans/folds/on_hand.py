@@ -48,9 +48,16 @@ class Shortage:
         """By how much the shortest layout is too long, mm of cloth in its own state."""
         return needed(self.job, self.best) - self.on_hand
 
-    def headline(self) -> str:
-        """Say what there is, what it takes, and how much is missing."""
+    def headline(self, longer: float | None = None) -> str:
+        """Say what there is, what it takes, and how much is missing.
+
+        `longer` is what the unchanged garment takes (mm) after a search that went on, if shorter.
+        """
         job = self.job
+        takes = needed(job, self.best)
+        how = f"({taught_name(self.best.fold)})"
+        if longer is not None and self.on_hand < longer < takes - EXCESS_MM:
+            takes, how = longer, "(after a longer search)"
         state = "washed" if job.fabric.washed else "unwashed"
 
         def tape(length: float) -> str:
@@ -58,8 +65,8 @@ class Shortage:
 
         return (
             f"fabric '{job.fabric.name}' ({', '.join(job.roles)}): {tape(self.on_hand)} on hand "
-            f"({state}), and the shortest layout found takes {tape(needed(job, self.best))} "
-            f"({taught_name(self.best.fold)}): {tape(self.missing)} too little"
+            f"({state}), and the shortest layout found takes {tape(takes)} {how}: "
+            f"{tape(takes - self.on_hand)} too little"
         )
 
 

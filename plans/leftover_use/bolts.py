@@ -58,7 +58,7 @@ def _is_like(bolt: Bolt, fabric: Fabric) -> bool:
 
 
 def _washed_length(bolt: Bolt) -> float:
-    return bolt.length * (1.0 if bolt.washed else 1.0 - bolt.fabric.shrink_along)
+    return bolt.length * bolt.as_fabric().kept_along
 
 
 def _usable_area(bolt: Bolt) -> float:

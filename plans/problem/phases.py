@@ -136,7 +136,8 @@ def _agree(
     off = off_phase(found.setdefault(match.group, phase) - phase, pitch)
     if off <= AGREE_MM:
         return
-    bar = f", or another bar than the one named for group '{match.group}'" if match.bar else ""
+    bar = f", or another bar than the one named for group '{match.group}'"
+    bar = "" if match.bar is None else bar
     raise ContradictionError(
         f"piece '{demand.piece.name}', match: its points cannot all lie in phase; that of group "
         f"'{match.group}' would be {format_length(off, system)} out, measured {where}, on a "

@@ -129,8 +129,10 @@ class RepeatRule:
             if not (edge.along and mark.across) or axis is None:
                 continue
             line = spread.plies[ply].y0 + spread.plies[ply].sy * edge.at
-            away = abs(float(point[1] - fold[1]))
-            if off_phase(line + away - axis - self.across[mark.group], self.repeat.across) > (
+            away = float(point[1] - fold[1])
+            wanted = axis + self.across[mark.group]
+            # The whole carries the point on both sides of its fold; either may be the one meant.
+            if min(off_phase(line + k * away - wanted, self.repeat.across) for k in (1, -1)) > (
                 CLEARLY_MM
             ):
                 return False

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from plans.answer.warnings import shrinkage_warning
 from plans.folds.on_hand import needed
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
@@ -41,6 +42,8 @@ def _fabric(rescue: Rescue, picture: str) -> dict[str, Any]:
         "needed_mm": _mm(needed(job, shortage.best)),
         "missing_mm": _mm(shortage.missing),
         "fold": shortage.best.fold.value,
+        "needed_after_longer_search_mm": _mm(rescue.before),
+        "warnings": list(shrinkage_warning(job.fabric)),
         "ideas": [_idea(rescue, trial) for trial in rescue.trials],
         "tried": rescue.tried,
         "untried": rescue.untried,

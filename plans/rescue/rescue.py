@@ -124,7 +124,7 @@ def _least_unchanged(shortage: Shortage, trials: list[Trial]) -> float:
     A layout that was found with less at the ends or without a margin counts with them.
     """
     job = shortage.job
-    kept = 1.0 if job.fabric.washed else 1.0 - job.fabric.shrink_along
+    kept = job.fabric.kept_along
     least = needed(job, shortage.best)
     for trial in trials:
         match trial.changes:

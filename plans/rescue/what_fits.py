@@ -106,7 +106,7 @@ def _lain(
 
 def washed_length(job: FabricJob) -> float:
     """Length (mm) to lay on: washed, without the margin and what squaring off takes."""
-    kept = 1.0 if job.fabric.washed else 1.0 - job.fabric.shrink_along
+    kept = job.fabric.kept_along
     return max(0.0, ((job.fabric.on_hand or 0.0) - job.margin) * kept - job.ends)
 
 

@@ -6,9 +6,10 @@ import textwrap
 from collections import Counter
 from itertools import groupby
 
+from fabrics.buying import CLOSE_MM
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
-from plans.folds.on_hand import needed
+from plans.answer.warnings import shrinkage_warning
 from plans.rescue.laying import SEARCHES, AsPictured, OtherFold
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
@@ -16,9 +17,6 @@ from plans.rescue.what_fits import Lain
 
 WIDE = 96
 """Longest line."""
-
-TIGHT_MM = 10.0
-"""Less to spare than this asks for straight cutting."""
 
 MOST_OF_A_KIND = 4
 """Ideas of one kind that are enough: so many are told, those with most to spare."""
@@ -38,7 +36,9 @@ def rescue_text(rescue: Rescue, picture: str = "", lead: str = "") -> str:
     lead : str, optional
         What the first line begins with.
     """
-    lines = _wrapped(lead + rescue.shortage.headline(), "")
+    lines = _wrapped(lead + rescue.shortage.headline(rescue.before), "")
+    for warning in shrinkage_warning(rescue.shortage.job.fabric):
+        lines += _wrapped(f"! {warning}", "  ", "    ")
     lines += _fitting(rescue)
     lines += _partial(rescue)
     lines += _wrapped(_closing(rescue), "  ")
@@ -66,7 +66,11 @@ def _fitting(rescue: Rescue) -> list[str]:
 
 def _partial(rescue: Rescue) -> list[str]:
     """What saves something without being enough, the nearest first: what is left decides."""
-    saving = sorted((t for t in rescue.trials if not t.fits), key=lambda trial: trial.needed)
+    # What a longer search alone saves stands in the headline: all else is told beside it.
+    saving = sorted(
+        (trial for trial in rescue.trials if not trial.fits and not _only_searches(trial)),
+        key=lambda trial: trial.needed,
+    )
     single = [trial for trial in saving if len(trial.changes) == 1][:MOST_SINGLE]
     pairs = [trial for trial in saving if len(trial.changes) > 1][:MOST_PAIRS]
     number = sum(min(MOST_OF_A_KIND, count) for count in _kinds(rescue)) + 1
@@ -84,6 +88,10 @@ def _partial(rescue: Rescue) -> list[str]:
     return lines + _numbered("Two together:", rescue, pairs, number + len(single))
 
 
+def _only_searches(trial: Trial) -> bool:
+    return len(trial.changes) == 1 and isinstance(trial.changes[0], SEARCHES)
+
+
 def _kinds(rescue: Rescue) -> list[int]:
     """How many ideas of each kind are enough."""
     return list(Counter(trial.idea.intrusion for trial in rescue.fitting).values())
@@ -99,7 +107,7 @@ def _numbered(heading: str, rescue: Rescue, trials: list[Trial], first: int) -> 
 def idea_line(rescue: Rescue, trial: Trial) -> str:
     """One idea with its figures and, where there is one, the option or line that asks for it."""
     shortage = rescue.shortage
-    job, system = shortage.job, shortage.job.system
+    system = shortage.job.system
 
     def tape(length: float) -> str:
         return format_length(length, system)
@@ -111,10 +119,9 @@ def idea_line(rescue: Rescue, trial: Trial) -> str:
             f"needs {tape(trial.needed)}, you have {tape(shortage.on_hand)}: fits with "
             f"{tape(max(0.0, spare))} to spare"
         )
-        figure += " (tight: cut straight)" if spare < TIGHT_MM else ""
+        figure += " (tight: cut straight)" if spare < CLOSE_MM else ""
     else:
-        alone = len(trial.changes) == 1 and isinstance(trial.changes[0], SEARCHES)
-        saved = (needed(job, shortage.best) if alone else rescue.before) - trial.needed
+        saved = rescue.before - trial.needed
         figure = f"saves {tape(saved)}, still {tape(trial.needed - shortage.on_hand)} short"
     if trial.fold is not None and not _names_its_fold(trial):
         figure += f" ({taught_name(trial.fold)})"

@@ -43,6 +43,13 @@ def _about(entry: FabricPlan, length: float, system: System) -> str:
     return "" if sold_by(entry) is system else f"; about {format_length(length, system)}"
 
 
+def _beside(entry: FabricPlan, length: float, system: System) -> str:
+    """A purchase in the units of the column that it closes, where those are not the shop's."""
+    if sold_by(entry) is system is System.IMPERIAL:
+        return f"; that is {format_length(length, system)}"
+    return _about(entry, length, system)
+
+
 def buy_words(entry: FabricPlan) -> str:
     """What is done with the length: bought, or taken of what there is."""
     return "to buy" if entry.fabric.on_hand is None else "to take"
@@ -117,7 +124,7 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     lines.append(
         Line(
             buy_words(entry),
-            f"rounded up to steps of {step}{least}{_about(entry, bought.bought, system)}",
+            f"rounded up to steps of {step}{least}{_beside(entry, bought.bought, system)}",
             sold_text(entry, bought.bought),
         )
     )

@@ -78,3 +78,26 @@ def test_a_price_carries_its_unit() -> None:
     for text in ("12", "abc", "-3/m", "12/furlong", "12/0m", ""):
         with pytest.raises(PriceError):
             parse_price(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("140cm,selvage=1cm,selvage=2cm", "says selvage twice"),
+        ("140cm,nap,NAP", "says nap twice"),
+        ("140cm,", "nothing follows its last comma"),
+        ("140cm,shrinkage=-0%", "write 4%x2%"),
+    ],
+)
+def test_properties_are_said_once_and_wholly(text: str, part: str) -> None:
+    """Twice, half or with a minus is a slip; capitals are none."""
+    with pytest.raises(LengthError) as caught:
+        plain_fabric(text)
+    assert part in str(caught.value)
+    assert plain_fabric("140cm,Nap").one_way
+
+
+def test_a_currency_may_lead() -> None:
+    """As most people write it."""
+    assert parse_price("€12/m") == parse_price("12 €/m")
+    assert parse_price("$ 11.50/yd").currency == "$"

@@ -9,8 +9,10 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
+import click
 import pytest
 
+from fabrics.buying import purchase
 from fabrics.fabric import Fabric, Repeat
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
@@ -24,6 +26,7 @@ from plans.compare.chart import comparison_figure
 from plans.compare.rebuild import holds
 from plans.compare.results import ResultCache
 from plans.compare.search import compare, screening
+from plans.compare.size_chart import chart_text, needs_of, note, plain_widths
 from plans.compare.table import comparison_csv, comparison_json, comparison_text
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
@@ -312,7 +315,10 @@ def test_a_price_is_for_one_unit_in_a_table() -> None:
     bare = _price("12", "EUR", System.IMPERIAL)
     assert bare is not None
     assert bare.unit == pytest.approx(914.4)
-    assert _price_words(bare) == "Plain cloth at 12.00 EUR a yard."
+    assert (
+        _price_words(bare, _plain_cloths(("60in",), "without", bare, "imperial", False))
+        == "Plain cloth at 12.00 EUR a yard."
+    )
 
 
 def test_a_chart_without_prices_has_no_panel_of_costs(filled: tuple[Cell, ...]) -> None:
@@ -338,3 +344,46 @@ def test_yards_in_a_table_are_the_yards_of_its_chart() -> None:
     assert cell.imperial
     eighths = (cell.buy or 0.0) / 914.4 * 8
     assert eighths == pytest.approx(round(eighths))
+
+
+def test_cloths_of_one_width_are_told_apart(threads: ThreadPoolExecutor) -> None:
+    """What is stated beside a width stands under the table; each row names its cloth."""
+    cloths = [plain_fabric("70cm,shrinkage=10%x0%"), plain_fabric("70cm")]
+    asked = [
+        Question(job_for(order("toy-hare"), ("cotton",), cloth), Fold.OPEN) for cloth in cloths
+    ]
+    cells, _ = compare(asked, "quick", executor=threads)
+    text = comparison_text(cells, System.METRIC)
+    assert re.search(r"^70 cm\* +open", text, re.MULTILINE)
+    assert re.search(r"^70 cm +open", text, re.MULTILINE)
+    assert "70cm*: shrinkage=10%x0%" in text
+    assert (cells[0].buy or 0.0) >= (cells[1].buy or 0.0)
+
+
+def test_a_price_of_its_own_is_not_overruled() -> None:
+    """The table says which cloth the price asked for is for."""
+    asked = _price("12/m", "", System.METRIC)
+    cloths = _plain_cloths(("140cm,price=9/m", "60in"), "without", asked, "metric", False)
+    assert [cloth.price for cloth in cloths] == [9.0, 12.0]
+    assert _price_words(asked, cloths).startswith("Plain cloth that names no price of its own at")
+    with pytest.raises(click.BadParameter, match="leave out --nap without"):
+        _plain_cloths(("140cm,nap",), "without", None, "metric", False)
+
+
+def test_a_chart_buys_what_shrinks(threads: ThreadPoolExecutor) -> None:
+    """Each cloth has its column, and its length before washing."""
+    cloths = plain_widths(("70cm", "70cm,shrinkage=10%x0%", "80cm,nap"))
+    asked = [
+        Question(job_for(order("toy-hare"), ("cotton",), cloth), Fold.OPEN) for cloth in cloths
+    ]
+    cells, _ = compare(asked, "quick", executor=threads, every_cloth=True)
+    needs = needs_of("", cells, cloths)
+    assert len(needs) == 5
+    plain, shrinking = (need for need in needs if need.cloth.width == 700.0 and not need.one_way)
+    assert shrinking.length == plain.length
+    assert shrinking.bought(System.METRIC) == pytest.approx(
+        purchase((plain.length or 0.0) / 0.9, plain_fabric("70cm")).bought
+    )
+    text = chart_text(needs, "Toy hare", note(30.0, "quick"))
+    assert "70 cm (28 in), shrinkage=10%x0%" in text
+    assert "3 cm (1 3/16 in) for squaring off" in " ".join(text.split())

@@ -318,3 +318,39 @@ def test_a_half_lies_on_a_crosswise_fold_only_in_phase(tmp_path: Path) -> None:
     for height, fits in ((120, True), (137, False)):
         made = garment(tmp_path, panel("front", 700, 400, "1 on fold", more % height))
         assert bool(on_folds(laid(made, fabric, Fold.CROSSWISE))) == fits
+
+
+HALF = """
+[[piece]]
+name = "half"
+cut = {{ main = "1 on fold" }}
+drawn = "with allowance"
+fold = "centre"
+grain = "{grain}"
+match = {{ group = "check", at = [{at}, 100] }}
+edges = [
+  {{ name = "hem", to = [200, 0] }},
+  {{ name = "{right}", to = [200, 400] }},
+  {{ name = "top", to = [0, 400] }},
+  {{ name = "{left}", to = [0, 0] }},
+]
+"""
+
+
+@pytest.mark.parametrize("fold", [Fold.LENGTHWISE, Fold.PARTIAL, Fold.DOUBLE])
+@pytest.mark.parametrize("grain", ["up", "down"])
+@pytest.mark.parametrize(("left", "right", "at"), [("centre", "side", 130), ("side", "centre", 70)])
+def test_a_matched_half_lies_on_the_fold_however_it_is_drawn(
+    tmp_path: Path, fold: Fold, grain: str, left: str, right: str, at: int
+) -> None:
+    """Fold drawn left or right, grain up or down: the same piece, and as good a place."""
+    half = HALF.format(grain=grain, at=at, left=left, right=right)
+    fabric = replace(
+        plain_fabric("140cm"), repeat=Repeat(60.0, 50.0, 700.0), selvage=0.0, one_way=False
+    )
+    job = job_for(Order(garment(tmp_path, half), {}), ("main",), fabric)
+    found = screen(job, fold, LEVEL.screen, LEVEL.glance)
+    assert isinstance(found, FoldResult)
+    (placed,) = found.layout.placements
+    assert found.built.problem.items[placed.item].slots[placed.slot].fold_edge is not None
+    assert found.is_sound

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import replace
@@ -252,3 +253,28 @@ def test_matched_cloth_leaves_out_whole_pieces() -> None:
     assert found.lain is not None
     assert found.lain.entry is not None
     assert [(demand.key, count) for demand, count in found.lain.left_out] == [("waistband", 1)]
+
+
+def test_headline_and_ideas_count_from_one_length(tmp_path: Path) -> None:
+    """What is missing, less what an idea saves, is what it leaves missing: on every line."""
+    one = shortage(skirt(), bolt(960.0, 600.0))
+    found = rescue(one)
+    text = " ".join(rescue_text(found).split())
+    missing = re.search(r": ([\d.]+) cm too little", text)
+    assert missing is not None
+    lines = re.findall(r"saves ([\d.]+) cm, still ([\d.]+) cm short", text)
+    for saved, short in lines:
+        assert float(missing[1]) - float(saved) == pytest.approx(float(short), abs=0.11)
+    longer = replace(found, before=found.before - 15.0)
+    assert "(after a longer search): 7.5 cm too little" in " ".join(rescue_text(longer).split())
+
+
+def test_short_cloth_of_unknown_shrinkage_is_warned_of() -> None:
+    """Any "fits with so much to spare" is too kind where nobody said how much it shrinks."""
+    unknown = replace(bolt(960.0, 600.0), shrinkage_known=False)
+    found = answer(skirt(), unknown)
+    assert "No shrinkage is allowed for" in " ".join(rescue_text(found).split())
+    data = rescues_to_data("skirt", [found], [""])["fabrics"][0]
+    assert data["warnings"]
+    known = rescue_text(answer(skirt(), bolt(960.0, 600.0)))
+    assert "No shrinkage is allowed for" not in " ".join(known.split())
