@@ -48,7 +48,7 @@ def measured(garment: str, cloth: Fabric, fold: Fold, effort: str, seed: int) ->
     refine = EFFORTS[effort]
     if refine is not None:
         found = deepen(job, found, refine)
-    bound = bound_of(job, found.built, found.demands)
+    bound = bound_of(job, found.variant)
     return row | {
         "length_mm": found.length,
         "bound_mm": bound.length,
