@@ -48,7 +48,7 @@ def plain_fabric(text: str) -> Fabric:
     imperial = unit_system(width_text) is System.IMPERIAL
     fabric = Fabric(
         name="".join(text.split()),
-        title=", ".join((f"plain cloth, {width_text.strip()} wide", *map(str.strip, properties))),
+        title=f"plain cloth, {_spaced(width_text)} wide",
         width=width,
         selvage=PLAIN_SELVAGE_MM,
         shrinkage_known=False,
@@ -64,10 +64,29 @@ def plain_fabric(text: str) -> Fabric:
             raise LengthError(f"'{text.strip()}' says {name} twice; once is enough")
         given.add(name)
         fabric = _with_property(fabric, one)
+    fabric = replace(fabric, title=", ".join((fabric.title, *_stated(fabric))))
     if fabric.width <= 2.0 * fabric.selvage:
         taken = f"{2.0 * fabric.selvage / 10.0:g} cm"
         raise LengthError(f"'{width_text}' is too narrow: the two selvages take {taken} of it")
     return fabric
+
+
+def _spaced(width: str) -> str:
+    """A width as a person reads it: "60 in" for `60in`."""
+    return re.sub(r"(?<=[\d½¼¾])(?=[^\W\d])", " ", width.strip())
+
+
+def _stated(fabric: Fabric) -> list[str]:
+    """What was stated of plain cloth that a shopper would ask for, in words."""
+    words = []
+    if fabric.one_way:
+        words.append("with nap")
+    if fabric.shrink_along or fabric.shrink_across:
+        along, across = 100.0 * fabric.shrink_along, 100.0 * fabric.shrink_across
+        words.append(f"that shrinks {along:g} % along and {across:g} % across")
+    words += ["washed"] if fabric.washed else []
+    words += ["both sides alike"] if fabric.faces_alike else []
+    return words + (["without grain"] if fabric.grainless else [])
 
 
 def properties_of(name: str) -> str:

@@ -125,7 +125,7 @@ def _allowances(draft: Draft, unit: str | None) -> Iterator[Question]:
             yield Question(
                 draft.name,
                 field,
-                f"an allowance {which}of {format_in(width, 'mm')} holds no seam; is that meant?",
+                f"an allowance {which}of {format_in(width, unit)} holds no seam; is that meant?",
                 "1 cm, 1.5 cm and 5/8 in are usual",
             )
 

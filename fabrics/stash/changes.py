@@ -12,6 +12,7 @@ from typing import Any
 from fabrics.stash.errors import StashError
 from fabrics.stash.records import Bolt, Change
 from fabrics.stash.writing import Writing, now_text, require_length
+from pieces.lengths import EXCESS_MM
 
 FIELDS = {"B": ("length_mm", "washed", "note"), "L": ("note",)}
 """What can be corrected, by the first letter of the tag."""
@@ -144,7 +145,7 @@ class Changes(Writing):
     def _restore(self, number: int, tag: str, was: dict[str, Any], became: dict[str, Any]) -> None:
         if not self._is_there(tag):
             raise StashError(f"change {number}: {tag} is no longer there; bring it back first")
-        if self._state(tag) != became:
+        if not _alike(self._state(tag), became):
             raise StashError(
                 f"change {number}: {tag} is no longer as that correction left it; undo first what "
                 "came later (laywright stash list --changes, --cuts), or correct it anew"
@@ -187,3 +188,17 @@ class Changes(Writing):
 
 def _table(tag: str) -> str:
     return "bolt" if tag.startswith("B") else "leftover"
+
+
+def _alike(now: dict[str, Any], then: dict[str, Any]) -> bool:
+    """Whether two states are the same, lengths but for what adding and taking away rounds."""
+    if set(now) != set(then):
+        return False
+    for field, value in now.items():
+        other = then[field]
+        if isinstance(value, float) and isinstance(other, (int, float)):
+            if abs(value - other) > EXCESS_MM:
+                return False
+        elif value != other:
+            return False
+    return True

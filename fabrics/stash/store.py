@@ -114,7 +114,9 @@ class Stash(Changes):
             now = now_text()
             for tag, length in found.taken:
                 self.base.execute(
-                    "UPDATE bolt SET length_mm = length_mm + ?, removed = NULL WHERE tag = ?",
+                    # Rounded, so that adding gives back what taking away took.
+                    "UPDATE bolt SET length_mm = ROUND(length_mm + ?, 6), removed = NULL "
+                    "WHERE tag = ?",
                     (length, tag),
                 )
             self.base.execute("UPDATE leftover SET removed = ? WHERE made_by = ?", (now, number))
@@ -141,7 +143,7 @@ class Stash(Changes):
             (tag,),
         ).fetchall()
         for number, was, became, made in rows:
-            later = datetime.fromisoformat(made) > datetime.fromisoformat(cut.made)
+            later = datetime.fromisoformat(made) >= datetime.fromisoformat(cut.made)
             if later and json.loads(was)["washed"] != json.loads(became)["washed"]:
                 raise StashError(
                     f"cut {cut.number}: bolt {tag} was corrected to another state since, washed or "

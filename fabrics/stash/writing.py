@@ -196,8 +196,8 @@ def require_length(length: float) -> None:
 
 
 def now_text() -> str:
-    """The time of a change, with the zone, to the second (ISO 8601)."""
-    return datetime.now().astimezone().isoformat(timespec="seconds")
+    """The time of a change, with the zone (ISO 8601), fine enough to tell which came first."""
+    return datetime.now().astimezone().isoformat(timespec="microseconds")
 
 
 def new_ident() -> str:

@@ -156,7 +156,7 @@ def command(
     elif as_csv:
         click.echo(comparison_csv(cells), nl=False)
     else:
-        click.echo(comparison_text(cells, system, _price_words(asked, plain)), nl=False)
+        click.echo(comparison_text(cells, system, _price_words(asked, plain, system)), nl=False)
     if chart is not None and any(cell.buy is not None for cell in cells):
         from plans.compare.chart import write_chart
 
@@ -228,13 +228,13 @@ def _price(text: str | None, currency: str, system: System) -> Price | None:
     return price if price.currency else replace(price, currency=currency)
 
 
-def _price_words(price: Price | None, cloths: list[Fabric]) -> str:
+def _price_words(price: Price | None, cloths: list[Fabric], system: System) -> str:
     """Say what plain cloth costs, so that a table has one price; and what names its own."""
-    from pieces.lengths import YARD_MM
+    from plans.words.columns import per_words
 
     if price is None:
         return ""
-    unit = {1000.0: "a metre", YARD_MM: "a yard"}.get(price.unit, f"for {price.unit / 10:g} cm")
+    unit = per_words(price.unit, system)
     asked = (price.amount, price.unit)
     own = any((cloth.price, cloth.price_unit) != asked for cloth in cloths)
     which = "Plain cloth that names no price of its own" if own else "Plain cloth"

@@ -20,7 +20,7 @@ from plans.drawing.paper import wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, rows_of, sheets_of
 from plans.drawing.writing import saving, say, tied
 from plans.plan import FabricPlan
-from plans.words.facts import buy_words, purchase_text
+from plans.words.facts import buy_words, purchase_text, titled
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -57,7 +57,7 @@ def lay_figure(entry: FabricPlan, system: System) -> Figure:
     figure = Figure(figsize=(wide / 25.4, tall / 25.4))
     say(
         figure, EDGE_MM / wide, 1.0 - 5.0 / tall,
-        f"{entry.fabric.title} for {', '.join(entry.roles)}", fontsize=10, weight="bold",
+        titled(entry), fontsize=10, weight="bold",
         va="center", color=look.INK,
     )  # fmt: skip
     say(

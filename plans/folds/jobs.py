@@ -43,6 +43,8 @@ def jobs_for(order: Order) -> list[FabricJob]:
     ContradictionError
         If a role has no cloth, cloth has no role, or nothing is to be made.
     """
+    # A role that is misspelt is also one without cloth: say what was typed first.
+    require_roles(order, list(order.cloth))
     roles = order.garment.roles
     without = [role for role in roles if role not in order.cloth]
     if without:
@@ -50,7 +52,6 @@ def jobs_for(order: Order) -> list[FabricJob]:
             f"garment '{order.garment.name}': no cloth for role {role_names(without)}; "
             f"add --cloth {without[0]}=FABRIC"
         )
-    require_roles(order, list(order.cloth))
     if order.makes < 1:
         raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")
     groups: dict[Fabric, list[str]] = {}

@@ -51,7 +51,11 @@ def repeat_note(job: FabricJob, chosen: FoldResult, level: Level) -> tuple[str, 
         return ()
     allowed = most_by_rule(job, chosen)
     rule = f" (the rule of thumb allows {format_length(allowed, job.system)})" if allowed else ""
-    return (
-        f"Matching the repeat takes {format_length(cost, job.system)} more than plain cloth of "
-        f"this width would{rule}.",
+    more = f"Matching the repeat takes {format_length(cost + job.slide, job.system)} more than "
+    parts = (
+        f": {format_length(cost, job.system)} in the layout, and up to "
+        f"{format_length(job.slide, job.system)} to begin where you want in the design"
+        if job.slide
+        else ""
     )
+    return (f"{more}plain cloth of this width would{parts}{rule}.",)

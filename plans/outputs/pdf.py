@@ -103,7 +103,7 @@ def _title(
     figures = dict(facts.key_figures(entry, system))
     room = wide - 2 * EDGE_MM - SIZE_MM[0] - 4.0
     head = (
-        f"{entry.fabric.title} for {figures['for']}: {buy_words(entry)} "
+        f"{facts.titled(entry)}: {buy_words(entry)} "
         f"{figures[buy_words(entry)]}, at least {figures['narrowest width for this layout']} wide"
     )
     for line in wrap(head, room, 9.5)[:2]:

@@ -89,7 +89,8 @@ def _title(figure: Figure, rescue: Rescue, wide: float, tall: float) -> None:
     job = rescue.shortage.job
     say(
         figure, 4.0 / wide, 1.0 - 5.0 / tall,
-        f"What fits of {job.fabric.title} ({', '.join(job.roles)})",
+        "What fits of "
+        + (job.fabric.title if job.fabric.lot else f"{job.fabric.title} ({', '.join(job.roles)})"),
         fontsize=10, weight="bold", va="center", color=look.INK,
     )  # fmt: skip
     state = "washed" if job.fabric.washed else "unwashed"

@@ -39,6 +39,13 @@ def yards_and_inches(length: float) -> str:
     return f"{yards} yd {format_length(rest / 16.0 * INCH_MM, System.IMPERIAL)}"
 
 
+def per_words(unit: float, system: System) -> str:
+    """What length (mm) a price is for: "a metre", "a yard", "for 50 cm"."""
+    if abs(unit - 1000.0) < 1e-6:
+        return "a metre"
+    return "a yard" if abs(unit - YARD_MM) < 1e-6 else f"for {format_length(unit, system)}"
+
+
 def cloth_length(length: float, system: System) -> str:
     """Print one length of cloth (mm): as a tape shows it, in yards and inches from a yard on."""
     return long_column([length], system)[0] if system is System.IMPERIAL else (

@@ -11,7 +11,7 @@ from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase
 from plans.plan import FabricPlan, Line, Plan
 from plans.words.account_lines import account, account_words
-from plans.words.columns import length_column
+from plans.words.columns import length_column, per_words
 from plans.words.leftover_lines import leftover_lines
 
 COLUMNS = 98
@@ -23,29 +23,37 @@ RECTANGLES = "if each piece were a rectangle"
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
 
 
-def sold_by(entry: FabricPlan) -> System:
-    """Units in which this cloth is sold."""
+def sold_by(entry: FabricPlan, system: System) -> System:
+    """Units in which this cloth is sold; what is on hand is measured in those asked for."""
+    if entry.fabric.on_hand is not None:
+        return system
     return System.IMPERIAL if entry.fabric.imperial else System.METRIC
 
 
-def sold_text(entry: FabricPlan, length: float) -> str:
-    """Write a purchase in the shop's own measure: eighths of a yard, or metres."""
-    return format_purchase(length, sold_by(entry))
+def sold_text(entry: FabricPlan, length: float, system: System) -> str:
+    """Write a purchase in the shop's own measure: eighths of a yard, or metres.
+
+    What is taken of cloth on hand is written as a tape shows it.
+    """
+    if entry.fabric.on_hand is not None and system is System.IMPERIAL:
+        return format_length(length, system)
+    return format_purchase(length, sold_by(entry, system))
 
 
 def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
     """Write a purchase in the shop's own measure, and about how much that is in other units."""
     about = _about(entry, length, system).removeprefix("; ")
-    return sold_text(entry, length) + (f" ({about})" if about else "")
+    return sold_text(entry, length, system) + (f" ({about})" if about else "")
 
 
 def _about(entry: FabricPlan, length: float, system: System) -> str:
-    return "" if sold_by(entry) is system else f"; about {format_length(length, system)}"
+    same = sold_by(entry, system) is system
+    return "" if same else f"; about {format_length(length, system)}"
 
 
 def _beside(entry: FabricPlan, length: float, system: System) -> str:
     """A purchase in the units of the column that it closes, where those are not the shop's."""
-    if sold_by(entry) is system is System.IMPERIAL:
+    if entry.fabric.on_hand is None and sold_by(entry, system) is system is System.IMPERIAL:
         return f"; that is {format_length(length, system)}"
     return _about(entry, length, system)
 
@@ -119,13 +127,13 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
                 result(bought.unwashed + bought.margin),
             )
         )
-    step = sold_text(entry, fabric.step)
-    least = f", at least {sold_text(entry, fabric.minimum)}" if fabric.minimum else ""
+    step = sold_text(entry, fabric.step, system)
+    least = f", at least {sold_text(entry, fabric.minimum, system)}" if fabric.minimum else ""
     lines.append(
         Line(
             buy_words(entry),
             f"rounded up to steps of {step}{least}{_beside(entry, bought.bought, system)}",
-            sold_text(entry, bought.bought),
+            sold_text(entry, bought.bought, system),
         )
     )
     if fabric.on_hand is not None:
@@ -134,7 +142,7 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         lines.append(Line("left of what is on hand", how, rest))
     if bought.cost is not None and fabric.price is not None:
         lines.append(
-            Line("cost", _cost_words(entry), f"{bought.cost:.2f} {bought.currency}".strip())
+            Line("cost", _cost_words(entry, system), f"{bought.cost:.2f} {bought.currency}".strip())
         )
     usable = fabric.width_cut - 2.0 * fabric.selvage_cut
     how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
@@ -151,17 +159,17 @@ def _layout_words(entry: FabricPlan, system: System) -> str:
     return f"shortest layout found (drawn over {laid}: see below)"
 
 
-def _cost_words(entry: FabricPlan) -> str:
+def _cost_words(entry: FabricPlan, system: System) -> str:
     fabric, length = entry.fabric, entry.purchase.bought
     price = f"{fabric.price:.2f}"
-    units = {System.METRIC: (1000.0, "a metre"), System.IMPERIAL: (YARD_MM, "a yard")}
-    for unit, words in units.values():
-        if abs(fabric.price_unit - unit) < 1e-6:
-            same = units[sold_by(entry)][0] == unit
-            name = "m" if unit == 1000.0 else "yd"
-            amount = sold_text(entry, length) if same else f"{length / unit:.3f} {name}"
-            return f"{amount} x {price} {words}"
-    return f"{length / fabric.price_unit:.4g} x {price} for {sold_text(entry, fabric.price_unit)}"
+    per = per_words(fabric.price_unit, sold_by(entry, system))
+    own = {System.METRIC: 1000.0, System.IMPERIAL: YARD_MM}[sold_by(entry, system)]
+    if abs(fabric.price_unit - own) < 1e-6:
+        return f"{sold_text(entry, length, system)} x {price} {per}"
+    amount = length / fabric.price_unit
+    names = {1000.0: " m", YARD_MM: " yd"}
+    name = next((n for unit, n in names.items() if abs(fabric.price_unit - unit) < 1e-6), "")
+    return f"{amount:.3f}{name} x {price} {per}"
 
 
 def _spare_words(on_hand: float, taken: float, washed: bool, system: System) -> str:
@@ -209,6 +217,12 @@ def exact_words(entry: FabricPlan, system: System) -> str:
     )
 
 
+def titled(entry: FabricPlan) -> str:
+    """The fabric and what it is for; the title of plain cloth says that already."""
+    title = entry.fabric.title
+    return title if entry.fabric.lot else f"{title} for {', '.join(entry.roles)}"
+
+
 def ended_words(entry: FabricPlan) -> str:
     """Say if the search was cut short; empty otherwise."""
     return {
@@ -223,7 +237,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         (
             taught_name(Fold(entry.fold)),
             length_column([entry.length, *(r.length for r in entry.other_folds)], system)[0],
-            sold_text(entry, entry.purchase.bought),
+            sold_text(entry, entry.purchase.bought, system),
             "this plan",
         )
     ]
@@ -242,12 +256,12 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         if Fold(report.fold) is Fold.SECTIONED and not remark:
             remark = "cut across, each part folded in its own way"
         if saving > 0.01:
-            remark = f"would save {sold_text(entry, saving)}"
+            remark = f"would save {sold_text(entry, saving, system)}"
         rows.append(
             (
                 name,
                 length,
-                sold_text(entry, report.buy),
+                sold_text(entry, report.buy, system),
                 remark,
             )
         )

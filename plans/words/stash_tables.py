@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from datetime import datetime
 
 from fabrics.stash.records import Bolt, Change, CutRecord, Damaged, LeftoverRecord, TakenIn
 from pieces.lengths import System, format_length
@@ -56,9 +57,9 @@ def changes_text(changes: list[Change]) -> str:
         return "nothing was taken out or corrected\n"
     lines = []
     for change in changes:
-        undone = f" (undone {change.undone})" if change.undone else ""
+        undone = f" (undone {_when(change.undone)})" if change.undone else ""
         lines += textwrap.wrap(
-            f"change {change.number}, {change.made}: {', '.join(change.tags)} "
+            f"change {change.number}, {_when(change.made)}: {', '.join(change.tags)} "
             f"{CHANGE_WORDS[change.kind][0]}{undone}",
             COLUMNS,
             subsequent_indent="  ",
@@ -125,7 +126,7 @@ def stash_text(bolts: list[Bolt], leftovers: list[LeftoverRecord], system: Syste
 
 def one_text(one: Bolt | LeftoverRecord, system: System) -> str:
     """Describe a bolt or a leftover."""
-    rows: list[tuple[str, ...]] = [("tag", one.tag), ("put in", one.added)]
+    rows: list[tuple[str, ...]] = [("tag", one.tag), ("put in", _when(one.added))]
     if isinstance(one, Bolt):
         state = "washed" if one.washed else "unwashed"
         rows += [("length on hand", f"{cloth_length(one.length, system)}, {state}")]
@@ -159,13 +160,21 @@ def cuts_text(cuts: list[CutRecord], system: System) -> str:
         if cut.used:
             facts.append(f"used {', '.join(cut.used)}")
         facts.append(f"left {', '.join(cut.left)}" if cut.left else "nothing left worth keeping")
-        undone = f" (undone {cut.undone})" if cut.undone else ""
+        undone = f" (undone {_when(cut.undone)})" if cut.undone else ""
         lines += textwrap.wrap(
-            f"cut {cut.number}, {cut.made}, {cut.garment}: {'; '.join(facts)}{undone}", COLUMNS,
-            subsequent_indent="  ",
+            f"cut {cut.number}, {_when(cut.made)}, {cut.garment}: {'; '.join(facts)}{undone}",
+            COLUMNS, subsequent_indent="  ",
         )  # fmt: skip
     return "\n".join(lines) + "\n"
 
 
 def _short(text: str, most: int) -> str:
     return textwrap.shorten(text, most, placeholder=" ...") if text else ""
+
+
+def _when(text: str) -> str:
+    """A time as a person reads it: to the second, with its zone."""
+    try:
+        return datetime.fromisoformat(text).isoformat(" ", timespec="seconds")
+    except ValueError:
+        return text

@@ -11,6 +11,7 @@ from fabrics.fabric import Fabric
 from fabrics.spread import Faces
 from pieces.garment import Garment
 from pieces.lengths import System, format_length, format_purchase
+from plans.words.columns import per_words
 
 COLUMNS = 98
 
@@ -107,10 +108,10 @@ def fabric_table(fabric: Fabric, system: System) -> str:
             repeat += f", an axis {length(fabric.repeat.axis)} from the selvage"
         rows.append(("repeat", repeat))
     if fabric.price is not None:
-        unit = format_purchase(fabric.price_unit, System.IMPERIAL if fabric.imperial else system)
-        rows.append(("price", f"{fabric.price:.2f} {fabric.currency} for {unit}"))
-    step = format_purchase(fabric.step, System.IMPERIAL if fabric.imperial else system)
-    rows.append(("sold by", step if fabric.imperial else length(fabric.step)))
+        amount = f"{fabric.price:.2f} {fabric.currency}".rstrip()
+        rows.append(("price", f"{amount} {per_words(fabric.price_unit, system)}"))
+    own = System.IMPERIAL if fabric.imperial else System.METRIC
+    rows.append(("sold in steps of", format_purchase(fabric.step, own)))
     if fabric.minimum:
         rows.append(("least cut", length(fabric.minimum)))
     if fabric.on_hand is not None:

@@ -21,7 +21,7 @@ from plans.answer.assemble import assemble
 from plans.answer.planner import plan_garment
 from plans.cli.options import cloth_by_role
 from plans.data.plan_json import plan_from_json, plan_to_json
-from plans.errors import NothingFitsError
+from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_search import screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import job_for, jobs_for
@@ -29,7 +29,8 @@ from plans.folds.outcome import FoldResult
 from plans.folds.second_goal import tidied
 from plans.order import USUAL_ENDS_MM, Order
 from plans.plan import FabricPlan, Plan
-from plans.words.facts import arithmetic, key_figures, plan_text, shopping_line
+from plans.words.facts import arithmetic, key_figures, plan_text, shopping_line, titled
+from plans.words.tables import fabric_table
 from tests.plans.demo import garment
 from tests.plans.rectangles import INCH, project, rectangle
 
@@ -230,7 +231,7 @@ def test_two_plain_widths_are_two_cloths() -> None:
 
     apart = jobs("base=60in", "overlay=60in")
     assert [job.roles for job in apart] == [("base",), ("overlay",)]
-    assert apart[1].fabric.title == "plain cloth, 60in wide, for overlay"
+    assert apart[1].fabric.title == "plain cloth, 60 in wide, for overlay"
     (together,) = jobs("base+overlay=60in")
     assert together.roles == ("base", "overlay")
     (shared,) = jobs("base=demo-linen", "overlay=demo-linen")
@@ -296,3 +297,45 @@ def test_strips_may_be_joined_of_more_parts_than_they_need() -> None:
     assert isinstance(found, FoldResult)
     assert ("tie", 3) in [(key, parts) for key, parts, _ in found.joined]
     assert found.length < 1400.0
+
+
+def test_a_fabric_is_described_in_its_own_prices_and_steps() -> None:
+    """11.90 a metre is not 11.90 for 1 1/8 yd, and 10 cm are no 3 15/16 in."""
+    text = fabric_table(find_fabric("demo-cotton-lawn"), System.IMPERIAL)
+    assert "11.90 EUR a metre" in text
+    assert re.search(r"sold in steps of +0\.1 m", text)
+    assert "12.00 USD a yard" in fabric_table(find_fabric("demo-quilting-cotton"), System.METRIC)
+
+
+def test_plain_cloth_is_not_said_to_be_for_a_role_twice() -> None:
+    """Its title names its roles; that of a fabric with a name does not."""
+    (cloth,) = cloth_by_role(("main=115cm",), None).values()
+    entry = replace(planned(450.0, find_fabric("demo-linen")), roles=("main",))
+    assert titled(entry) == "demo washed-look linen, sand for main"
+    plain = replace(entry, fabric=cloth)
+    assert titled(plain) == "plain cloth, 115 cm wide, for main"
+
+
+def test_what_is_taken_of_cloth_on_hand_is_one_amount() -> None:
+    """On cloth of an inch width, too: in the step that was used, never in eighths of a yard."""
+    cloth = replace(plain_fabric("45in,washed"), on_hand=1050.0, step=10.0, own_step=True)
+    entry = planned(965.0, cloth)
+    assert entry.purchase.bought == pytest.approx(970.0)
+    assert shopping_line(entry, System.METRIC).startswith("Take 0.97 m of")
+    assert shopping_line(entry, System.IMPERIAL).startswith("Take 38 3/16 in of")
+    how, result = line(entry, "left of what is on hand", System.IMPERIAL)
+    assert how.endswith("- 38 3/16 in")
+    assert result == "3 1/8 in"
+
+
+def test_plain_cloth_is_named_as_one_asks_for_it() -> None:
+    """No option's spelling in the shop."""
+    title = plain_fabric("60in,nap,shrinkage=5%x3%,price=14/yd").title
+    assert title == "plain cloth, 60 in wide, with nap, that shrinks 5 % along and 3 % across"
+
+
+def test_a_misspelt_role_is_named_first() -> None:
+    """Not the role that is then without cloth."""
+    order = Order(garment("trousers"), {"mian": plain_fabric("115cm")})
+    with pytest.raises(ContradictionError, match="'mian'"):
+        jobs_for(order)

@@ -365,7 +365,9 @@ def test_a_price_of_its_own_is_not_overruled() -> None:
     asked = _price("12/m", "", System.METRIC)
     cloths = _plain_cloths(("140cm,price=9/m", "60in"), "without", asked, "metric", False)
     assert [cloth.price for cloth in cloths] == [9.0, 12.0]
-    assert _price_words(asked, cloths).startswith("Plain cloth that names no price of its own at")
+    assert _price_words(asked, cloths, System.METRIC).startswith(
+        "Plain cloth that names no price of its own at"
+    )
     with pytest.raises(click.BadParameter, match="leave out --nap without"):
         _plain_cloths(("140cm,nap",), "without", None, "metric", False)
 
