@@ -27,7 +27,7 @@ LARGEST_MM, SMALLEST_MM = 4000.0, 5.0
 WORN_MM = (350.0, 1700.0)
 """The longest piece of what a person wears is usually between these."""
 
-SMALL_WORN_MM, BROAD_MM, LONG_MM = 300.0, 1500.0, 2500.0
+SMALL_WORN_MM, BROAD_MM, LONG_MM = WORN_MM[0], 1500.0, 1800.0
 """Garments below the first, and pieces broader or longer than the others, are questioned."""
 
 WIDE_ALLOWANCE_MM, NARROW_ALLOWANCE_MM = 150.0, 3.0
@@ -43,7 +43,7 @@ OUTSIDE_MM = 1.0
 
 _WORN = frozenset((
     "front", "back", "sleeve", "bodice", "skirt", "trousers", "pants", "leg", "dress", "top",
-    "shirt", "blouse", "coat", "jacket", "vest", "waistband", "yoke", "gown", "tunic",
+    "shirt", "blouse", "coat", "jacket", "vest", "waistband", "yoke", "gown", "tunic", "apron",
 ))  # fmt: skip
 _SMALL = frozenset((
     "toy", "doll", "dolls", "doll's", "teddy", "bear", "hare", "rabbit", "puppet", "baby",
@@ -52,7 +52,7 @@ _SMALL = frozenset((
 ))  # fmt: skip
 _LARGE = frozenset((
     "curtain", "curtains", "sheet", "tablecloth", "quilt", "cover", "blanket", "tent", "sail",
-    "cloak", "duvet", "banner",
+    "cloak", "duvet", "banner", "train", "veil", "bridal", "wedding",
 ))  # fmt: skip
 _UNITS = {"mm": 1.0, "cm": 10.0, "in": INCH_MM}
 
@@ -70,7 +70,7 @@ class Question:
 def piece_questions(draft: Draft, piece: Piece, unit: str | None) -> list[Question]:
     """List what is doubtful about one piece as it is drafted and made."""
     found = [*_size(piece, unit), *_allowances(draft, unit), *_half_alone(draft, piece)]
-    return [*found, *_points_outside(piece, unit)]
+    return [*found, *_never_joined(piece, unit), *_points_outside(piece, unit)]
 
 
 def garment_questions(pieces: tuple[Piece, ...], words: str, unit: str | None) -> list[Question]:
@@ -141,6 +141,21 @@ def _meant_allowance(width: float, unit: str | None) -> str:
     if unit == "in" or abs(inches - whole) < 1e-6:
         return "3/8 in and 5/8 in are usual for seams, up to 4 in for hems"
     return f"{format_in(width / 10.0, unit)}?"
+
+
+def _never_joined(piece: Piece, unit: str | None) -> Iterator[Question]:
+    joining, strip = piece.joining, piece.strip
+    if joining is None or strip is None:
+        return
+    half = strip[0] / 2.0 + joining.allowance
+    if joining.min_part > half:
+        yield Question(
+            piece.name,
+            "joinable",
+            f"no part may be shorter than {format_in(joining.min_part, unit)}, and in two it would "
+            f"be {format_in(half, unit)}, so that it is never joined; is that meant?",
+            "a lesser min_part, or no joinable at all",
+        )
 
 
 def _half_alone(draft: Draft, piece: Piece) -> Iterator[Question]:
@@ -214,11 +229,12 @@ def _unit_slip(pieces: tuple[Piece, ...], words: str, unit: str | None) -> Itera
     broad = [p for p in pieces if p.strip is None and _too_large(p)]
     if broad and not spoken & _LARGE:
         sizes = " x ".join(format_in(value, unit) for value in _extents(_as_measured(broad[0])))
-        big = max(_extents(_as_measured(broad[0])))
+        low, big = sorted(_extents(_as_measured(broad[0])))
+        how = "wider than cloth is" if low > BROAD_MM else "longer than most clothes"
         yield Question(
             None,
             "units",
-            f"'{broad[0].name}' is {sizes}, wider than cloth is; {_other_unit(big, name)}",
+            f"'{broad[0].name}' is {sizes}, {how}; {_other_unit(big, name)}",
             "mend the unit, or the point that is so far off; if it is so large, all is well",
         )
 

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 DPI = 150
 
+MOST_TICKS = 14
+"""Widths that can be named side by side below a panel."""
+
 LINES = ("-", "--", "-.", ":", (0, (6, 1.5)), (0, (3, 1, 1, 1, 1, 1)), (0, (1, 2.5)))
 MARKS = ("o", "s", "^", "D", "v", "P", "X")
 HUES = ("#0072b2", "#d55e00", "#009e73", "#7a4b94", "#333333", "#b8860b", "#56789a")
@@ -122,13 +125,23 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
     axes.set_xlabel(
         f"width ({'in' if system is System.IMPERIAL else 'cm'}), best ringed", fontsize=9
     )
-    axes.set_xticks(sorted({round(cell.width / wide, 1) for cell in mine}))
+    axes.set_xticks(_ticks({round(cell.width / wide, 1) for cell in mine}))
     axes.set_ylim(bottom=0.0)
     axes.margins(x=0.05 if all(cell.plain for cell in mine) else 0.2)
     axes.tick_params(labelsize=8.5)
     axes.grid(True, color=look.DEAD, linewidth=0.6)
     axes.spines[["top", "right"]].set_visible(False)
     return handles
+
+
+def _ticks(widths: set[float]) -> list[float]:
+    """Widths to be named on the axis: of two that are next to each other the narrower one."""
+    near = (max(widths) - min(widths)) / MOST_TICKS
+    found: list[float] = []
+    for width in sorted(widths):
+        if not found or width - found[-1] > near:
+            found.append(width)
+    return found
 
 
 def _value(cell: Cell, cost: bool, unit: float) -> float:

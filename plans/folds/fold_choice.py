@@ -7,7 +7,11 @@ from fabrics.spread import Fold
 from plans.folds.job import FabricJob
 from plans.folds.on_hand import fits
 from plans.folds.outcome import FoldResult
+from plans.problem.slots import WHOLE
 from plans.problem.spread_options import SIMPLICITY
+
+LEAST_SPARED = 0.15
+"""Share of the tracing of a single layer that a fold must spare to be worth folding."""
 
 
 def _real(results: dict[Fold, FoldResult]) -> dict[Fold, FoldResult]:
@@ -40,8 +44,27 @@ def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
         for fold, result in _real(results).items()
         if within_one_step(result.bought, least, job.fabric)
     ]
+    # A fold that spares hardly any tracing is no less work than cloth laid open.
+    fair = [fold for fold in fair if _spares_work(results, fold)] or fair
     return min(
         fair, key=lambda fold: (simplicity(fold), results[fold].bought, results[fold].length)
+    )
+
+
+def _spares_work(results: dict[Fold, FoldResult], fold: Fold) -> bool:
+    """Whether a fold needs clearly less tracing than the single layer does."""
+    single = results.get(Fold.OPEN)
+    if single is None or fold is Fold.OPEN or results[fold].bought < single.bought:
+        return True
+    return tracing(results[fold]) <= (1.0 - LEAST_SPARED) * tracing(single)
+
+
+def tracing(result: FoldResult) -> int:
+    """Outlines that are traced: one a placement, two where a half is opened out."""
+    items = result.built.problem.items
+    return sum(
+        2 if items[p.item].slots[p.slot].shape == WHOLE and len(items[p.item].shapes) > 1 else 1
+        for p in result.layout.placements
     )
 
 

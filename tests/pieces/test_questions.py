@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -159,3 +160,33 @@ def test_figures_are_in_the_unit_of_the_file(tmp_path: Path) -> None:
     """In inches where the draft is in inches."""
     asked(tmp_path, unit="in", width=9, height=22, neck="to = [0, 21]", allowance="1/2 in")
     assert "front, 23 1/16 in" in garment_summary(load_garment(tmp_path / "top.toml"))[-1]
+
+
+def test_a_strip_that_can_never_be_joined_is_asked_about(tmp_path: Path) -> None:
+    """A least part that is longer than half of it."""
+    strip = """
+[[piece]]
+name = "tie"
+cut = {{ main = "1" }}
+strip = {{ length = "90 cm", width = "5 cm" }}
+drawn = "with allowance"
+joinable = {{ min_part = "{part}", allowance = "1 cm" }}
+"""
+    (question,) = asked(tmp_path, after=strip.format(part="50 cm"))
+    assert not question.fatal
+    assert "in two it would be 46 cm" in str(question)
+    assert asked(tmp_path, after=strip.format(part="40 cm")) == []
+
+
+@pytest.mark.parametrize(
+    ("unit", "width", "height", "words"),
+    [("cm", 14, 33, "little for something to wear"), ("in", 23, 72, "is the unit right|are the")],
+)
+def test_units_that_were_mistyped_are_asked_about(
+    tmp_path: Path, unit: str, width: int, height: int, words: str
+) -> None:
+    """An apron of 33 cm, a shirt of six feet."""
+    found = asked(
+        tmp_path, unit=unit, width=width, height=height, neck=f"to = [0, {height - 2}]", title="Top"
+    )
+    assert any(re.search(words, str(finding)) for finding in found)

@@ -333,3 +333,32 @@ def test_pieces_lie_any_way_round_on_cloth_without_grain() -> None:
     assert woven.length == pytest.approx(860.0, abs=0.1)
     assert felt.length == pytest.approx(60.0, abs=0.1)
     assert felt.bound == pytest.approx(60.0, abs=0.1)
+
+
+def test_a_fold_that_spares_hardly_any_tracing_is_not_taken() -> None:
+    """Two long panels and a pair of tabs: a fold for the tabs alone is not worth its length."""
+    pieces = Garment(
+        "tabs", "Tabs",
+        (
+            plain("front", box(900.0, 600.0), Cut("main", CutKind.SAME_WAY, 1)),
+            plain("back", box(900.0, 600.0), Cut("main", CutKind.SAME_WAY, 1)),
+            plain("tab", box(60.0, 50.0), Cut("main", CutKind.PAIR, 2)),
+            *(
+                plain(f"band {k}", box(400.0, 60.0), Cut("main", CutKind.SAME_WAY, 1))
+                for k in range(6)
+            ),
+        ),
+    )  # fmt: skip
+    cloth = find_fabric("140cm,washed")
+    entry = plan_on(pieces, "auto", main=cloth).fabrics[0]
+    assert entry.fold == "open"
+    partial = next(report for report in entry.other_folds if report.fold == "partial")
+    assert partial.buy is not None
+    assert partial.buy >= entry.purchase.bought
+
+
+def test_halves_lie_on_folds_where_that_costs_nothing() -> None:
+    """Front and back of the top each on a fold of their own, rather than one traced whole."""
+    base = next(entry for entry in demo_plan("layered-top").fabrics if "base" in entry.roles)
+    assert base.fold == "double"
+    assert not any(placed.opened for placed in base.placements)

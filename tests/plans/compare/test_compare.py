@@ -315,10 +315,8 @@ def test_a_price_is_for_one_unit_in_a_table() -> None:
     bare = _price("12", "EUR", System.IMPERIAL)
     assert bare is not None
     assert bare.unit == pytest.approx(914.4)
-    assert (
-        _price_words(bare, _plain_cloths(("60in",), "without", bare, "imperial", False))
-        == "Plain cloth at 12.00 EUR a yard."
-    )
+    cloths = _plain_cloths(("60in",), "without", bare, "imperial", False)
+    assert _price_words(bare, cloths, System.IMPERIAL) == "Plain cloth at 12.00 EUR a yard."
 
 
 def test_a_chart_without_prices_has_no_panel_of_costs(filled: tuple[Cell, ...]) -> None:
