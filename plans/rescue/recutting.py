@@ -19,10 +19,21 @@ def demand_of(attempt: Attempt, key: str) -> Demand | None:
 
 
 @dataclass(frozen=True)
-class JoinedInTwo(Change):
-    """A strip cut in two parts that the garment file does not allow to be joined."""
+class OfOnePiece(Change):
+    """A change of one piece: the demand of this key."""
 
     key: str
+
+    @property
+    def touches(self) -> frozenset[str]:
+        """That piece alone."""
+        return frozenset((self.key,))
+
+
+@dataclass(frozen=True)
+class JoinedInTwo(OfOnePiece):
+    """A strip cut in two parts that the garment file does not allow to be joined."""
+
     allowance: float
     on_grain: bool
     made_by_size: bool
@@ -31,11 +42,6 @@ class JoinedInTwo(Change):
     def intrusion(self) -> Intrusion:
         """A join more."""
         return Intrusion.JOIN
-
-    @property
-    def touches(self) -> frozenset[str]:
-        """The strip."""
-        return frozenset((self.key,))
 
     def applied(self, attempt: Attempt) -> Attempt | None:
         """Cut it in two."""
@@ -61,21 +67,15 @@ class JoinedInTwo(Change):
 
 
 @dataclass(frozen=True)
-class InParts(Change):
+class InParts(OfOnePiece):
     """A strip that may be joined anyway, in more parts than the planner tried."""
 
-    key: str
     parts: int
 
     @property
     def intrusion(self) -> Intrusion:
         """The garment file allows it."""
         return Intrusion.NOTHING
-
-    @property
-    def touches(self) -> frozenset[str]:
-        """The strip."""
-        return frozenset((self.key,))
 
     def applied(self, attempt: Attempt) -> Attempt | None:
         """Cut it in that many parts, and no more."""
@@ -92,20 +92,13 @@ class InParts(Change):
 
 
 @dataclass(frozen=True)
-class FromOtherCloth(Change):
+class FromOtherCloth(OfOnePiece):
     """One piece that is cut from something else."""
-
-    key: str
 
     @property
     def intrusion(self) -> Intrusion:
         """Another cloth shows, or is felt."""
         return Intrusion.OTHER_CLOTH
-
-    @property
-    def touches(self) -> frozenset[str]:
-        """The piece."""
-        return frozenset((self.key,))
 
     def applied(self, attempt: Attempt) -> Attempt | None:
         """Leave it out."""
@@ -124,21 +117,15 @@ class FromOtherCloth(Change):
 
 
 @dataclass(frozen=True)
-class CentreSeam(Change):
+class CentreSeam(OfOnePiece):
     """A piece drawn on the fold, cut in two halves with a seam."""
 
-    key: str
     allowance: float
 
     @property
     def intrusion(self) -> Intrusion:
         """A seam that the garment did not have."""
         return Intrusion.CENTRE_SEAM
-
-    @property
-    def touches(self) -> frozenset[str]:
-        """The piece."""
-        return frozenset((self.key,))
 
     def applied(self, attempt: Attempt) -> Attempt | None:
         """Cut halves with an allowance."""
