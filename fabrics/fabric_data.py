@@ -6,7 +6,7 @@ from typing import Any
 
 from fabrics.fabric import Fabric, Repeat
 from fabrics.spread import Faces
-from pieces.json_file import LONGEST_MM, NOTHING, Fields, finite
+from pieces.files.json_file import LONGEST_MM, NOTHING, Fields, finite
 
 MOST_SHRINKAGE = 0.9999
 """Cloth that shrinks by more has nothing left."""

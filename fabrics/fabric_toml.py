@@ -9,10 +9,10 @@ from fabrics.buying import SHOP_STEP_MM
 from fabrics.fabric import Fabric, Repeat
 from fabrics.plain import PLAIN_SELVAGE_MM, WIDEST_MM
 from fabrics.spread import Faces
+from pieces.files.toml_file import Table, list_findings, load_sound, read_toml
 from pieces.findings import Finding
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_in
-from pieces.toml_file import Table, list_findings, load_sound, read_toml
 
 NARROW_MM = 300.0
 """Cloth narrower than this is questioned: 140 mm is a slip of the unit."""

@@ -7,9 +7,9 @@ from pathlib import Path
 from fabrics.fabric import Fabric
 from fabrics.fabric_toml import load_fabric
 from fabrics.plain import plain_fabric
+from pieces.files.toml_file import nearest
 from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError
-from pieces.toml_file import nearest
 
 SHELF = Path(__file__).parent / "shelf"
 

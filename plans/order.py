@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from fabrics.fabric import Fabric
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.lengths import System
 
 USUAL_ENDS_MM = 30.0

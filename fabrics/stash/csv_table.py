@@ -15,8 +15,8 @@ from typing import Any
 
 from fabrics.stash.plain_data import bolt_data, leftover_data
 from fabrics.stash.records import Bolt, LeftoverRecord
+from pieces.files.json_file import MOST_ENTRIES, Fields, finite, shown
 from pieces.findings import Finding, InputError
-from pieces.json_file import MOST_ENTRIES, Fields, finite, shown
 
 FABRIC_COLUMNS = {
     "fabric": "name", "title": "title", "colour": "colour", "fibre": "fibre",

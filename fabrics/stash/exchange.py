@@ -10,9 +10,9 @@ from fabrics.stash.plain_data import bolt_data, leftover_data
 from fabrics.stash.reading_rows import read_bolt, read_leftover
 from fabrics.stash.records import Bolt, LeftoverRecord, TakenIn
 from fabrics.stash.store import Stash
+from pieces.files.json_file import Fields, shown
+from pieces.files.json_text import parse_json
 from pieces.findings import Finding, InputError
-from pieces.json_file import Fields, shown
-from pieces.json_text import parse_json
 
 FORMAT, VERSION = "laywright stash", 1
 

@@ -14,8 +14,8 @@ from fabrics.stash.connection import Connection
 from fabrics.stash.errors import StashError
 from fabrics.stash.reading_rows import read_bolt, read_leftover
 from fabrics.stash.records import Bolt, CutRecord, Damaged, LeftoverRecord
+from pieces.files.json_file import Fields
 from pieces.findings import Finding
-from pieces.json_file import Fields
 
 BOLTS = """SELECT bolt.tag, bolt.ident, fabric.body, bolt.length_mm, bolt.washed, bolt.note,
     bolt.added FROM bolt JOIN fabric ON fabric.id = bolt.fabric_id"""

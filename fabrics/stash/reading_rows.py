@@ -8,7 +8,7 @@ import re
 from fabrics.fabric_data import read_fabric
 from fabrics.stash.records import Bolt, LeftoverRecord
 from fabrics.stash.region import region_of
-from pieces.json_file import LONGEST_MM, Fields
+from pieces.files.json_file import LONGEST_MM, Fields
 
 LARGEST_MM = (200_000.0, 20_000.0)
 """No leftover is longer along the grain, or wider across it: strips and rows are counted on it."""

@@ -14,7 +14,7 @@ from fabrics.fabric_data import fabric_to_data
 from fabrics.stash.errors import StashError
 from fabrics.stash.reading import Reading
 from fabrics.stash.records import Bolt, Damaged, LeftoverRecord, NewLeftover, TakenIn
-from pieces.json_file import LONGEST_MM
+from pieces.files.json_file import LONGEST_MM
 
 MOST_KEPT_NUMBER = 99_999
 """A tag with a greater number is not kept on import: what follows must fit on the cloth."""

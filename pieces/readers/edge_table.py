@@ -8,10 +8,10 @@ import math
 from dataclasses import dataclass, replace
 from typing import Any
 
-from pieces.arcs import TURNS, arc_by_angle, arc_by_radius, arc_to
+from pieces.drafting.arcs import TURNS, arc_by_angle, arc_by_radius, arc_to
+from pieces.files.toml_file import Table
 from pieces.geometry_types import Point
 from pieces.outline import CLOSED_MM, Edge, OutlineError, curve_directions, smooth_curve
-from pieces.toml_file import Table
 
 WAYS = ("to", "smooth", "arc")
 

@@ -13,18 +13,18 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from pieces.allowance import AllowanceError
-from pieces.alter import open_out
-from pieces.draft import Draft, make_piece
+from pieces.drafting.allowance import AllowanceError
+from pieces.drafting.alter import open_out
+from pieces.drafting.draft import Draft, make_piece
+from pieces.drafting.garment import Garment
+from pieces.drafting.symmetry import mirror_turns
+from pieces.files.toml_file import Table, list_findings, load_with_questions, nearest, read_toml
 from pieces.findings import Finding
-from pieces.garment import Garment
 from pieces.outline import OutlineError
 from pieces.piece import CutKind, Piece
-from pieces.questions import Question, garment_questions, piece_questions
 from pieces.readers.piece_table import PIECE_KEYS, read_draft
+from pieces.readers.questions import Question, garment_questions, piece_questions
 from pieces.readers.sizes import chosen_size, in_size, read_sizes
-from pieces.symmetry import mirror_turns
-from pieces.toml_file import Table, list_findings, load_with_questions, nearest, read_toml
 
 KEYS = ("title", "description", "caution", "units", "sizes", "drawn_size", "piece")
 

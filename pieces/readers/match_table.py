@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from pieces.draft import Draft, MatchPlace, Notch
+from pieces.drafting.draft import Draft, MatchPlace, Notch
+from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.lengths import format_in
 from pieces.piece import MatchPoint
-from pieces.toml_file import Table, as_typed, nearest
 
 BAR_WORDS = ("axis", "between")
 

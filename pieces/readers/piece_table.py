@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pieces.alter import mirror_draft, move_edge, move_line
-from pieces.draft import Draft
+from pieces.drafting.alter import mirror_draft, move_edge, move_line
+from pieces.drafting.draft import Draft
+from pieces.drafting.soundness import faults
+from pieces.drafting.strips import strip_draft
+from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
 from pieces.piece import Change, Cut, Joining, Turns
@@ -13,9 +16,6 @@ from pieces.readers.cut_words import EXAMPLES, parse_cut
 from pieces.readers.edge_table import drawn_edges, near
 from pieces.readers.match_table import read_match, read_notches
 from pieces.readers.svg_path import edges_from_path
-from pieces.soundness import faults
-from pieces.strips import strip_draft
-from pieces.toml_file import Table, as_typed, nearest
 
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",

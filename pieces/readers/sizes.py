@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pieces.toml_file import Table, nearest
+from pieces.files.toml_file import Table, nearest
 
 
 def read_sizes(table: Table) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 
 BLADES = (
     "Blades: close a rotary cutter's guard after every cut, cut away from the body, pass shears "

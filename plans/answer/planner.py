@@ -9,7 +9,7 @@ from fabrics.buying import purchase, sold_in
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from layout.layout import EndedBy
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from plans.answer.assemble import assemble
 from plans.answer.cautions import cautions_for
 from plans.errors import ContradictionError, NothingFitsError

@@ -70,7 +70,7 @@ def command(
     """
     from pieces.lengths import LengthError
     from pieces.readers.garment_toml import load_garment
-    from pieces.shelf import find_garment
+    from pieces.readers.shelf import find_garment
     from plans.cli.compare import USUAL
     from plans.cli.progress import step_line
     from plans.compare.cells import Question

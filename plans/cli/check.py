@@ -24,10 +24,10 @@ def command(file: str) -> int:
     from fabrics.fabric_toml import check_fabric
     from fabrics.shelf import SHELF as FABRIC_SHELF
     from fabrics.shelf import shelf_names as fabric_names
+    from pieces.files.toml_file import read_toml
     from pieces.findings import Finding
     from pieces.readers.garment_toml import check_garment
-    from pieces.shelf import find_garment
-    from pieces.toml_file import read_toml
+    from pieces.readers.shelf import find_garment
 
     path = FABRIC_SHELF / f"{file}.toml" if file in fabric_names() else find_garment(file)
     slips: list[Finding] = []
@@ -57,7 +57,7 @@ def _summary(path: Path, is_fabric: bool) -> list[str]:
         from fabrics.summary import fabric_summary
 
         return fabric_summary(load_fabric(path))
+    from pieces.drafting.summary import garment_summary
     from pieces.readers.garment_toml import load_garment
-    from pieces.summary import garment_summary
 
     return garment_summary(load_garment(path))

@@ -15,7 +15,7 @@ from plans.order import USUAL_ENDS_MM
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
     from fabrics.stash.store import Stash
-    from pieces.garment import Garment
+    from pieces.drafting.garment import Garment
 
 
 class Length(click.ParamType[float]):
@@ -98,7 +98,7 @@ def read_garment(name: str, size: str | None = None) -> Garment:
         With every fault of the file.
     """
     from pieces.readers.garment_toml import load_garment
-    from pieces.shelf import find_garment
+    from pieces.readers.shelf import find_garment
 
     garment = load_garment(find_garment(name), size)
     for question in garment.questions:

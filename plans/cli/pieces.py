@@ -29,7 +29,7 @@ def command(garment: str | None, picture: Path | None, size: str | None, units: 
     """
     from pieces.lengths import System
     from pieces.readers.garment_toml import load_garment
-    from pieces.shelf import find_garment, shelf_names
+    from pieces.readers.shelf import find_garment, shelf_names
     from plans.words.tables import garment_table, shelf_table
 
     system = System(units)

@@ -51,7 +51,7 @@ def import_(file: Path, stash: Path | None) -> None:
       laywright stash import home.json
     """
     from fabrics.stash.exchange import take_in_csv, take_in_json
-    from pieces.json_text import read_text_file
+    from pieces.files.json_text import read_text_file
     from plans.cli.options import open_stash
     from plans.words.stash_tables import taken_in_text
 

@@ -61,7 +61,7 @@ def command(
     """
     from fabrics.stash.region import region_of
     from pieces.lengths import System
-    from pieces.shelf import shelf_names
+    from pieces.readers.shelf import shelf_names
     from plans.cli.measured_points import read_size
     from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 

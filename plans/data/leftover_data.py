@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fabrics.fabric_data import fabric_to_data, read_fabric
-from pieces.json_file import LONGEST_MM, Fields
+from pieces.files.json_file import LONGEST_MM, Fields
 from pieces.piece import EdgeAllowance
 from plans.plan import Leftover, LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 

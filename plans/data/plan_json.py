@@ -10,8 +10,8 @@ import math
 from typing import Any
 
 from fabrics.fabric_data import fabric_to_data
+from pieces.files.json_file import MOST_FINDINGS, shown
 from pieces.geometry_types import Point, Ring
-from pieces.json_file import MOST_FINDINGS, shown
 from plans.data.leftover_data import (
     allowances_to_data,
     cut_to_data,

@@ -14,8 +14,8 @@ from fabrics.fabric import Fabric
 from fabrics.fabric_data import read_fabric
 from fabrics.spread import Fold, Spread, SpreadError, make_spread
 from layout.layout import EndedBy
+from pieces.files.json_file import Fields
 from pieces.findings import Finding
-from pieces.json_file import Fields
 from pieces.piece import MatchPoint
 from plans.data.leftover_data import read_allowances, read_cut, read_leftover, read_saving
 from plans.plan import (

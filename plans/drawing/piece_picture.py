@@ -6,7 +6,7 @@ from pathlib import Path
 
 from shapely.geometry import Polygon
 
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from pieces.piece import Piece

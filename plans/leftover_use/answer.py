@@ -12,7 +12,7 @@ from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from pieces.lengths import System, format_length
 from pieces.readers.garment_toml import load_garment
-from pieces.shelf import find_garment
+from pieces.readers.shelf import find_garment
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
 from plans.leftover_use.laying import lay_on, traced_label

@@ -8,8 +8,8 @@ import shutil
 import tempfile
 from pathlib import Path
 
+from pieces.files.json_text import read_json
 from pieces.findings import InputError
-from pieces.json_text import read_json
 from pieces.lengths import System
 from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json

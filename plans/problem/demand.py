@@ -12,10 +12,10 @@ import numpy as np
 
 from fabrics.fabric import Fabric
 from layout.problem import Grain, Wanted
-from pieces.alter import open_out
+from pieces.drafting.alter import open_out
+from pieces.drafting.symmetry import mirror_turns
 from pieces.geometry_types import Point, Ring
 from pieces.piece import Cut, CutKind, MatchPoint, Piece, Turns
-from pieces.symmetry import mirror_turns
 
 ANGLES = {
     Turns.ALONG: (0.0, 180.0),

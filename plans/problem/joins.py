@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from fabrics.fabric import Fabric
 from layout.problem import Wanted
-from pieces.strips import split_strip
+from pieces.drafting.strips import split_strip
 from plans.problem.demand import Demand, demands_for
 
 MOST_PARTS = 12

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
+from pieces.drafting.strips import split_strip
 from pieces.lengths import System, format_length
-from pieces.strips import split_strip
 from plans.problem.demand import Demand, demands_for
 from plans.problem.joins import can_split
 from plans.rescue.change import Attempt, Change, Intrusion, with_pieces

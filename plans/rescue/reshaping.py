@@ -8,8 +8,8 @@ import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
+from pieces.drafting.strips import split_strip
 from pieces.piece import Cut, CutKind, Joining, Piece, Turns
-from pieces.strips import split_strip
 from plans.problem.demand import Demand
 
 LEAST_LENGTH_MM = 300.0

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pieces.alter import move_edge, open_out
-from pieces.draft import Draft, make_piece
+from pieces.drafting.alter import move_edge, open_out
+from pieces.drafting.draft import Draft, make_piece
+from pieces.drafting.soundness import faults
 from pieces.lengths import INCH_MM, System, format_length
 from pieces.outline import OutlineError, ring_of
 from pieces.piece import Piece
-from pieces.soundness import faults
 from plans.folds.job import FabricJob
 from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
 

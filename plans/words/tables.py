@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from fabrics.fabric import Fabric
 from fabrics.spread import Faces
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.lengths import System, format_length, format_purchase
 from plans.words.columns import per_words
 

@@ -22,7 +22,7 @@ from fabrics.spread import Fold
 from layout.boxes import boxes_length
 from layout.effort import Effort
 from pieces.readers.garment_toml import load_garment
-from pieces.shelf import find_garment, shelf_names
+from pieces.readers.shelf import find_garment, shelf_names
 from plans.folds.bound import bound_of
 from plans.folds.fold_search import deepen, screen
 from plans.folds.jobs import job_for

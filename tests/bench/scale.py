@@ -24,7 +24,7 @@ from layout.problem import Section
 from layout.progress import Progress
 from layout.solver import solve
 from pieces.readers.garment_toml import load_garment
-from pieces.shelf import find_garment
+from pieces.readers.shelf import find_garment
 from plans.problem.demand import demands_for
 from plans.problem.problem_builder import Misfit, build
 from plans.problem.repeats import RepeatRule

@@ -6,10 +6,10 @@ from functools import lru_cache
 
 from fabrics.fabric import Fabric
 from fabrics.shelf import find_fabric
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
-from pieces.shelf import find_garment
+from pieces.readers.shelf import find_garment
 from plans.answer.planner import plan_garment
 from plans.order import Order
 from plans.plan import Plan

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from fabrics.fabric import Fabric
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.piece import Cut, CutKind, Piece, Turns
 
 INCH = 25.4

@@ -13,8 +13,8 @@ from shapely.geometry import Polygon
 from fabrics.fabric import Fabric
 from fabrics.shelf import find_fabric
 from fabrics.spread import Faces, Fold
-from pieces.alter import open_out
-from pieces.garment import Garment
+from pieces.drafting.alter import open_out
+from pieces.drafting.garment import Garment
 from pieces.piece import Cut, CutKind, Joining, Piece, Turns
 from plans.answer.planner import plan_garment
 from plans.errors import ContradictionError, NothingFitsError

@@ -19,7 +19,7 @@ from fabrics.spread import Fold
 from layout.effort import Effort
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
-from pieces.shelf import find_garment
+from pieces.readers.shelf import find_garment
 from plans.cli.compare import _plain_cloths, _price, _price_words
 from plans.compare.cells import Cell, Question, alike_but_for_width
 from plans.compare.chart import comparison_figure

@@ -11,7 +11,7 @@ import itertools
 
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
-from pieces.shelf import shelf_names
+from pieces.readers.shelf import shelf_names
 from plans.compare.cells import Question
 from plans.compare.search import compare
 from plans.folds.jobs import job_for

@@ -16,7 +16,7 @@ from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from pieces.lengths import INCH_MM, System
 from pieces.readers.garment_toml import load_garment
-from pieces.shelf import find_garment
+from pieces.readers.shelf import find_garment
 from plans.folds.leftovers import largest_rectangle
 from plans.leftover_use.answer import find_uses, uses_data, uses_text
 from plans.leftover_use.bands import full_stretches

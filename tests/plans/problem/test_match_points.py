@@ -13,7 +13,7 @@ from fabrics.spread import Fold
 from layout.problem import Lattice
 from layout.validation.violation import Code
 from layout.validator import validate
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.readers.garment_toml import check_garment, load_garment
 from plans.errors import ContradictionError
 from plans.folds.fold_search import screen

@@ -12,7 +12,7 @@ from fabrics.fabric import Fabric, Repeat
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from layout.validator import validate
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.readers.garment_toml import load_garment
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from fabrics.shelf import find_fabric
-from pieces.alter import open_out
+from pieces.drafting.alter import open_out
 from pieces.piece import CutKind, Piece
 from plans.plan import Copy, FabricPlan
 from tests.plans.demo import demo_plan, garment

@@ -6,7 +6,7 @@ import pytest
 
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from plans.answer.planner import plan_garment
 from plans.folds.on_hand import Shortage, ShortageError, needed
 from plans.order import Order

@@ -10,7 +10,7 @@ import pytest
 from fabrics.spread import Fold
 from layout.effort import Effort
 from layout.layout import EndedBy
-from pieces.garment import Garment
+from pieces.drafting.garment import Garment
 from pieces.lengths import System
 from pieces.piece import Cut, CutKind, Joining, Turns
 from pieces.readers.garment_toml import load_garment

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from pieces.allowance import add_notches, cutting_line
+from pieces.drafting.allowance import add_notches, cutting_line
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
 from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns

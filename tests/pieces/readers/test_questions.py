@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from pieces.drafting.summary import garment_summary
 from pieces.findings import Finding
 from pieces.readers.garment_toml import check_garment, load_garment
-from pieces.shelf import SHELF, shelf_names
-from pieces.summary import garment_summary
+from pieces.readers.shelf import SHELF, shelf_names
 from plans.cli.check import command as check
 
 TOP = """title = "{title}"

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pieces.draft import Draft
+from pieces.drafting.draft import Draft
 from pieces.geometry_types import Point, Ring
 from pieces.outline import Edge, FloatArray, OutlineError, ring_of, signed_area
 from pieces.piece import Piece

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from pieces.drafting.soundness import faults
 from pieces.outline import Edge
 from pieces.readers.garment_toml import check_garment
-from pieces.soundness import faults
 
 PIECE = """title = "t"
 units = "{unit}"

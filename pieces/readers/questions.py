@@ -13,13 +13,13 @@ from fractions import Fraction
 
 import numpy as np
 
-from pieces.alter import open_out
-from pieces.draft import Draft
+from pieces.drafting.alter import open_out
+from pieces.drafting.draft import Draft
+from pieces.files.toml_file import nearest
 from pieces.geometry_types import Ring
 from pieces.lengths import INCH_MM, format_in
 from pieces.outline import OutlineError, ring_of
 from pieces.piece import CutKind, Piece
-from pieces.toml_file import nearest
 
 LARGEST_MM, SMALLEST_MM = 4000.0, 5.0
 """Pieces larger or smaller than this are questioned: a 4 m cuff is a slip of the unit."""

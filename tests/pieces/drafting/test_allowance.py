@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from pieces.allowance import add_notches, cutting_line
+from pieces.drafting.allowance import add_notches, cutting_line
 from pieces.outline import Edge, ring_of, signed_area
 
 

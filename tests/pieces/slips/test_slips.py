@@ -8,7 +8,7 @@ import pytest
 
 from fabrics.fabric_toml import check_fabric
 from pieces.readers.garment_toml import check_garment, load_garment
-from pieces.shelf import SHELF
+from pieces.readers.shelf import SHELF
 from pieces.slips.explain import LINE_RULES, explain_toml
 
 PARSER_WORDS = ("Illegal", "Expected", "Invalid", "Unclosed", "Cannot", "statement", "column")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from pieces.files.toml_file import nearest
 from pieces.findings import Finding, InputError
-from pieces.toml_file import nearest
 
-SHELF = Path(__file__).parent / "shelf"
+SHELF = Path(__file__).parents[1] / "shelf"
 
 
 def shelf_names() -> list[str]:

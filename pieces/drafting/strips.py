@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pieces.draft import Draft
+from pieces.drafting.draft import Draft
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError
 from pieces.piece import EdgeAllowance, Piece, Turns

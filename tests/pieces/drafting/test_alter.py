@@ -9,15 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from pieces.alter import mirror_draft, move_edge, move_line, open_out
-from pieces.draft import Draft, make_piece
+from pieces.drafting.alter import mirror_draft, move_edge, move_line, open_out
+from pieces.drafting.draft import Draft, make_piece
+from pieces.drafting.strips import split_strip, strip_draft
+from pieces.drafting.symmetry import is_self_mirror, mirror_turns
 from pieces.lengths import System
 from pieces.outline import Edge, OutlineError, ring_of, signed_area, smooth_curve
 from pieces.piece import Cut, CutKind, Joining
 from pieces.readers.garment_toml import load_garment
-from pieces.shelf import find_garment
-from pieces.strips import split_strip, strip_draft
-from pieces.symmetry import is_self_mirror, mirror_turns
+from pieces.readers.shelf import find_garment
 
 SKIRT = Draft(
     name="skirt",

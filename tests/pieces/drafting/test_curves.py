@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from pieces.arcs import arc_by_angle, arc_by_radius, arc_to
+from pieces.drafting.arcs import arc_by_angle, arc_by_radius, arc_to
 from pieces.findings import Finding
 from pieces.outline import OutlineError, signed_area, smooth_curve
 from pieces.piece import Piece

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from pieces.draft import Draft
+from pieces.drafting.draft import Draft
 from pieces.findings import Finding
 from pieces.piece import Piece
 

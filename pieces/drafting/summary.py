@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from pieces.alter import open_out
-from pieces.garment import Garment
+from pieces.drafting.alter import open_out
+from pieces.drafting.garment import Garment
 from pieces.lengths import format_in
 from pieces.piece import Piece
 

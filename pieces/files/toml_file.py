@@ -8,13 +8,13 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
+from pieces.files.json_file import finite
+from pieces.files.line_finder import with_lines
+from pieces.files.text_file import read_text
+from pieces.files.unfit_text import unfit_texts
 from pieces.findings import Finding, InputError
-from pieces.json_file import finite
 from pieces.lengths import LengthError, NoUnitError, bare_fraction, meant_unit, parse_length
-from pieces.line_finder import with_lines
 from pieces.slips.explain import explain_toml
-from pieces.text_file import read_text
-from pieces.unfit_text import unfit_texts
 
 T = TypeVar("T")
 

@@ -11,8 +11,8 @@ from pieces.findings import InputError
 from pieces.outline import signed_area
 from pieces.piece import CutKind, Turns
 from pieces.readers.garment_toml import check_garment, load_garment
+from pieces.readers.shelf import find_garment, shelf_names
 from pieces.readers.svg_path import edges_from_path
-from pieces.shelf import find_garment, shelf_names
 
 PIECE = """
 [[piece]]

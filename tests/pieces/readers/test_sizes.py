@@ -8,7 +8,7 @@ import pytest
 
 from pieces.findings import InputError
 from pieces.readers.garment_toml import check_garment, load_garment
-from pieces.shelf import find_garment
+from pieces.readers.shelf import find_garment
 
 BODY = """title = "Bag"
 units = "cm"

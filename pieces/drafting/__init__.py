@@ -1,0 +1,1 @@
+"""Drafting: outlines with their allowances, pieces derived from others, strips, garments."""
