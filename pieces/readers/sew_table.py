@@ -36,7 +36,8 @@ def read_seams(table: Table, drafts: Drafts) -> tuple[tuple[str, Seam], ...]:
         named = entry.get("edges")
         at = "edges" if where else field
         if not isinstance(named, list) or len(named) != 2:
-            inner.fault(at, "a seam has two sides", f"write {EXAMPLE}")
+            said = "a seam has two sides" if "edges" in entry else "is missing"
+            inner.fault(at, said, f"write {EXAMPLE}")
             continue
         sides = [_side(inner, at, side, drafts) for side in named]
         ease, within = inner.length("ease", 0.0), inner.length("within", WITHIN_MM)
