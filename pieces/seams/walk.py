@@ -21,8 +21,8 @@ from pieces.seams.orientation import NotchMark, Way, best_way, end_point, joined
 TRUE_DEG = 10.0
 """Two pieces sewn together make a smooth line at the ends of the seam within this angle."""
 
-SAME_MM = 0.5
-"""Allowances that differ by no more than this are alike."""
+SAME_MM = 1.0
+"""Allowances that differ by no more than this are alike: 1.5 cm and 5/8 in are."""
 
 
 @dataclass(frozen=True)

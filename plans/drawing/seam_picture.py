@@ -81,14 +81,14 @@ def _draw_edges(sheet: PieceSheet, walked: list[WalkedSeam]) -> None:
     for (piece, name), found in numbers.items():
         if piece not in sheet.moves:
             continue
-        edge = lines[piece, name]
-        points = [_moved(sheet, piece, point) for point in edge.points]
+        line = lines[piece, name]
+        points = [_moved(sheet, piece, point) for point in line.points]
         sheet.axes.plot(
             [x for x, _ in points], [y for _, y in points], color=_shade(found[0]), linewidth=2.4,
             alpha=0.75, zorder=6,
         )  # fmt: skip
         for k, number in enumerate(found, start=1):
-            at = point_along(edge, edge.length * (k - 0.6) / len(found))
+            at = point_along(line, line.length * (k - 0.6) / len(found))
             _badge(sheet, _moved(sheet, piece, at), str(number), _shade(number))
 
 
