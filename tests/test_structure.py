@@ -24,6 +24,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "slips": {"nouns"},
         "files": {"nouns", "slips"},
         "readers": {"nouns", "drafting", "seams", "files"},
+        "drawings": {"nouns", "drafting", "files", "readers"},
     },
     "plans": {
         "nouns": set(),
