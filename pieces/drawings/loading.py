@@ -40,21 +40,23 @@ def is_drawing(path: Path) -> bool:
     return path.suffix.lower() in DRAWINGS
 
 
-def read_drawing(path: Path, lengths: dict[str, float]) -> Drawing:
+def read_drawing(path: Path, answers: Answers) -> Drawing:
     """Read a drawing by the reader of its format.
 
     Parameters
     ----------
     path : Path
-    lengths : dict of str to float
-        What a line of the drawing measures by its id, mm.
+    answers : Answers
+        What the user adds; the lengths and what to leave out are of use here.
 
     Raises
     ------
     InputError
         If nothing can be made of the file.
     """
-    raise InputError([Finding(str(path), "is no drawing that can be read")])
+    from pieces.drawings.svg.reader import read_svg
+
+    return read_svg(path, answers.lengths, answers.left_out)
 
 
 def draw_garment(
@@ -77,7 +79,7 @@ def draw_garment(
     """
     beside = answers_beside(path)
     known = (answers or Answers()).over(beside)
-    drawing = read_drawing(path, known.lengths)
+    drawing = read_drawing(path, known)
     return garment_of_drawing(drawing, known, size)
 
 
