@@ -23,6 +23,8 @@ from pieces.files.toml_file import Table, list_findings, load_with_questions, ne
 from pieces.findings import Finding
 from pieces.outline import OutlineError
 from pieces.piece import CutKind, Piece
+from pieces.readers import edit_table as edits
+from pieces.readers import made_from
 from pieces.readers.piece_table import PIECE_KEYS, read_draft
 from pieces.readers.questions import Question, garment_questions, piece_questions
 from pieces.readers.seam_questions import seam_questions
@@ -193,7 +195,17 @@ def _draft(
             # The fault lies with the other piece and is reported there.
             drafts[name] = None
             return None
-    drafts[name] = read_draft(entry, base)
+    others: dict[str, Draft | None] = {}
+    for other in dict.fromkeys(
+        [*made_from.named_pieces(entry.data), *edits.named_pieces(entry.data)]
+    ):
+        if other == name or other in path:
+            entry.fault("of", f"'{name}' is made from itself: {' -> '.join([*path, name, other])}")
+            drafts[name] = None
+            return None
+        if other in tables:
+            others[other] = _draft(other, tables, drafts, (*path, name))
+    drafts[name] = read_draft(entry, base, others)
     return drafts[name]
 
 

@@ -8,30 +8,40 @@ from pieces.drafting.alter import mirror_draft, move_edge, move_line
 from pieces.drafting.draft import Draft
 from pieces.drafting.soundness import faults
 from pieces.drafting.strips import strip_draft
+from pieces.edits.sides import true_sides
 from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
 from pieces.piece import Change, Cut, Joining, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
 from pieces.readers.edge_table import drawn_edges, near
+from pieces.readers.edit_table import read_edits
+from pieces.readers.made_from import MADE_FROM, Others, read_band, read_facing
 from pieces.readers.match_table import read_match, read_notches
 from pieces.readers.svg_path import edges_from_path
 
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
     "fold", "turned_up", "grain", "turns", "heading_free", "hand", "notches", "match", "like",
-    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes",
+    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes", "edits",
+    *MADE_FROM,
 )  # fmt: skip
 
 GRAIN_WORDS = {"up": (0.0, 1.0), "down": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
+
+WAYS = ("edges", "path", "strip", "like", *MADE_FROM)
+"""Keys that draw a piece; it has one of them."""
 
 NOTHING = Draft(name="", edges=(), grain=((0.0, 0.0), (1.0, 0.0)))
 """A draft without an outline."""
 
 
-def read_draft(table: Table, base: Draft | None) -> Draft | None:
-    """Read a piece; `base` is the draft that it is like. None if it cannot be drawn at all."""
-    draft = _shape(table, base)
+def read_draft(table: Table, base: Draft | None, others: Others) -> Draft | None:
+    """Read a piece. None if it cannot be drawn at all.
+
+    `base` is the draft that it is like, `others` are those that it is made from or edited with.
+    """
+    draft = _shape(table, base, others)
     if draft is None:
         # What does not depend on the outline is read all the same, for its faults.
         _labels(table, NOTHING, None)
@@ -39,15 +49,16 @@ def read_draft(table: Table, base: Draft | None) -> Draft | None:
     known = len(table.findings)
     draft = replace(draft, name=table.data["name"])
     draft = _labels(table, draft, base)
-    draft = _edges_named(table, draft, base)
-    draft = _changes(table, draft)
+    derived = draft if any(table.has(key) for key in MADE_FROM) else base
+    draft = _edges_named(table, draft, derived)
+    draft = _changes(table, draft, others)
     return draft if not any(f.fatal for f in table.findings[known:]) else None
 
 
-def _shape(table: Table, base: Draft | None) -> Draft | None:
-    ways = [key for key in ("edges", "path", "strip", "like") if table.has(key)]
+def _shape(table: Table, base: Draft | None, others: Others) -> Draft | None:
+    ways = [key for key in WAYS if table.has(key)]
     if len(ways) != 1:
-        if not ways and table.meant & {"edges", "path", "strip", "like"}:
+        if not ways and table.meant & set(WAYS):
             return None  # Told already: the key is misspelt.
         table.fault(
             "edges",
@@ -59,6 +70,10 @@ def _shape(table: Table, base: Draft | None) -> Draft | None:
         return base
     if ways == ["strip"]:
         return _strip(table)
+    if ways == ["facing"]:
+        return read_facing(table, others)
+    if ways in (["band"], ["binding"]):
+        return read_band(table, ways[0], others)
     edges = drawn_edges(table) if ways == ["edges"] else _path_edges(table)
     found = faults(edges, table.unit) if edges else ["unreadable"]
     for fault in found if edges else []:
@@ -220,7 +235,7 @@ def _names(table: Table, field: str, names: tuple[str, ...]) -> list[str]:
 def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
     turns = Turns(table.text("turns", draft.turns.value, [t.value for t in Turns]))
     joining = _joining(table) if table.has("joinable") else draft.joining
-    if joining is not None and draft.strip is None and not table.has("strip"):
+    if joining is not None and draft.strip is None and not _is_strip(table):
         table.fault("joinable", "only a strip may be joined", "draw it as strip = { ... }")
     return replace(
         draft,
@@ -230,6 +245,10 @@ def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
         drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
         joining=joining,
     )
+
+
+def _is_strip(table: Table) -> bool:
+    return any(table.has(key) for key in ("strip", "band", "binding"))
 
 
 def _cuts(table: Table) -> tuple[Cut, ...]:
@@ -260,7 +279,7 @@ def _joining(table: Table) -> Joining | None:
     return Joining(least, allowance, inner.flag("on_grain"))
 
 
-def _changes(table: Table, draft: Draft) -> Draft:
+def _changes(table: Table, draft: Draft, others: Others) -> Draft:
     for field, sign, verb in (("shorten", -1.0, "shortened"), ("lengthen", 1.0, "lengthened")):
         inner = table.table(field)
         if inner is None:
@@ -283,6 +302,7 @@ def _changes(table: Table, draft: Draft) -> Draft:
             inner.fault("by", f"after the change {fault}")
         note = Change(verb, by, where)
         draft = replace(draft, notes=(*draft.notes, note))
+    draft = read_edits(table, draft, others)
     if table.flag("mirrored"):
         draft = mirror_draft(draft)
     return draft
@@ -292,4 +312,4 @@ def _changed(inner: Table, draft: Draft, by: float) -> Draft:
     if inner.has("edge"):
         return move_edge(draft, inner.text("edge"), by)
     point = inner.point("line", inner.data["line"])
-    return draft if point is None else move_line(draft, point, by)
+    return draft if point is None else true_sides(draft, move_line(draft, point, by))
