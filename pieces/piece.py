@@ -73,11 +73,12 @@ class Change:
     verb: str
     by: float | None
     where: str
+    link: str = "at"
 
     def words(self, system: System) -> str:
         """The change in words, in the units that figures are shown in."""
         amount = "" if self.by is None else f" by {format_length(self.by, system)}"
-        return f"{self.verb}{amount} at {self.where}"
+        return f"{self.verb}{amount} {self.link} {self.where}"
 
 
 @dataclass(frozen=True)

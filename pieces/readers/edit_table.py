@@ -133,9 +133,9 @@ def _dart(table: Table, verb: str, draft: Draft, _: Others) -> _Edit | None:
     if to is None:
         return None
     closed = verb == "close"
-    words = "dart closed and opened" if closed else "dart moved"
+    words = "dart closed, opened" if closed else "dart moved"
     pair = (str(legs[0]), str(legs[1]))
-    return _Edit(Change(words, None, to.edge), lambda d: move_dart(d, pair, to, closed=closed))
+    return _Edit(Change(words, None, to.edge, "at" if closed else "to"), lambda d: move_dart(d, pair, to, closed=closed))
 
 
 def _true(table: Table, verb: str, draft: Draft, _: Others) -> _Edit | None:
