@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.layout import FloatArray, posed
+from layout.layout import posed
 from layout.problem import Item, Problem, Section, Slot, Strip
-from pieces.geometry_types import Ring
+from pieces.geometry_types import FloatArray, Ring
 
 
 @dataclass(frozen=True)

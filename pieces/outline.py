@@ -6,17 +6,14 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pieces.geometry_types import Point, Ring
+from pieces.geometry_types import FloatArray, Point, Ring
 
 FLATNESS_MM = 0.05
 """Curves are flattened so that no point lies farther than this from them (design)."""
 
 CLOSED_MM = 0.5
 """An outline whose last point lies within this of its start is closed."""
-
-FloatArray = NDArray[np.float64]
 
 
 class OutlineError(ValueError):

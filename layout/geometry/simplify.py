@@ -14,13 +14,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.geometry.coarsen import coarsened
 from layout.geometry.steps import cross, is_on_line, prolonged
-from pieces.geometry_types import Point, Ring
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray, Point, Ring
 
 TOLERANCE_MM = 0.5
 """Greatest distance of the simplified outline from the true one (design)."""
