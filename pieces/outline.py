@@ -41,7 +41,12 @@ def ring_of(edges: tuple[Edge, ...]) -> Ring:
     return tuple(points)
 
 
-def signed_area(ring: Ring) -> float:
+def ring_area(ring: Ring | FloatArray) -> float:
+    """Area of a simple ring, whichever way it runs, mm2."""
+    return abs(signed_area(ring))
+
+
+def signed_area(ring: Ring | FloatArray) -> float:
     """Area in mm2, positive if the ring runs counter-clockwise (shoelace formula)."""
     x, y = np.asarray(ring, dtype=float).T
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
