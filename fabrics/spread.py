@@ -29,9 +29,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 EPS_MM = 1e-9
 """Widths below this are no width (mm)."""

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.layout import FloatArray, posed
+from layout.layout import posed
 from layout.problem import Item, Problem, Section, Slot, Strip
 from pieces.geometry_types import Ring
+from pieces.outline import ring_area
 
 
 @dataclass(frozen=True)
@@ -126,12 +127,7 @@ def _capacity(section: Section) -> float:
 
 def _taken(item: Item, slot: Slot, sections: tuple[Section, ...]) -> float:
     zone = sections[slot.section].spread.zones[slot.zone]
-    return _area(np.asarray(item.shapes[slot.shape])) * len(zone.plies)
-
-
-def _area(points: FloatArray) -> float:
-    x, y = points.T
-    return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2.0
+    return ring_area(item.shapes[slot.shape]) * len(zone.plies)
 
 
 def _along(ring: Ring, slot: Slot, pose: int) -> float:

@@ -10,8 +10,9 @@ from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
 from fabrics.spread import Ply
-from layout.layout import FloatArray, Layout, Placement, Span, posed, spans
+from layout.layout import Layout, Placement, Span, posed, spans
 from layout.problem import Bounded, Item, Problem
+from pieces.geometry_types import FloatArray
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,8 @@ import math
 
 import numpy as np
 
-from pieces.geometry_types import Point, Ring
-from pieces.outline import Edge, FloatArray, OutlineError
+from pieces.geometry_types import FloatArray, Point, Ring
+from pieces.outline import Edge, OutlineError
 
 TRIM = 2.0
 """A corner is trimmed at this many times the allowance."""

@@ -6,9 +6,9 @@ import numpy as np
 
 from fabrics.lay_edges import nearest_edge
 from fabrics.spread import Spread
-from layout.layout import FloatArray, Layout, Placement, Span, posed
+from layout.layout import Layout, Placement, Span, posed
 from layout.problem import Problem, Strip
-from pieces.geometry_types import Point, Ring
+from pieces.geometry_types import FloatArray, Point, Ring
 from pieces.piece import MatchPoint
 from plans.plan import Copy, PinPoint, PlacedPiece
 from plans.problem.demand import Demand

@@ -9,9 +9,9 @@ import numpy as np
 
 from fabrics.fabric import Fabric
 from fabrics.spread import FoldEdge, Spread
-from layout.layout import FloatArray, pose_matrix, posed
+from layout.layout import pose_matrix, posed
 from layout.problem import Lattice, Pose, Slot
-from pieces.geometry_types import Ring
+from pieces.geometry_types import FloatArray, Ring
 from plans.problem.demand import Demand
 from plans.problem.phases import off_phase
 from plans.problem.repeats import CLEARLY_MM, RepeatRule
