@@ -135,7 +135,10 @@ def _dart(table: Table, verb: str, draft: Draft, _: Others) -> _Edit | None:
     closed = verb == "close"
     words = "dart closed, opened" if closed else "dart moved"
     pair = (str(legs[0]), str(legs[1]))
-    return _Edit(Change(words, None, to.edge, "at" if closed else "to"), lambda d: move_dart(d, pair, to, closed=closed))
+    return _Edit(
+        Change(words, None, to.edge, "at" if closed else "to"),
+        lambda d: move_dart(d, pair, to, closed=closed),
+    )
 
 
 def _true(table: Table, verb: str, draft: Draft, _: Others) -> _Edit | None:

@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
-from layout.problem import Grain, Wanted
+from layout.problem import Grain, OneHeading, Wanted
 from pieces.drafting.alter import open_out
 from pieces.drafting.symmetry import mirror_turns
 from pieces.geometry_types import Point, Ring
@@ -112,10 +112,11 @@ class Demand:
         """What the validator demands of this piece's headings."""
         turns = self.piece.turns
         if turns is Turns.ANY:
-            return Grain(None, "free")
+            return Grain(None, OneHeading.FREE)
         if self.piece.heading_free:
-            return Grain(ANGLES[turns], "free")
-        return Grain(ANGLES[turns], "same" if turns is Turns.ALONG else "mirror")
+            return Grain(ANGLES[turns], OneHeading.FREE)
+        along = turns is Turns.ALONG
+        return Grain(ANGLES[turns], OneHeading.SAME if along else OneHeading.MIRROR)
 
 
 def demands_for(
