@@ -343,6 +343,8 @@ def _point_hint(value: Any) -> str:
 def nearest(name: str, known: Iterable[str]) -> str:
     """Return a hint that names what is known, the nearest first."""
     names = list(known)
+    if not names:
+        return "there are none"
     near = difflib.get_close_matches(name, names, n=1, cutoff=0.4)
     listed = ", ".join(names)
     return f"did you mean '{near[0]}'? known: {listed}" if near else f"known: {listed}"
