@@ -20,9 +20,10 @@ HOUSES: dict[str, dict[str, set[str]]] = {
     "pieces": {
         "nouns": set(),
         "drafting": {"nouns"},
+        "seams": {"nouns", "drafting"},
         "slips": {"nouns"},
         "files": {"nouns", "slips"},
-        "readers": {"nouns", "drafting", "files"},
+        "readers": {"nouns", "drafting", "seams", "files"},
     },
     "plans": {
         "nouns": set(),

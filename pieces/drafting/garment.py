@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from pieces.drafting.draft import Draft
+from pieces.drafting.seam import Seam, Shorter
 from pieces.findings import Finding
 from pieces.piece import Piece
 
@@ -35,6 +36,10 @@ class Garment:
         What is possible but hardly meant.
     drafts : tuple of Draft
         What the pieces were made from, with their named edges, where the file gives them.
+    seams : tuple of Seam
+        Edges that are sewn together.
+    shorter : tuple of Shorter
+        Edges that are to be shorter than others.
     """
 
     name: str
@@ -48,6 +53,8 @@ class Garment:
     unit: str | None = None
     questions: tuple[Finding, ...] = field(default=(), compare=False, repr=False)
     drafts: tuple[Draft, ...] = ()
+    seams: tuple[Seam, ...] = ()
+    shorter: tuple[Shorter, ...] = ()
 
     @property
     def roles(self) -> tuple[str, ...]:

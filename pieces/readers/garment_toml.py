@@ -2,8 +2,9 @@
 
 A file holds a title, the unit of bare numbers, and `[[piece]]` tables. A piece is drawn by `edges`
 (each from where the last ended, straight or smooth through measured points), by SVG path data, as
-a strip, or `like` another piece with a change. A file may give several sizes: `sizes = [...]` at
-its head, and in a piece `[piece.sizes.NAME]` with whatever differs there.
+a strip, or `like` another piece with a change. `sew` at its head says which edges are sewn
+together. A file may give several sizes: `sizes = [...]` at its head, and in a piece
+`[piece.sizes.NAME]` with whatever differs there.
 """
 
 from __future__ import annotations
@@ -24,12 +25,16 @@ from pieces.outline import OutlineError
 from pieces.piece import CutKind, Piece
 from pieces.readers.piece_table import NOTHING, PIECE_KEYS, read_draft
 from pieces.readers.questions import Question, garment_questions, piece_questions
+from pieces.readers.seam_questions import seam_questions
+from pieces.readers.sew_table import read_seams, read_shorter
 from pieces.readers.sizes import chosen_size, in_size, read_sizes
 
 _Read = tuple[Draft, bool]
 """A draft, and whether a piece can be made of it; else it is there to be referred to."""
 
-KEYS = ("title", "description", "caution", "units", "sizes", "drawn_size", "piece")
+KEYS = (
+    "title", "description", "caution", "units", "sizes", "drawn_size", "sew", "shorter", "piece",
+)  # fmt: skip
 
 
 def load_garment(path: Path, size: str | None = None) -> Garment:
@@ -82,7 +87,8 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         return None, findings
     sizes = read_sizes(table)
     chosen = chosen_size(table, sizes, size)
-    pieces, drafts = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
+    pieces, drafts, drawn = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
+    seams, shorter = read_seams(table, drawn), read_shorter(table, drawn)
     garment = Garment(
         name=path.stem,
         title=table.text("title", path.stem),
@@ -94,6 +100,8 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         size=chosen,
         unit=table.unit,
         drafts=tuple(drafts),
+        seams=tuple(seam for _, seam in seams),
+        shorter=tuple(entry for _, entry in shorter),
     )
     if not any(finding.fatal for finding in findings) and not garment.roles:
         table.fault("piece", "no piece says how often it is cut", 'write cut = { base = "2" }')
@@ -101,6 +109,8 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
     if not any(finding.fatal for finding in findings):
         words = f"{garment.title} {garment.description} {garment.name}"
         _ask(table, garment_questions(garment.pieces, words, garment.unit))
+        fields = [field for field, _ in seams], [field for field, _ in shorter]
+        _ask(table, seam_questions(garment, *fields))
     return garment, findings
 
 
@@ -134,8 +144,13 @@ def _ask(table: Table, questions: list[Question]) -> None:
         )  # fmt: skip
 
 
-def _pieces(listed: list[dict[str, Any]], table: Table) -> tuple[list[Piece], list[Draft]]:
-    """Make the pieces, each after the one that it is like; and give what they were made from."""
+def _pieces(
+    listed: list[dict[str, Any]], table: Table
+) -> tuple[list[Piece], list[Draft], dict[str, Draft | None]]:
+    """Make the pieces, each after the one that it is like; and give what they were made from.
+
+    Last the drafts by name of all that the file names, None where one cannot be drawn.
+    """
     tables: dict[str, Table] = {}
     for index, data in enumerate(listed, start=1):
         name, nth = data.get("name"), f"piece[{index}]."
@@ -162,7 +177,8 @@ def _pieces(listed: list[dict[str, Any]], table: Table) -> tuple[list[Piece], li
         if piece is not None:
             pieces.append(piece)
             made.append(replace(draft, like=entry.text("like"), opened_out=opened_out))
-    return pieces, made
+    drawn = {name: draft if sound else None for name, (draft, sound) in drafts.items()}
+    return pieces, made, drawn
 
 
 def _draft(

@@ -11,11 +11,17 @@ from plans.cli.exit_codes import ExitCode
 
 @click.command()
 @click.argument("file")
-def command(file: str) -> int:
+@click.option(
+    "--picture",
+    type=click.Path(path_type=Path),
+    help="Draw the pieces of a garment with its seams into a PNG, SVG or PDF file.",
+)
+def command(file: str, picture: Path | None) -> int:
     """Explain everything wrong with a garment or fabric file, and tell what it says.
 
     FILE is a file or a name on a shelf. Errors must be mended; questions are worth a look. Exit
-    code 2 if something must be mended, else 0.
+    code 2 if something must be mended, else 0. Where the garment says which edges are sewn
+    together, each seam is walked: lengths, notches, allowances and corners.
 
     \b
     Example:
@@ -38,7 +44,7 @@ def command(file: str) -> int:
     if fatal:
         click.echo(f"{path}: {fatal} thing{'s' if fatal > 1 else ''} to mend in this {kind}")
         return ExitCode.INPUT
-    for line in _summary(path, is_fabric):
+    for line in _summary(path, is_fabric, picture):
         click.echo(line)
     if findings:
         count = len(findings)
@@ -73,13 +79,22 @@ def _find(text: str) -> Path:
         ) from error
 
 
-def _summary(path: Path, is_fabric: bool) -> list[str]:
+def _summary(path: Path, is_fabric: bool, picture: Path | None) -> list[str]:
     if is_fabric:
         from fabrics.fabric_toml import load_fabric
         from fabrics.summary import fabric_summary
 
+        if picture is not None:
+            raise click.UsageError("--picture draws a garment, and this is a fabric")
         return fabric_summary(load_fabric(path))
     from pieces.drafting.summary import garment_summary
     from pieces.readers.garment_toml import load_garment
+    from pieces.seams.summary import seam_summary
 
-    return garment_summary(load_garment(path))
+    garment = load_garment(path)
+    if picture is not None:
+        from plans.drawing.seam_picture import write_seam_picture
+
+        write_seam_picture(garment, picture)
+    drawn = [f"drawn in {picture}"] if picture is not None else []
+    return [*garment_summary(garment), *seam_summary(garment), *drawn]

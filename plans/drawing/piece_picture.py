@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shapely.geometry import Polygon
 
 from pieces.drafting.garment import Garment
-from pieces.geometry_types import Ring
+from pieces.geometry_types import Point, Ring
 from pieces.lengths import System, format_length
 from pieces.piece import Piece
 from pieces.system_words import system_words
@@ -17,11 +19,38 @@ from plans.drawing.labels import find_spot
 from plans.drawing.writing import saving, say
 from plans.errors import PlanError
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
 ROW_MM = 360.0
 """Width of a row of pieces, mm of paper."""
 
 CELL_MM = 10.0
 """Paper kept around a piece."""
+
+
+@dataclass(frozen=True)
+class PieceSheet:
+    """Pieces drawn to scale in rows, and where each went.
+
+    Attributes
+    ----------
+    figure, axes : Figure, Axes
+        Axes are in mm of garment, x to the right, y up.
+    scale : float
+        Garment mm for one mm of paper.
+    moves : dict of str to Point
+        By how much the coordinates of each piece were moved.
+    footer : float
+        Paper kept free below the pieces, mm.
+    """
+
+    figure: Figure
+    axes: Axes
+    scale: float
+    moves: dict[str, Point]
+    footer: float
 
 
 def write_piece_picture(garment: Garment, path: Path, system: System) -> None:
@@ -32,6 +61,17 @@ def write_piece_picture(garment: Garment, path: Path, system: System) -> None:
     PlanError
         If the ending names no picture or the file cannot be written.
     """
+    save_sheet(draw_pieces(garment, path, system), path)
+
+
+def draw_pieces(garment: Garment, path: Path, system: System, footer: float = 0.0) -> PieceSheet:
+    """Draw the pieces of a garment; `footer` mm of paper stay free below them.
+
+    Raises
+    ------
+    PlanError
+        If the ending names no picture.
+    """
     from matplotlib.figure import Figure
 
     if path.suffix.lower() not in (".png", ".svg", ".pdf"):
@@ -40,28 +80,40 @@ def write_piece_picture(garment: Garment, path: Path, system: System) -> None:
     scale = max(2.0, largest / 150.0)
     rows = _rows(garment.pieces, scale)
     heights = [max(_size(p.outline)[1] for p in row) / scale + 2 * CELL_MM for row in rows]
-    wide, tall = ROW_MM, sum(heights) + 12.0
+    wide, tall = ROW_MM, sum(heights) + 12.0 + footer
     figure = Figure(figsize=(wide / 25.4, tall / 25.4))
     say(
         figure, 5.0 / wide, 1.0 - 6.0 / tall, f"{garment.title}, scale 1 : {scale:.3g}",
         fontsize=11,
         weight="bold", va="center",
     )  # fmt: skip
-    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0 - 12.0 / tall))
+    axes = figure.add_axes((0.0, footer / tall, 1.0, 1.0 - (12.0 + footer) / tall))
     axes.set_xlim(0.0, wide * scale)
     axes.set_ylim(0.0, sum(heights) * scale)
     axes.set_aspect("equal")
     axes.axis("off")
+    moves: dict[str, Point] = {}
     top = sum(heights) * scale
     for row, height in zip(rows, heights, strict=True):
         left = CELL_MM * scale
         for piece in row:
-            _draw(axes, piece, left, top - CELL_MM * scale, scale, system)
+            moves[piece.name] = _draw(axes, piece, left, top - CELL_MM * scale, scale, system)
             left += max(_size(piece.outline)[0], 28.0 * scale) + 2 * CELL_MM * scale
         top -= height * scale
+    return PieceSheet(figure, axes, scale, moves, footer)
+
+
+def save_sheet(sheet: PieceSheet, path: Path) -> None:
+    """Write a sheet of pieces.
+
+    Raises
+    ------
+    PlanError
+        If the file cannot be written.
+    """
     try:
         with saving():
-            figure.savefig(path, dpi=110)
+            sheet.figure.savefig(path, dpi=110)
     except OSError as error:
         raise PlanError(f"--picture {path}: cannot be written: {system_words(error)}") from error
 
@@ -84,13 +136,8 @@ def _size(ring: Ring) -> tuple[float, float]:
     return max(xs) - min(xs), max(ys) - min(ys)
 
 
-def _draw(
-    axes: object, piece: Piece, left: float, top: float, scale: float, system: System
-) -> None:
-    from matplotlib.axes import Axes
-
-    if not isinstance(axes, Axes):
-        raise TypeError("a piece needs axes to be drawn on")
+def _draw(axes: Axes, piece: Piece, left: float, top: float, scale: float, system: System) -> Point:
+    """Draw one piece with its upper left corner at a place; return by how much it was moved."""
     dx = left - min(x for x, _ in piece.outline)
     dy = top - max(y for _, y in piece.outline)
 
@@ -123,10 +170,11 @@ def _draw(
             axes, left, top - high - 1.5 * scale, f"{piece.name}: {cuts}, {size}", fontsize=6.2,
             va="top", ha="left",
         )  # fmt: skip
-        return
+        return dx, dy
     say(
         axes, spot.x, spot.y, "\n".join(spot.lines), fontsize=spot.size, rotation=spot.turn,
         ha="center",
         va="center", zorder=5, linespacing=look.LINE_SPACING,
         bbox={"boxstyle": "square,pad=0.1", "linewidth": 0, "facecolor": look.ROLE_FILLS[0]},
     )  # fmt: skip
+    return dx, dy

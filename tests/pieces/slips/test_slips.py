@@ -308,7 +308,7 @@ def test_a_bare_fraction_in_a_metric_file_is_asked_about(tmp_path: Path) -> None
     path = tmp_path / "g.toml"
     text = (SHELF / "wrap-skirt.toml").read_text(encoding="utf-8")
     path.write_text(text.replace('allowance = "1.5 cm"', 'allowance = "5/8"', 1), encoding="utf-8")
-    finding = check_garment(path)[0]
+    (finding,) = (f for f in check_garment(path) if f.field == "allowance")
     assert not finding.fatal
     assert "are inches meant?" in finding.message
     path.write_text(text.replace('"1.5 cm"', '"5/8 in"', 1), encoding="utf-8")

@@ -1,0 +1,1 @@
+"""Seams: edges that are sewn together, walked along each other before any cloth is cut."""
