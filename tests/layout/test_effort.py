@@ -11,7 +11,7 @@ from layout.effort import Effort
 from layout.solver import solve
 from plans.compare.search import screening
 from plans.folds.levels import level_for
-from tests.layout.examples import EXAMPLES
+from tests.layout.test_solver import many
 
 
 def test_the_named_ones_are_in_order() -> None:
@@ -31,7 +31,7 @@ def test_counts_below_nothing_are_refused(wrong: dict[str, int]) -> None:
 
 
 def test_an_effort_of_ones_own_is_heard() -> None:
-    """Only one that may evaluate positions sends out members to separate; it needs no known name."""
+    """Only one that may evaluate positions sends out members to separate; any name will do."""
 
     class Counting(ThreadPoolExecutor):
         sent = 0
@@ -40,7 +40,7 @@ def test_an_effort_of_ones_own_is_heard() -> None:
             self.sent += 1
             return super().submit(fn, *args, **options)
 
-    problem = EXAMPLES["partial"]()
+    problem = many()
     sent = []
     for one in (Effort("mine", 40), Effort("mine, longer", 40, 20_000)):
         with Counting(1) as executor:
