@@ -2,8 +2,8 @@
 
 The file has the drawing's name and the ending `.toml` behind it (`skirt.svg.toml`). At its head
 may stand `title`, `description`, `caution`, `units`, `sew` and `shorter` as in a garment file,
-`lengths` (what a line measures, by its id) and `leave_out`; `[all]` holds what goes for every piece and `[pieces.ID]` for one, both in the keys
-of a piece of a garment file:
+`lengths` (what a line measures, by its id) and `leave_out`; `[all]` holds what goes for every
+piece and `[pieces.ID]` for one, both in the keys of a piece of a garment file:
 
     units = "cm"
     lengths = { hem = 26.5 }

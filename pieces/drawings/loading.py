@@ -96,7 +96,24 @@ def garment_of_drawing(drawing: Drawing, answers: Answers, size: str | None = No
     ordered = tuple(sorted(dict.fromkeys(findings), key=lambda finding: not finding.fatal))
     if garment is None or not sound:
         return DrawnGarment(drawing, data, None, ordered)
-    return DrawnGarment(drawing, data, replace(garment, questions=ordered), ordered)
+    questions = (*ordered, *_left_out(drawing))
+    return DrawnGarment(drawing, data, replace(garment, questions=questions), ordered)
+
+
+def _left_out(drawing: Drawing) -> tuple[Finding, ...]:
+    """A reminder that something in the drawing was left out, for those who do not list it."""
+    if not drawing.ignored:
+        return ()
+    shown = "; ".join(drawing.ignored[:3])
+    more = len(drawing.ignored) - 3
+    return (
+        Finding(
+            drawing.source,
+            f"left out: {shown}{f'; and {more} more' if more > 0 else ''}",
+            fix=f"laywright read {drawing.source} names all",
+            fatal=False,
+        ),
+    )
 
 
 def load_any(path: Path, size: str | None = None, answers: Answers | None = None) -> Garment:
