@@ -24,7 +24,7 @@ from pieces.readers.svg_path import edges_from_path
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
     "fold", "turned_up", "grain", "turns", "heading_free", "hand", "notches", "match", "like",
-    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes", "edits",
+    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes", "edits", "block",
     *MADE_FROM,
 )  # fmt: skip
 
@@ -263,7 +263,7 @@ def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
         table.fault("joinable", "only a strip may be joined", "draw it as strip = { ... }")
     return replace(
         draft,
-        cuts=_cuts(table) if base is None or table.has("cut") else draft.cuts,
+        cuts=_cuts(table, draft, base),
         turns=turns,
         heading_free=table.flag("heading_free", draft.heading_free),
         drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
@@ -275,7 +275,14 @@ def _is_strip(table: Table) -> bool:
     return any(table.has(key) for key in ("strip", "band", "binding"))
 
 
-def _cuts(table: Table) -> tuple[Cut, ...]:
+def _cuts(table: Table, draft: Draft, base: Draft | None) -> tuple[Cut, ...]:
+    """Read `cut`; a piece that is like another has its cuts, a block has none."""
+    if table.flag("block"):
+        if table.has("cut"):
+            table.fault("cut", "a block is only drafted from, never cut", "leave cut or block out")
+        return ()
+    if base is not None and not table.has("cut") and (draft.cuts or base is NOTHING):
+        return draft.cuts
     value = table.data.get("cut")
     if isinstance(value, str):
         value = {"main": value}
