@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
+from fabrics.region import Region
 from fabrics.spread import Spread
 from pieces.geometry_types import Point, Ring
 from pieces.piece import EdgeAllowance, MatchPoint
@@ -116,17 +117,6 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Leftover:
-    """A region worth keeping (cloth coordinates, washed mm)."""
-
-    outline: Ring
-    holes: tuple[Ring, ...]
-    area: float
-    rectangle: tuple[float, float, float, float]
-    """Largest rectangle along the grain: x_from, y_from, x_to, y_to."""
-
-
-@dataclass(frozen=True)
 class FabricPlan:
     """Everything about one fabric of a plan."""
 
@@ -151,7 +141,8 @@ class FabricPlan:
     min_width: float
     """Narrowest width as bought at which this same layout holds."""
     utilisation: float
-    leftovers: tuple[Leftover, ...]
+    leftovers: tuple[Region, ...]
+    """Worth keeping; cloth coordinates."""
     pieces_share: float
     leftover_share: float
     scrap_share: float
@@ -184,6 +175,8 @@ class LeftoverCopy:
     outline: Ring
     grain: tuple[Point, Point]
     """Tail and head of the grain arrow."""
+    key: str = field(default="", compare=False)
+    """Demand that it meets, while a plan is made; files do not keep it."""
 
 
 @dataclass(frozen=True)
@@ -197,7 +190,7 @@ class LeftoverCut:
     holes: tuple[Ring, ...]
     gap: float
     copies: tuple[LeftoverCopy, ...]
-    left: tuple[Leftover, ...]
+    left: tuple[Region, ...]
     """What will be worth keeping of it."""
     allowances: tuple[PieceAllowance, ...] = ()
 
