@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.lay_edges import EdgeName
 from fabrics.ply_name import PlyName
+from fabrics.region import Region
 from fabrics.spread import Fold, Spread
 from layout.bounds import BoundKind
 from layout.hand import Hand
@@ -119,17 +120,6 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Leftover:
-    """A region worth keeping (cloth coordinates, washed mm)."""
-
-    outline: Ring
-    holes: tuple[Ring, ...]
-    area: float
-    rectangle: tuple[float, float, float, float]
-    """Largest rectangle along the grain: x_from, y_from, x_to, y_to."""
-
-
-@dataclass(frozen=True)
 class FabricPlan:
     """Everything about one fabric of a plan."""
 
@@ -154,7 +144,8 @@ class FabricPlan:
     min_width: float
     """Narrowest width as bought at which this same layout holds."""
     utilisation: float
-    leftovers: tuple[Leftover, ...]
+    leftovers: tuple[Region, ...]
+    """Worth keeping; cloth coordinates."""
     pieces_share: float
     leftover_share: float
     scrap_share: float
@@ -186,6 +177,8 @@ class LeftoverCopy:
     outline: Ring
     grain: tuple[Point, Point]
     """Tail and head of the grain arrow."""
+    key: str = field(default="", compare=False)
+    """Demand that it meets, while a plan is made; files do not keep it."""
 
 
 @dataclass(frozen=True)
@@ -199,7 +192,7 @@ class LeftoverCut:
     holes: tuple[Ring, ...]
     gap: float
     copies: tuple[LeftoverCopy, ...]
-    left: tuple[Leftover, ...]
+    left: tuple[Region, ...]
     """What will be worth keeping of it."""
     allowances: tuple[PieceAllowance, ...] = ()
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from fabrics.fabric_data import fabric_to_data, read_fabric
+from fabrics.region import Region
 from layout.hand import Hand
 from pieces.files.json_file import LONGEST_MM, Fields
 from pieces.piece import EdgeAllowance
-from plans.plan import Leftover, LeftoverCopy, LeftoverCut, PieceAllowance, Saving
+from plans.plan import LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 
 DECIMALS = 6
 
@@ -100,7 +101,7 @@ def read_allowances(data: Fields) -> tuple[PieceAllowance, ...]:
     )
 
 
-def leftover_to_data(left: Leftover) -> dict[str, Any]:
+def leftover_to_data(left: Region) -> dict[str, Any]:
     """Return a region worth keeping."""
     return {
         "outline": _plain(left.outline),
@@ -110,9 +111,9 @@ def leftover_to_data(left: Leftover) -> dict[str, Any]:
     }
 
 
-def read_leftover(data: Fields) -> Leftover:
+def read_leftover(data: Fields) -> Region:
     """Read it back; what is wrong goes to the findings of `data`."""
-    return Leftover(
+    return Region(
         data.ring("outline"),
         data.rings("holes"),
         data.number("area_mm2", above=0.0, most=LONGEST_MM**2),

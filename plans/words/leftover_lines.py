@@ -97,7 +97,7 @@ def leftover_lines(plan: Plan, system: System) -> list[str]:
 def remaining_words(cut: LeftoverCut, system: System) -> str:
     """What is left of a leftover, by rectangles."""
     sizes = [
-        f"{format_length(x2 - x1, system)} x {format_length(y2 - y1, system)}"
-        for x1, y1, x2, y2 in (left.rectangle for left in cut.left)
+        f"{format_length(left.long, system)} x {format_length(left.wide, system)}"
+        for left in cut.left
     ]
     return f"Left of it and worth keeping: {', '.join(sizes)}." if sizes else ""
