@@ -8,7 +8,7 @@ from fabrics.fabric_data import fabric_to_data, read_fabric
 from fabrics.region import Region
 from layout.hand import Hand
 from pieces.files.json_file import LONGEST_MM, Fields
-from pieces.piece import EdgeAllowance
+from pieces.piece import EdgeAllowance, Side
 from plans.plan import LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 
 DECIMALS = 6
@@ -33,6 +33,7 @@ def cut_to_data(cut: LeftoverCut) -> dict[str, Any]:
                 "face_down": copy.face_down,
                 "outline": _plain(copy.outline),
                 "grain": _plain(copy.grain),
+                **side_to_data(copy.side),
             }
             for copy in cut.copies
         ],
@@ -66,7 +67,20 @@ def _read_copy(data: Fields) -> LeftoverCopy:
         face_down=data.flag("face_down"),
         outline=data.ring("outline"),
         grain=data.line_of("grain"),
+        side=read_side(data),
     )
+
+
+def side_to_data(side: Side | None) -> dict[str, str]:
+    """Return the side of the wearer that a copy is for, where it is stated."""
+    return {} if side is None else {"side": side.value}
+
+
+def read_side(data: Fields) -> Side | None:
+    """Read it back; most copies have none."""
+    if "side" not in data.data:
+        return None
+    return Side(data.text("side", [side.value for side in Side]))
 
 
 def allowances_to_data(allowances: tuple[PieceAllowance, ...]) -> list[dict[str, Any]]:

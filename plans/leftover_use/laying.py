@@ -72,6 +72,7 @@ def lay_on(
             LeftoverCopy(
                 len(copies) + 1, demand.piece.name, demand.cut.role, traced_label(demand), hand,
                 placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])), demand.key,
+                demand.side(hand),
             )
         )  # fmt: skip
     remaining = tuple(left for demand in demands if (left := _less(demand, taken)).wanted.total > 0)
