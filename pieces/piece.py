@@ -174,3 +174,10 @@ class Piece:
     def cut_for(self, role: str) -> Cut | None:
         """How this piece is cut in a role, or None if it is not."""
         return next((cut for cut in self.cuts if cut.role == role), None)
+
+    def label_of(self, cut: Cut) -> str:
+        """Cut label, with the hand where it is stated: "cut 1, left", "cut 2, left drawn"."""
+        if self.drawn_hand is None or cut.kind is CutKind.FOLD:
+            return cut.label
+        drawn = " drawn" if cut.kind is CutKind.PAIR else ""
+        return f"{cut.label}, {self.drawn_hand.value}{drawn}"

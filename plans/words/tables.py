@@ -12,7 +12,6 @@ from fabrics.spread import Faces
 from pieces.drafting.garment import Garment
 from pieces.lengths import System, format_length, format_purchase
 from plans.words.columns import per_words
-from plans.words.piece_names import cut_by_hand
 
 COLUMNS = 98
 
@@ -73,8 +72,7 @@ def garment_table(garment: Garment, system: System) -> str:
             f"{format_length(max(ys) - min(ys), system)}"
         )
         cuts = (
-            "; ".join(f"{cut.role}: {cut_by_hand(piece, cut)}" for cut in piece.cuts)
-            or "pattern only"
+            "; ".join(f"{cut.role}: {piece.label_of(cut)}" for cut in piece.cuts) or "pattern only"
         )
         notes = f" ({'; '.join(note.words(system) for note in piece.notes)})" if piece.notes else ""
         rows.append((piece.name, size, piece.turns.value, cuts + notes))

@@ -14,6 +14,7 @@ from fabrics.region import Region
 from fabrics.stash.records import LeftoverRecord
 from layout.hand import Hand
 from pieces.drafting.garment import Garment
+from pieces.drafting.summary import garment_summary
 from pieces.lengths import System
 from pieces.piece import Side
 from pieces.readers.garment_toml import check_garment, load_garment
@@ -159,9 +160,11 @@ def test_the_list_of_pieces_says_which_hand_is_drawn(tmp_path: Path) -> None:
     )
     table = garment_table(load_garment(path), System.METRIC)
     rows = {line.split()[0]: line for line in table.splitlines() if "main:" in line}
-    assert rows["one"].endswith("main: cut 1 (left)")
-    assert rows["two"].endswith("main: cut 2 (right drawn)")
+    assert rows["one"].endswith("main: cut 1, left")
+    assert rows["two"].endswith("main: cut 2, right drawn")
     assert rows["plain"].endswith("main: cut 2")
+    summary = garment_summary(load_garment(path))
+    assert "one (1, left), two (2, right drawn), plain (2)" in summary[1]
 
 
 def test_a_plan_file_keeps_the_side_and_older_ones_have_none(tmp_path: Path) -> None:
