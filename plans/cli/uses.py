@@ -60,7 +60,7 @@ def command(
       laywright uses L3 --bias 4cm --rectangle 12x12cm
     """
     from pieces.lengths import System
-    from pieces.readers.shelf import shelf_names
+    from pieces.readers.shelf import all_names
     from plans.cli.measured_points import read_size
     from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 
@@ -70,7 +70,7 @@ def command(
     found = find_uses(
         one,
         one.region.polygon,
-        garments or tuple(shelf_names()),
+        garments or tuple(all_names()),
         widths or BIAS_WIDTHS,
         sizes,
         either_way,
