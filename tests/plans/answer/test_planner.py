@@ -235,7 +235,7 @@ def test_measured_width_is_planned_on() -> None:
     """The washed width is what was measured."""
     fabric = with_measured_width(find_fabric("demo-linen"), 1400.0)
     assert fabric.width_cut == pytest.approx(1400.0)
-    with pytest.raises(ContradictionError):
+    with pytest.raises(ContradictionError, match="2 cm"):
         with_measured_width(find_fabric("demo-linen"), 20.0)
 
 
