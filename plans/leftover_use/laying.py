@@ -8,9 +8,10 @@ import numpy as np
 
 from fabrics.fabric import Fabric
 from fabrics.stash.records import LeftoverRecord
+from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
 from layout.layout import posed
-from layout.problem import Bounded, Item, Pose, Problem, Slot, Wanted
+from layout.problem import Item, Pose, Slot, Wanted
 from layout.solver import solve
 from layout.validator import validate
 from pieces.geometry_types import Ring
@@ -64,9 +65,10 @@ def lay_on(
     items, origins = _items(demands, fabric, worth or {})
     if not items:
         return LeftoverLay(leftover, (), demands)
-    problem = Problem(
-        Bounded(leftover.outline, leftover.holes),
+    problem = BoundedProblem(
         tuple(items),
+        leftover.outline,
+        leftover.holes,
         gap=gap,
         one_way=fabric.one_way,
         faces_alike=fabric.faces_alike,
@@ -123,8 +125,6 @@ def _items(
                     shapes=(demand.whole,),
                     demand=count,
                     slots=(Slot(0, 0, (0,), 0, poses),),
-                    symmetric=demand.mirror_alike,
-                    heading_free=demand.piece.heading_free,
                     priority=worth.get(demand.key),
                 )
             )

@@ -10,7 +10,7 @@ from layout.effort import Effort
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.outcome import FoldResult
-from plans.folds.second_goal import _on_fold, tidied, worth_of_leftovers
+from plans.folds.second_goal import _on_fold, with_second_goal, worth_of_leftovers
 from plans.order import Order
 from tests.plans.demo import garment
 
@@ -21,9 +21,9 @@ def test_as_much_is_bought_and_no_less_is_left(monkeypatch: pytest.MonkeyPatch) 
     job = job_for(Order(garment("toy-hare"), {}), ("plush",), plain_fabric("140cm"))
     found = screen(job, Fold.LENGTHWISE, Effort.QUICK, Effort.GLANCE)
     assert isinstance(found, FoldResult)
-    tidy = tidied(job, found, Effort.NORMAL)
-    assert tidy.bought == found.bought
-    assert worth_of_leftovers(job, tidy, tidy.layout) >= worth_of_leftovers(
+    bettered = with_second_goal(job, found, Effort.NORMAL)
+    assert bettered.bought == found.bought
+    assert worth_of_leftovers(job, bettered, bettered.layout) >= worth_of_leftovers(
         job, found, found.layout
     )
-    assert _on_fold(tidy, tidy.layout) >= _on_fold(found, found.layout)
+    assert _on_fold(bettered, bettered.layout) >= _on_fold(found, found.layout)

@@ -6,19 +6,19 @@ import pytest
 
 from layout.effort import Effort
 from layout.layout import Layout, cloth_length
-from layout.problem import Item, Problem, Slot, Strip, Wanted
+from layout.problem import Item, Slot, Wanted
+from layout.second_goal import second_goal
 from layout.solver import solve
-from layout.tidy import tidy
+from layout.strip_problem import StripProblem
 from layout.validator import validate
 from tests.layout.examples import ALONG, EXAMPLES, rect
 
 
-def strip_of_rectangles() -> Problem:
+def strip_of_rectangles() -> StripProblem:
     """Four blocks of 300 x 200 on an open strip as wide as three of them."""
-    strip = EXAMPLES["open"]().container
-    assert isinstance(strip, Strip)
+    sections = EXAMPLES["open"]().sections
     item = Item("block", (rect(300.0, 200.0),), 4, (Slot(0, 0, (0,), 0, ALONG),))
-    return Problem(strip, (item,), gap=0.0, wanted={"block": Wanted(drawn=4)})
+    return StripProblem((item,), sections, gap=0.0, wanted={"block": Wanted(drawn=4)})
 
 
 def free_end(layout: Layout) -> float:
@@ -33,27 +33,27 @@ def test_more_is_left_and_the_layout_stays_valid(monkeypatch: pytest.MonkeyPatch
     layout = solve(problem, Effort.QUICK)
     limit = cloth_length(problem, layout.extents) + 400.0
     before = free_end(layout)
-    found = tidy(problem, layout, limit, free_end, Effort.NORMAL, 2)
+    found = second_goal(problem, layout, limit, free_end, Effort.NORMAL, 2)
     assert validate(problem, found) == []
     assert cloth_length(problem, found.extents) <= limit + 1e-6
     assert free_end(found) >= before
-    assert tidy(problem, layout, limit, free_end, Effort.NORMAL, 2) == found
+    assert second_goal(problem, layout, limit, free_end, Effort.NORMAL, 2) == found
 
 
 def test_a_quick_search_leaves_it_as_it_is() -> None:
     """Without work there is no second goal."""
     problem = strip_of_rectangles()
     layout = solve(problem, Effort.QUICK)
-    assert tidy(problem, layout, 5000.0, free_end, Effort.QUICK) is layout
+    assert second_goal(problem, layout, 5000.0, free_end, Effort.QUICK) is layout
 
 
 @pytest.mark.parametrize("name", ["lengthwise", "partial", "double", "crosswise", "turned"])
-def test_every_spread_can_be_tidied(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_every_spread_takes_the_second_goal(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever comes out is valid and within the length."""
     monkeypatch.setattr(Effort, "evaluations", property(lambda self: 300_000))
     problem = EXAMPLES[name]()
     layout = solve(problem, Effort.QUICK)
     limit = 1.2 * cloth_length(problem, layout.extents)
-    found = tidy(problem, layout, limit, free_end, Effort.NORMAL, 1)
+    found = second_goal(problem, layout, limit, free_end, Effort.NORMAL, 1)
     assert validate(problem, found) == []
     assert cloth_length(problem, found.extents) <= limit + 1e-6
