@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from fabrics.ply_name import PlyName
 from fabrics.spread import FoldEdge, Ply
 from layout.errors import ProblemError
 from layout.problem import Problem, Slot, Span
 from layout.problem_checks import numbered, require_plies, require_ring, require_sound
 from pieces.geometry_types import Ring
 
-_FLAT = Ply("cloth", 1, 1, 0, 0.0, -math.inf, math.inf)
+_FLAT = Ply(PlyName.CLOTH, 1, 1, 0, 0.0, -math.inf, math.inf)
 """A single layer right side up: lay and cloth coordinates are the same."""
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 
@@ -18,21 +19,28 @@ from pieces.geometry_types import Ring
 from pieces.outline import ring_area
 
 
+class BoundKind(Enum):
+    """The argument that gives a bound; the value is what is printed and stands in files."""
+
+    AREA = "area"
+    LONGEST_PIECE = "longest piece"
+    FOLD_EDGES = "fold edges"
+
+
 @dataclass(frozen=True)
 class Bound:
     """A lower bound on the cloth length, mm, and the argument that gives it."""
 
-    kind: str
-    """"area", "longest piece" or "fold edges"."""
+    kind: BoundKind
     length: float
 
 
 def best_bound(problem: StripProblem) -> Bound:
     """Return the greatest of the bounds of a strip problem."""
     bounds = [
-        Bound("area", area_bound(problem)),
-        Bound("longest piece", longest_bound(problem)),
-        Bound("fold edges", fold_edge_bound(problem)),
+        Bound(BoundKind.AREA, area_bound(problem)),
+        Bound(BoundKind.LONGEST_PIECE, longest_bound(problem)),
+        Bound(BoundKind.FOLD_EDGES, fold_edge_bound(problem)),
     ]
     return max(bounds, key=lambda bound: bound.length)
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
+from plans.cli.drawing_options import drawing_options
 from plans.cli.exit_codes import ExitCode
 from plans.cli.options import (
     Length,
@@ -35,6 +36,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
 @click.command()
 @click.argument("garment")
 @size_option
+@drawing_options
 @click.option(
     "--cloth",
     multiple=True,
@@ -128,8 +130,8 @@ def command(
 ) -> int:
     """Plan how a garment's pieces lie, and how much cloth to buy.
 
-    GARMENT is a name on the shelf or a file. Writes a PDF, an SVG and a PNG for each fabric, one
-    HTML report and the plan as JSON into a folder. With --json the folder is written only if --out
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG). Writes a PDF, an SVG and a
+    PNG for each fabric, one HTML report and the plan as JSON into a folder. With --json the folder is written only if --out
     names it.
 
     \b
@@ -199,7 +201,6 @@ def command(
     except KeyboardInterrupt:
         click.echo("interrupted before any layout was complete; nothing is written", err=True)
         return ExitCode.INTERRUPTED
-    interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
     if writes:
         with finishing():
             write_folder(plan, target, system, paper)
@@ -212,7 +213,7 @@ def command(
         click.echo(f"\nWritten to {target}{'/' if not str(target).endswith('/') else ''}")
     if not plan.complete:
         click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)
-    return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE
+    return ExitCode.INTERRUPTED if plan.interrupted else ExitCode.DONE
 
 
 def _replace(fabrics: dict[str, Fabric], role: str, changed: Fabric) -> None:

@@ -15,6 +15,7 @@ from layout.problem import (
     Grain,
     Item,
     Lattice,
+    OneHeading,
     Pose,
     Section,
     Slot,
@@ -151,10 +152,10 @@ class _Maker:
         rng = self.rng
         ring = random_ring(rng, 500.0, 0.6 * self.width)
         angles, headings = TURNS[int(rng.choice([0, 0, 0, 1, 2, 3]))]
-        rule = "same"
+        rule = OneHeading.SAME
         if self.one_way:
-            rule = "same" if headings == (0.0, 180.0) else "free"
-            angles = angles[:1] if rule == "same" else angles
+            rule = OneHeading.SAME if headings == (0.0, 180.0) else OneHeading.FREE
+            angles = angles[:1] if rule is OneHeading.SAME else angles
         slots: list[Slot] = []
         for section, spread in enumerate(self.spreads):
             for zone_index, zone in enumerate(spread.zones):
@@ -199,7 +200,7 @@ class _Maker:
         ring: Ring,
         slots: tuple[Slot, ...],
         headings: tuple[float, ...] | None,
-        rule: str,
+        rule: OneHeading,
         through: int,
     ) -> None:
         if not slots:
