@@ -9,9 +9,9 @@ from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
 from layout.layout import Layout
 from layout.problem import Problem
-from layout.progress import OnProgress, Progress
 from layout.room import NoLayoutError
 from layout.search.bounded import solve_bounded
+from layout.search.progress import OnProgress, Progress
 from layout.search.strip import solve_strip
 from layout.search.task import SolveTask
 from layout.strip_problem import StripProblem

@@ -7,10 +7,10 @@ from shapely.geometry import Polygon
 
 from layout.bounded_problem import BoundedProblem
 from layout.layout import EndedBy, Layout
-from layout.progress import Progress
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.members import MEMBERS, run_members
 from layout.search.model import Model, bounded_model
+from layout.search.progress import Progress
 from layout.search.state import State, partial_state, placements
 from layout.search.task import SolveTask
 from layout.stop import Stop

@@ -31,9 +31,6 @@ class Built:
     rule: str
 
 
-Decode = Callable[[tuple[int, ...], str], Built]
-
-
 class Constructor:
     """Decodes orders of units into layouts of one model."""
 

@@ -10,10 +10,10 @@ import numpy as np
 from layout.bounds import best_bound
 from layout.layout import EndedBy, Layout, cloth_length, section_part
 from layout.problem import Span
-from layout.progress import Progress
 from layout.room import NoLayoutError, left_over, require_room
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
+from layout.search.progress import Progress
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.search.task import SolveTask

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from layout.effort import Effort
 from layout.layout import Layout
-from layout.progress import OnProgress
+from layout.search.progress import OnProgress
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
 from layout.problem import Item, Lattice, Pose, Slot, Wanted
-from layout.progress import Progress
+from layout.search.progress import Progress
 from layout.solver import solve
 from layout.validator import validate
 from tests.layout.examples import ALONG, rect

@@ -29,9 +29,9 @@ from layout.problem import (
     Slot,
     Wanted,
 )
-from layout.progress import Progress
 from layout.search import portfolio
 from layout.search.portfolio import run_member
+from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from layout.strip_problem import StripProblem
 from layout.validator import validate
