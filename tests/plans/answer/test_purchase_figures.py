@@ -26,7 +26,7 @@ from plans.folds.fold_search import screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import job_for, jobs_for
 from plans.folds.outcome import FoldResult
-from plans.folds.second_goal import tidied
+from plans.folds.second_goal import with_second_goal
 from plans.order import USUAL_ENDS_MM, Order
 from plans.plan import FabricPlan, Plan
 from plans.words.facts import arithmetic, key_figures, plan_text, shopping_line, titled
@@ -207,7 +207,7 @@ def test_the_exact_length_is_the_shortest_found() -> None:
     job = job_for(order, ("cotton",), plain_fabric("70cm"))
     shortest = screen(job, Fold.OPEN, Effort.GLANCE, Effort.GLANCE)
     assert isinstance(shortest, FoldResult)
-    chosen = tidied(job, shortest, Effort.BRISK)
+    chosen = with_second_goal(job, shortest, Effort.BRISK)
     assert chosen.length <= shortest.length
     entry = assemble(job, chosen, ())
     assert entry.length == pytest.approx(chosen.length + 30.0)
