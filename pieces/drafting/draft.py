@@ -101,7 +101,7 @@ class Draft:
         KeyError
             If there is none.
         """
-        return next(edge for edge in self.edges if edge.name == name)
+        return {edge.name: edge for edge in self.edges}[name]
 
     @property
     def edge_names(self) -> tuple[str, ...]:

@@ -35,7 +35,12 @@ def named_pieces(entry: Mapping[str, Any]) -> list[str]:
     return found
 
 
-def read_facing(table: Table, others: Others) -> Draft | None:
+def read_made(table: Table, key: str, others: Others) -> Draft | None:
+    """Read a piece that is made from edges of `others`; None, with a finding, if it cannot be."""
+    return _facing(table, others) if key == "facing" else _band(table, key, others)
+
+
+def _facing(table: Table, others: Others) -> Draft | None:
     """Read `facing`: of which piece, along which edge, how wide."""
     inner = table.table("facing")
     if inner is None:
@@ -66,7 +71,7 @@ def read_facing(table: Table, others: Others) -> Draft | None:
         return None
 
 
-def read_band(table: Table, key: str, others: Others) -> Draft | None:
+def _band(table: Table, key: str, others: Others) -> Draft | None:
     """Read `band` or `binding`: a strip as long as the edges that it is sewn to."""
     inner = table.table(key)
     if inner is None:

@@ -37,17 +37,26 @@ def read_notches(table: Table, draft: Draft) -> tuple[Notch, ...]:
     return tuple(found)
 
 
+def no_such_edge(table: Table, field: str, name: str, draft: Draft) -> bool:
+    """Whether a draft lacks an edge, which is then told; none is missing where none is known."""
+    names = draft.edge_names
+    if not names or name in names:
+        return False
+    table.fault(field, f"there is no edge '{name}'", nearest(name, names))
+    return True
+
+
 def on_edge(inner: Table, draft: Draft, field: str) -> tuple[str, float] | None:
-    """Read a place: an edge, and a length from its start, or start, middle, end."""
+    """Read an edge and how far along it: a length from its start, or start, middle, end."""
     name = inner.text("edge")
-    if name not in draft.edge_names:
-        inner.fault("edge", f"there is no edge '{name}'", nearest(name, draft.edge_names))
+    value = inner.data.get(field)
+    word = value if isinstance(value, str) and value in ALONG_WORDS else None
+    at = inner.length(field) if word is None else None
+    if no_such_edge(inner, "edge", name, draft) or not draft.edges:
         return None
     length = draft.edge(name).length
-    value = inner.data.get(field)
-    if isinstance(value, str) and value in ALONG_WORDS:
-        return name, ALONG_WORDS[value] * length
-    at = inner.length(field)
+    if word is not None:
+        return name, ALONG_WORDS[word] * length
     if at is None or at > length:
         if not inner.has(field) or at is not None:
             inner.fault(
