@@ -162,11 +162,11 @@ class _Walker:
             return
         ident = node.attributes.get("id", "")
         if ident in self.left_out and ident:
-            self._leave(f"{node.tag} '{ident}', as you asked")
+            self._leave(f"as you asked: {_place(node)}")
             return
         own = self.styles.of(node)
         if own.get("display") == "none":
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         visibility = own.get("visibility", "inherit")
         seen = at.seen if visibility == "inherit" else visibility == "visible"
@@ -274,7 +274,7 @@ class _Walker:
 
     def _shape(self, node: Node, mark: Mark, own: dict[str, str], at: _At) -> None:
         if not at.seen:
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         try:
             parts = parts_of(node, at.viewport)
@@ -284,7 +284,7 @@ class _Walker:
         if self.segments > MOST_DRAWN:
             self._refuse(node, f"its lines have more than {MOST_DRAWN:,} segments together")
         if not parts:
-            self._leave(f"a {node.tag} that draws nothing")
+            self._leave(f"draws nothing: {_place(node)}")
             return
         starts = own.get("marker-start", "none") != "none"
         only = starts and own.get("marker-end", "none") == "none"
@@ -295,12 +295,17 @@ class _Walker:
         if not words:
             return
         if not at.seen:
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         place = [first_of(node, name) for name in ("x", "y")]
         x = pixels(place[0], at.viewport.width)
         y = pixels(place[1], at.viewport.height)
         self.sheet.writings.append(Writing(mark, at.groups, words, at.matrix.apply(complex(x, y))))
+
+
+def _place(node: Node) -> str:
+    """How an element is named in messages."""
+    return Mark(0, node.tag, node.attributes.get("id", ""), "", "", node.line).place
 
 
 def replace_attributes(node: Node, attributes: dict[str, Any]) -> Node:
