@@ -14,11 +14,12 @@ from typing import Any
 
 from pieces.drawings.answers import Answers, merged
 from pieces.drawings.drawn_piece import Drawing, DrawnPiece
+from pieces.drawings.outline_edges import SIDES, straight_sides
 from pieces.files.toml_file import nearest
 from pieces.findings import Finding
 from pieces.geometry_types import Point
-from pieces.lengths import format_in, parse_length
-from pieces.outline import Edge, is_straight
+from pieces.lengths import parse_length
+from pieces.outline import Edge
 
 ONE_ROLE = "main"
 """Role of what is cut where nobody names one."""
@@ -114,6 +115,10 @@ def _one_piece(
     if piece.hand != "right":
         data["hand"] = piece.hand
     data = merged(data, told)
+    if data.get("fold") in SIDES:
+        # The longest straight edge on that side is meant.
+        sides = [edge.name for edge, side in straight_sides(piece.edges) if side == data["fold"]]
+        data["fold"] = sides[0] if sides else data["fold"]
     if "allowance" in data and "drawn" not in data:
         data["drawn"] = "net"
     data |= {"start": _point(piece.edges[0].points[0], unit), "edges": _edges(piece.edges, unit)}
@@ -154,13 +159,11 @@ def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[
         words = f"nothing says how much is to be added to {piece.where}, which is net"
         asked["allowance"] = (words, f'say --allowance "{name}=1.5cm"')
     if _on_fold(data) and "fold" not in data:
-        straight = [e for e in piece.edges if is_straight(e.points)]
-        longest = sorted(straight, key=lambda edge: -edge.length)[:4]
-        listed = ", ".join(f"{e.name} ({format_in(e.length, drawing.unit)})" for e in longest)
-        edge = longest[0].name if longest else "edge 1"
+        sides = straight_sides(piece.edges)
+        listed = ", ".join(f"{edge.name} ({side})" for edge, side in sides[:6])
         asked["fold"] = (
             f"{piece.where} is cut on the fold, and no line on its outline is marked as the fold",
-            f'say --fold-edge "{name}={edge}"; straight edges: {listed}',
+            f'say --fold-edge "{name}=left" or name an edge; straight are {listed or "none"}',
         )
     return [
         Finding(drawing.source, message, piece.name, field, fix)

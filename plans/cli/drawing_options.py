@@ -18,7 +18,11 @@ if TYPE_CHECKING:
 _META = "plans.cli.drawing_options"
 
 _OPTIONS = (
-    ("--length", "ID=LENGTH", "Drawings: what the line ID measures; everything scales with it."),
+    (
+        "--length",
+        "ID=LENGTH",
+        "Drawings: what the line ID measures (a closed one all round); everything scales with it.",
+    ),
     ("--cut", "ID=[ROLE:]LABEL", "Drawings: how a piece is cut, as 'front=base: 1 on fold'."),
     ("--grain", "[ID=]WAY", "Drawings: the grain of a piece or of all: up, down, left or right."),
     (
@@ -26,7 +30,11 @@ _OPTIONS = (
         "[ID=]LENGTH",
         "Drawings: allowance still to be added to a piece or to all, or 'included'.",
     ),
-    ("--fold-edge", "ID=EDGE", "Drawings: the edge of a piece that lies on the fold."),
+    (
+        "--fold-edge",
+        "ID=EDGE",
+        "Drawings: the edge on the fold, by name or as left, right, top or bottom.",
+    ),
     ("--leave-out", "ID", "Drawings: a line or group that is no part of the pattern."),
 )
 

@@ -53,6 +53,7 @@ class _At:
     viewport: Viewport
     groups: tuple[Mark, ...] = ()
     seen: bool = True
+    left_out: bool = False
     used: tuple[str, ...] = ()
     level: int = 0
 
@@ -163,7 +164,7 @@ class _Walker:
         ident = node.attributes.get("id", "")
         if ident in self.left_out and ident:
             self._leave(f"as you asked: {_place(node)}")
-            return
+            at = replace(at, left_out=True)
         own = self.styles.of(node)
         if own.get("display") == "none":
             self._leave(f"not shown: {_place(node)}")
@@ -288,11 +289,12 @@ class _Walker:
             return
         starts = own.get("marker-start", "none") != "none"
         only = starts and own.get("marker-end", "none") == "none"
-        self.sheet.strokes.append(Stroke(mark, at.groups, parts, at.matrix, only))
+        stroke = Stroke(mark, at.groups, parts, at.matrix, only)
+        (self.sheet.left_out if at.left_out else self.sheet.strokes).append(stroke)
 
     def _text(self, node: Node, mark: Mark, at: _At) -> None:
         words = text_lines(node).strip()
-        if not words:
+        if not words or at.left_out:
             return
         if not at.seen:
             self._leave(f"not shown: {_place(node)}")

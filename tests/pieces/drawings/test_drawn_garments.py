@@ -154,9 +154,18 @@ def test_a_half_without_a_fold_is_asked_about_with_its_straight_edges() -> None:
     drawn = garment_of_drawing(drawing(bare), Answers())
     (fault,) = [str(finding) for finding in drawn.findings if finding.fatal]
     assert "no line on its outline is marked as the fold" in fault
-    assert '--fold-edge "f1=edge 5"; straight edges: edge 5 (48 cm), edge 2 (40' in fault
-    told = garment_of_drawing(drawing(bare), Answers(pieces={"f1": {"fold": "edge 5"}}))
-    assert told.garment is not None, told.findings
+    assert '--fold-edge "f1=left" or name an edge' in fault
+    assert "edge 5 (left), edge 2 (right), edge 1 (bottom), edge 3 (top), edge 4 (top)" in fault
+    for edge in ("edge 5", "left"):
+        told = garment_of_drawing(drawing(bare), Answers(pieces={"f1": {"fold": edge}}))
+        assert told.garment is not None, told.findings
+        assert told.data["piece"][0]["fold"] == "edge 5"
+
+
+def test_a_side_without_a_straight_edge_is_no_fold() -> None:
+    bare = front(fold=None, edges=edges_of(((0.0, 0.0), (200.0, 0.0), (100.0, 300.0))))
+    told = garment_of_drawing(drawing(bare), Answers(pieces={"f1": {"fold": "top"}}))
+    assert any("there is no edge 'top'" in str(finding) for finding in told.findings)
 
 
 def test_a_net_outline_without_a_width_is_asked_about() -> None:
