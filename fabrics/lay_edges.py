@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fabrics.spread import Fold, Spread
+from fabrics.spread import Spread
 
 SAME_MM = 0.5
 """Two edges whose distances differ by less are equally near."""
@@ -27,7 +27,7 @@ def lay_edges(spread: Spread) -> tuple[LayEdge, LayEdge]:
     """Name the two long edges of a lay: the one at y = 0, and the one across from it."""
     height = spread.lay_height
     folds = {edge.at for edge in spread.fold_edges if edge.along}
-    plain = "selvages" if spread.doubled or spread.fold is Fold.LENGTHWISE else "selvage"
+    plain = "selvages" if spread.doubled or spread.fold.in_half else "selvage"
     kinds = ["fold" if at in folds else plain for at in (0.0, height)]
     names = kinds if kinds[0] != kinds[1] else [f"right {kinds[0]}", f"left {kinds[1]}"]
     return (
@@ -48,5 +48,4 @@ def nearest_edge(spread: Spread, y: float) -> LayEdge:
 
 def end_name(spread: Spread) -> str:
     """Name the end at which lay x begins."""
-    names = {Fold.CROSSWISE: "crosswise fold", Fold.TURNED: "edge cut along the fold"}
-    return names.get(spread.fold, "cut end")
+    return spread.fold.begins_at or "cut end"

@@ -6,13 +6,14 @@ them, plies that its folds have, and figures that are numbers.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.fabric_data import read_fabric
-from fabrics.spread import Fold, Spread, SpreadError, make_spread
+from fabrics.spread import Fold, SpreadError, make_spread
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
 from pieces.findings import Finding
@@ -29,8 +30,6 @@ from plans.plan import (
 )
 
 HANDS = ("drawn", "other", "either")
-FOLDS = tuple(fold.value for fold in Fold)
-SECTION_FOLDS = tuple(fold.value for fold in Fold if fold is not Fold.SECTIONED)
 
 MOST_MAKES = 100_000
 
@@ -74,7 +73,7 @@ def _fabric_plan(data: Fields) -> FabricPlan:
     return FabricPlan(
         roles=_roles(data),
         fabric=fabric,
-        fold=data.text("fold", FOLDS),
+        fold=data.text("fold", _names(Fold)),
         sections=sections,
         placements=tuple(_placement(entry, judged) for entry in data.each("placements", 1)),
         gap=data.number("gap_mm"),
@@ -136,7 +135,7 @@ def _fabric(data: Fields, details: Fields) -> Fabric:
 
 def _fold_report(data: Fields) -> FoldReport:
     return FoldReport(
-        data.text("fold", FOLDS),
+        data.text("fold", _names(Fold)),
         data.optional_number("buy_mm"),
         data.optional_number("length_mm"),
         data.text("reason", long=True),
@@ -145,7 +144,7 @@ def _fold_report(data: Fields) -> FoldReport:
 
 def _section(data: Fields, fabric: Fabric) -> SectionPlan:
     before = len(data.findings)
-    fold = Fold(data.text("fold", SECTION_FOLDS))
+    fold = Fold(data.text("fold", _names(f for f in Fold if not f.sectioned)))
     d1, d2 = data.number("d1_mm"), data.number("d2_mm")
     extent = data.number("extent_mm", above=0.0)
     section = SectionPlan(
@@ -161,22 +160,15 @@ def _section(data: Fields, fabric: Fabric) -> SectionPlan:
     if len(data.findings) > before:
         return section
     try:
-        return replace(section, spread=_spread(fold, d1, d2, fabric))
+        spread = make_spread(fold, fabric.width_cut, fabric.selvage_cut, d1, d2, fabric.faces)
+        return replace(section, spread=spread)
     except SpreadError as error:
         data.fault("fold", f"cannot be on this cloth: {error}")
         return section
 
 
-def _spread(fold: Fold, d1: float, d2: float, fabric: Fabric) -> Spread:
-    given = fold in (Fold.PARTIAL, Fold.DOUBLE)
-    return make_spread(
-        fold,
-        fabric.width_cut,
-        fabric.selvage_cut,
-        d1 if given else None,
-        d2 if fold is Fold.DOUBLE else None,
-        fabric.faces,
-    )
+def _names(folds: Iterable[Fold]) -> tuple[str, ...]:
+    return tuple(fold.value for fold in folds)
 
 
 def _placement(data: Fields, sections: tuple[SectionPlan, ...]) -> PlacedPiece:

@@ -100,7 +100,7 @@ def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> lis
 
     It is a start that a short search over all pieces at once often does not find.
     """
-    if job.makes < 2 or fold in (Fold.CROSSWISE, Fold.TURNED, Fold.SECTIONED):
+    if job.makes < 2 or fold.doubled or fold.sectioned:
         return []
     if job.fabric.flaws or job.rule.active:
         return []

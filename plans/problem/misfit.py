@@ -14,17 +14,16 @@ from plans.problem.slots import extent
 
 def misfit_message(demand: Demand, fold: Fold, fabric: Fabric, system: System) -> str:
     """One sentence with the piece, what it needs, what the cloth leaves, and what would do."""
-    ring = demand.half if demand.half is not None and _layers(fold) > 1 else demand.whole
+    ring = demand.half if demand.half is not None and fold.strips > 1 else demand.whole
     needed = min(extent(ring, Pose(angle))[1] for angle in demand.angles(fabric.one_way))
-    room = room_across(fold, fabric)
+    room = fold.room_across(fabric.width_cut, fabric.selvage_cut)
     if needed <= room + 1e-6:
         return (
             f"piece '{demand.key}': has no place on a {fold.value} spread of '{fabric.name}': "
             "there is no fold for it and no room to open it out; another fold or an open layout "
             "would do"
         )
-    layers = _layers(fold)
-    width = layers * (needed + fabric.selvage_cut) + (0 if layers > 1 else fabric.selvage_cut)
+    width = fold.width_for(needed, fabric.selvage_cut)
     if not fabric.washed:
         width /= 1.0 - fabric.shrink_across
     return (
@@ -40,16 +39,3 @@ def _on_a_tape(width: float, system: System) -> float:
     """Round a width up to what a tape shows, so that cloth of the width printed will do."""
     step = INCH_MM / 8.0 if system is System.IMPERIAL else 1.0
     return math.ceil(width / step - 1e-3) * step
-
-
-def room_across(fold: Fold, fabric: Fabric) -> float:
-    """Widest usable strip of lay that a kind of fold can give, mm."""
-    layers = _layers(fold)
-    if layers == 1:
-        return fabric.width_cut - 2.0 * fabric.selvage_cut
-    return fabric.width_cut / layers - fabric.selvage_cut
-
-
-def _layers(fold: Fold) -> int:
-    """Into how many strips a fold parts the width."""
-    return {Fold.LENGTHWISE: 2, Fold.DOUBLE: 4}.get(fold, 1)

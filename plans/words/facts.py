@@ -252,9 +252,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
             rows.append((name, "-", "-", report.reason))
             continue
         saving = entry.purchase.bought - report.buy
-        remark = report.reason
-        if Fold(report.fold) is Fold.SECTIONED and not remark:
-            remark = "cut across, each part folded in its own way"
+        remark = report.reason or Fold(report.fold).remark
         if saving > 0.01:
             remark = f"would save {sold_text(entry, saving, system)}"
         rows.append(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from fabrics.spread import Fold
 from layout.layout import posed
 from layout.problem import Item, Problem, Slot, Strip
 
@@ -74,9 +73,8 @@ def _shortage(strip: Strip, item: Item, slot: Slot) -> tuple[float, float, Slot]
 def _too_wide(strip: Strip, item: Item, needed: float, slot: Slot) -> NoLayoutError:
     section = strip.sections[slot.section]
     available = section.spread.zones[slot.zone].height
-    # A fold halves or quarters what more cloth gives to its zones.
-    parts = {Fold.LENGTHWISE: 2, Fold.DOUBLE: 4}.get(section.spread.fold, 1)
-    width = section.spread.width + parts * (needed - available)
+    # A fold in half, say, halves what more cloth gives to its zones.
+    width = section.spread.width + section.spread.fold.strips * (needed - available)
     message = (
         f"'{item.key}' needs {needed:.1f} mm across the lay in its best permitted turn, "
         f"{needed - available:.1f} mm more than the {available:.1f} mm that section "
