@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from fabrics.folds.cloth import ClothToFold
 from fabrics.folds.fold import Depths, Fold, Spread
 from fabrics.folds.plies import Faces, FoldEdge, Ply, Zone
+from fabrics.ply_name import PlyName
 from pieces.lengths import System
 
 
@@ -24,7 +25,7 @@ class FoldAcross(Fold):
 
     def plies(self, width: float, depths: Depths) -> tuple[Ply, ...]:
         """The lower ply after the fold, the upper one before it."""
-        return (Ply("lower", 1, 1, 1, 0.0, 0.0, width), self.upper(width))
+        return (Ply(PlyName.LOWER, 1, 1, 1, 0.0, 0.0, width), self.upper(width))
 
     def upper(self, width: float) -> Ply:
         """The upper ply."""
@@ -57,7 +58,7 @@ class Crosswise(FoldAcross):
 
     def upper(self, width: float) -> Ply:
         """Mirrored lengthwise."""
-        return Ply("upper", -1, 1, 1, 0.0, 0.0, width)
+        return Ply(PlyName.UPPER, -1, 1, 1, 0.0, 0.0, width)
 
     def edges(self, width: float, depths: Depths) -> tuple[FoldEdge, ...]:
         """The fold, across the grain."""
@@ -99,7 +100,7 @@ class Turned(FoldAcross):
 
     def upper(self, width: float) -> Ply:
         """Mirrored from selvage to selvage."""
-        return Ply("upper", 1, -1, 0, width, 0.0, width)
+        return Ply(PlyName.UPPER, 1, -1, 0, width, 0.0, width)
 
     def edges(self, width: float, depths: Depths) -> tuple[FoldEdge, ...]:
         """None is left."""

@@ -12,6 +12,7 @@ from fabrics.folds.cloth import ClothToFold, ToBeFolded
 from fabrics.folds.fold import Depths, Fold, GivenDepths, Spread
 from fabrics.folds.plies import EPS_MM, MEET_MM, Faces, FoldEdge, Ply, SpreadError, Zone
 from fabrics.folds.tape import fold_tape, foldable_below
+from fabrics.ply_name import PlyName
 from pieces.lengths import INCH_MM, System, format_length
 
 MOST_DEPTHS = 4
@@ -27,11 +28,11 @@ class FoldAlong(Fold):
         """The cloth on the table, and a flap on it for each depth."""
         d1, d2 = depths
         height = width - d1 - d2
-        plies = [Ply("lower", 1, 1, 0, d1, 0.0, height)]
+        plies = [Ply(PlyName.LOWER, 1, 1, 0, d1, 0.0, height)]
         if d1 > 0:
-            plies.append(Ply("flap1", 1, -1, 0, d1, 0.0, d1))
+            plies.append(Ply(PlyName.FLAP1, 1, -1, 0, d1, 0.0, d1))
         if d2 > 0:
-            plies.append(Ply("flap2", 1, -1, 0, width - d2 + height, height - d2, height))
+            plies.append(Ply(PlyName.FLAP2, 1, -1, 0, width - d2 + height, height - d2, height))
         return tuple(plies)
 
     def zones(self, width: float, selvage: float, depths: Depths) -> tuple[Zone, ...]:

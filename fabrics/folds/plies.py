@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from fabrics.ply_name import PlyName
+from pieces.geometry_types import FloatArray
 
 EPS_MM = 1e-9
 """Widths below this are no width (mm)."""
@@ -38,8 +38,7 @@ class Ply:
 
     Attributes
     ----------
-    name : str
-        "lower", "upper", "flap1" or "flap2".
+    name : PlyName
     sx, sy : int
         +1 or -1: direction of cloth x and y against lay x and y.
     along : int
@@ -50,7 +49,7 @@ class Ply:
         Range of lay y that this ply covers, mm (selvages included).
     """
 
-    name: str
+    name: PlyName
     sx: int
     sy: int
     along: int

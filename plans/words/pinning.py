@@ -35,7 +35,7 @@ def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
 
 
 def _from_edge(pin: PinPoint, system: System) -> str:
-    return f"{format_tape(pin.from_edge, system)} from {pin.edge}"
+    return f"{format_tape(pin.from_edge, system)} from {pin.edge.value}"
 
 
 def pin_figures(pin: PinPoint, system: System) -> str:
@@ -64,7 +64,7 @@ def pin_words(entry: FabricPlan, system: System) -> str:
     kinds = [section.spread.fold for section in entry.sections if section.extent > 0.0]
     from_what = " or ".join(dict.fromkeys(f"the {kind.begins_at or plain}" for kind in kinds))
     sides = ""
-    if any(pin.edge.startswith(("left", "right")) for p in entry.placements for pin in p.pins):
+    if any(pin.edge.sided for p in entry.placements for pin in p.pins):
         sides = " Left and right are yours as you stand there and look along the cloth."
     return (
         f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
