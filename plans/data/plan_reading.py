@@ -6,6 +6,7 @@ them, plies that its folds have, and figures that are numbers.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -14,7 +15,7 @@ from fabrics.fabric import Fabric
 from fabrics.fabric_data import read_fabric
 from fabrics.lay_edges import EdgeName
 from fabrics.ply_name import PlyName
-from fabrics.spread import Fold, Spread, SpreadError, make_spread
+from fabrics.spread import Fold, SpreadError, make_spread
 from layout.bounds import BoundKind
 from layout.hand import Hand
 from layout.layout import EndedBy
@@ -41,8 +42,6 @@ from plans.plan import (
 HANDS = tuple(hand.value for hand in Hand)
 PLIES = {ply.value: ply for ply in PlyName}
 EDGES = tuple(edge.value for edge in EdgeName)
-FOLDS = tuple(fold.value for fold in Fold)
-SECTION_FOLDS = tuple(fold.value for fold in Fold if fold is not Fold.SECTIONED)
 
 MOST_MAKES = 100_000
 
@@ -86,7 +85,7 @@ def _fabric_plan(data: Fields) -> FabricPlan:
     return FabricPlan(
         roles=_roles(data),
         fabric=fabric,
-        fold=Fold(data.text("fold", FOLDS)),
+        fold=Fold(data.text("fold", _names(Fold))),
         sections=sections,
         placements=tuple(_placement(entry, judged) for entry in data.each("placements", 1)),
         gap=data.number("gap_mm"),
@@ -148,7 +147,7 @@ def _fabric(data: Fields, details: Fields) -> Fabric:
 
 def _fold_report(data: Fields) -> FoldReport:
     return FoldReport(
-        Fold(data.text("fold", FOLDS)),
+        Fold(data.text("fold", _names(Fold))),
         data.optional_number("buy_mm"),
         data.optional_number("length_mm"),
         data.text("reason", long=True),
@@ -157,7 +156,7 @@ def _fold_report(data: Fields) -> FoldReport:
 
 def _section(data: Fields, fabric: Fabric) -> SectionPlan:
     before = len(data.findings)
-    fold = Fold(data.text("fold", SECTION_FOLDS))
+    fold = Fold(data.text("fold", _names(f for f in Fold if not f.sectioned)))
     d1, d2 = data.number("d1_mm"), data.number("d2_mm")
     extent = data.number("extent_mm", above=0.0)
     section = SectionPlan(
@@ -173,22 +172,15 @@ def _section(data: Fields, fabric: Fabric) -> SectionPlan:
     if len(data.findings) > before:
         return section
     try:
-        return replace(section, spread=_spread(fold, d1, d2, fabric))
+        spread = make_spread(fold, fabric.width_cut, fabric.selvage_cut, d1, d2, fabric.faces)
+        return replace(section, spread=spread)
     except SpreadError as error:
         data.fault("fold", f"cannot be on this cloth: {error}")
         return section
 
 
-def _spread(fold: Fold, d1: float, d2: float, fabric: Fabric) -> Spread:
-    given = fold in (Fold.PARTIAL, Fold.DOUBLE)
-    return make_spread(
-        fold,
-        fabric.width_cut,
-        fabric.selvage_cut,
-        d1 if given else None,
-        d2 if fold is Fold.DOUBLE else None,
-        fabric.faces,
-    )
+def _names(folds: Iterable[Fold]) -> tuple[str, ...]:
+    return tuple(fold.value for fold in folds)
 
 
 def _placement(data: Fields, sections: tuple[SectionPlan, ...]) -> PlacedPiece:
