@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fabrics.fabric_data import fabric_to_data, read_fabric
+from fabrics.fabric_data import FABRIC
 from fabrics.region import Region
 from pieces.files.json_file import LONGEST_MM, Fields
 from pieces.piece import EdgeAllowance
@@ -18,7 +18,7 @@ def cut_to_data(cut: LeftoverCut) -> dict[str, Any]:
     return {
         "tag": cut.tag,
         "roles": list(cut.roles),
-        "fabric": fabric_to_data(cut.fabric),
+        "fabric": FABRIC.write(cut.fabric),
         "outline": _plain(cut.outline),
         "holes": [_plain(hole) for hole in cut.holes],
         "gap_mm": cut.gap,
@@ -45,7 +45,7 @@ def read_cut(data: Fields) -> LeftoverCut:
     return LeftoverCut(
         tag=data.text("tag"),
         roles=data.texts("roles"),
-        fabric=read_fabric(data.fields("fabric")),
+        fabric=FABRIC.read(data.fields("fabric")),
         outline=data.ring("outline"),
         holes=data.rings("holes"),
         gap=data.number("gap_mm"),
@@ -124,7 +124,7 @@ def saving_to_data(saving: Saving) -> dict[str, Any]:
     """Return what leftovers save of a fabric."""
     return {
         "roles": list(saving.roles),
-        "fabric": fabric_to_data(saving.fabric),
+        "fabric": FABRIC.write(saving.fabric),
         "without_mm": round(saving.without, DECIMALS),
         "buy_mm": round(saving.bought, DECIMALS),
         "cost": None if saving.cost is None else round(saving.cost, 2),
@@ -136,7 +136,7 @@ def read_saving(data: Fields) -> Saving:
     """Read it back; what is wrong goes to the findings of `data`."""
     return Saving(
         data.texts("roles"),
-        read_fabric(data.fields("fabric")),
+        FABRIC.read(data.fields("fabric")),
         data.number("without_mm"),
         data.number("buy_mm"),
         data.optional_number("cost", least=-1e12, most=1e12),

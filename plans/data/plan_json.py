@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from fabrics.fabric_data import fabric_to_data
+from fabrics.fabric_data import FABRIC
 from pieces.files.json_file import MOST_FINDINGS, shown
 from pieces.geometry_types import Point, Ring
 from plans.data.leftover_data import (
@@ -94,7 +94,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
         "ended_by": entry.ended_by,
         "placements": [_placement(placed) for placed in entry.placements],
         "details": {
-            "fabric": fabric_to_data(fabric),
+            "fabric": FABRIC.write(fabric),
             "purchase": {
                 "exact_mm": number(entry.purchase.exact),
                 "unwashed_mm": number(entry.purchase.unwashed),

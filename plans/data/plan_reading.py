@@ -11,7 +11,7 @@ from typing import Any
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
-from fabrics.fabric_data import read_fabric
+from fabrics.fabric_data import FABRIC
 from fabrics.spread import Fold, Spread, SpreadError, make_spread
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
@@ -131,7 +131,7 @@ def _fabric(data: Fields, details: Fields) -> Fabric:
         if source in data.data
     }
     more.data = {**beside, **more.data}
-    return read_fabric(more)
+    return FABRIC.read(more)
 
 
 def _fold_report(data: Fields) -> FoldReport:
