@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable
 from enum import Enum
 from typing import Any
 
-from pieces.files.json_file import LONGEST_MM, Fields
+from pieces.files.json_file import LONGEST_MM, Fields, finite
 from pieces.files.record import Cell, Converter, Kind
 from pieces.geometry_types import Point, Ring
 
@@ -100,6 +100,8 @@ class Figures:
         self.rings = Kind(
             lambda data, name: data.rings(name), lambda rings: [self._points(r) for r in rings]
         )
+        self.numbers = Kind(_numbers, lambda values: [self.figure(value) for value in values])
+        """A list of figures."""
         self.rectangle = Kind(
             lambda data, name: data.rectangle(name), lambda sides: [self.figure(s) for s in sides]
         )
@@ -137,6 +139,13 @@ class Figures:
 
     def _points(self, points: Ring) -> list[list[float]]:
         return [self._point(point) for point in points]
+
+
+def _numbers(data: Fields, name: str) -> tuple[float, ...]:
+    numbers = [finite(value) for value in data.items(name)]
+    if None in numbers:
+        data.fault(name, "holds what is no number", "plain figures, without a unit")
+    return tuple(number for number in numbers if number is not None)
 
 
 WORKED_OUT, EXACT = Figures(DECIMALS), Figures(None)

@@ -104,7 +104,7 @@ class Record(Generic[T]):
     entries: tuple[Entry | Group, ...]
     check: Callable[[Fields, dict[str, Any]], dict[str, Any]] | None = field(default=None)
 
-    def write(self, value: T) -> dict[str, Any]:
+    def write(self, value: Any) -> dict[str, Any]:
         """Return a value as plain data; ValueError for a figure that is none."""
         return _written(self.entries, value)
 
