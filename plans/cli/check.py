@@ -28,14 +28,11 @@ def command(file: str, picture: Path | None) -> int:
       laywright check my-skirt.toml
     """
     from fabrics.fabric_toml import check_fabric
-    from fabrics.shelf import SHELF as FABRIC_SHELF
-    from fabrics.shelf import shelf_names as fabric_names
     from pieces.files.toml_file import read_toml
     from pieces.findings import Finding
     from pieces.readers.garment_toml import check_garment
-    from pieces.readers.shelf import find_garment
 
-    path = FABRIC_SHELF / f"{file}.toml" if file in fabric_names() else find_garment(file)
+    path = _find(file)
     slips: list[Finding] = []
     data = read_toml(path, slips)
     is_fabric = "width" in data or ("piece" not in data and "selvage" in data)
@@ -55,6 +52,31 @@ def command(file: str, picture: Path | None) -> int:
     else:
         click.echo(f"{path}: a sound {kind}; are the figures yours?")
     return ExitCode.DONE
+
+
+def _find(text: str) -> Path:
+    """Return the file of a path or a name on either shelf.
+
+    Raises
+    ------
+    InputError
+        If it is none of them; the nearest name of both shelves is told.
+    """
+    from fabrics.shelf import SHELF as FABRIC_SHELF
+    from fabrics.shelf import shelf_names as fabric_names
+    from pieces.files.toml_file import nearest
+    from pieces.findings import Finding, InputError
+    from pieces.readers.shelf import find_garment, shelf_names
+
+    if text in fabric_names():
+        return FABRIC_SHELF / f"{text}.toml"
+    try:
+        return find_garment(text)
+    except InputError as error:
+        known = nearest(text, [*shelf_names(), *fabric_names()])
+        raise InputError(
+            [Finding(text, "is neither a name on a shelf nor a file", fix=known)]
+        ) from error
 
 
 def _summary(path: Path, is_fabric: bool, picture: Path | None) -> list[str]:

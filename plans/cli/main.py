@@ -5,6 +5,9 @@ from __future__ import annotations
 import importlib
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
 
 import click
 
@@ -24,7 +27,23 @@ COMMANDS = {
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }
 
+CUT_SHORT = 128 + 13
+"""What a shell reports of a program whose output nobody reads any more (SIGPIPE, which is 13 on
+every POSIX system): neither done nor a fault, and nothing is said."""
+
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 98}
+
+
+class _NobodyReadsError(Exception):
+    """Standard output or error was closed; no OSError, which click would answer on its own."""
+
+
+@contextmanager
+def _read_by_someone() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError as error:
+        raise _NobodyReadsError from error
 
 
 class _OnDemand(click.Group):
@@ -39,6 +58,20 @@ class _OnDemand(click.Group):
         module = importlib.import_module(COMMANDS[cmd_name][0])
         command: click.Command = module.command
         return command
+
+    def make_context(
+        self,
+        info_name: str | None,
+        args: list[str],
+        parent: click.Context | None = None,
+        **extra: Any,
+    ) -> click.Context:
+        with _read_by_someone():
+            return super().make_context(info_name, args, parent, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with _read_by_someone():
+            return super().invoke(ctx)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
@@ -59,7 +92,16 @@ def front_door() -> None:
 def run() -> None:
     """Run the command line and exit with its code."""
     listen()
-    sys.exit(_code(sys.argv[1:]))
+    try:
+        code = _code(sys.argv[1:])
+        sys.stdout.flush()
+    except (BrokenPipeError, _NobodyReadsError):
+        # What is still in a buffer goes nowhere, so that leaving says nothing of it either.
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        for stream in (sys.stdout, sys.stderr):
+            os.dup2(nowhere, stream.fileno())
+        code = CUT_SHORT
+    sys.exit(code)
 
 
 def _code(arguments: list[str]) -> int:
@@ -77,9 +119,8 @@ def _code(arguments: list[str]) -> int:
     except click.ClickException as error:
         error.show()
         return ExitCode.INPUT
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return ExitCode.DONE
+    except _NobodyReadsError:
+        raise
     except Exception as error:
         return _explain(error)
 

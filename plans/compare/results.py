@@ -15,8 +15,8 @@ from functools import cache
 from pathlib import Path
 
 from fabrics.spread import Fold
-from layout.kernels.cache import user_cache_folder
 from layout.layout import EndedBy
+from pieces.files.user_folders import user_cache_folder
 from plans.compare.remembered import outcome_from_data, outcome_to_data
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Outcome

@@ -9,8 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from fabrics.region import Region
-from layout.layout import FloatArray
-from pieces.geometry_types import Ring
+from pieces.geometry_types import FloatArray, Ring
 
 NECK_MM = 50.0
 """Regions are parted where they are narrower than this (design)."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from layout.effort import Effort
@@ -26,18 +28,18 @@ def free_end(layout: Layout) -> float:
     return -sum(p.x for p in layout.placements)
 
 
-def test_more_is_left_and_the_layout_stays_valid(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_more_is_left_and_the_layout_stays_valid() -> None:
     """Judged by any score; never longer than allowed; the same each time."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 600_000))
+    effort = replace(Effort.NORMAL, evaluations=600_000)
     problem = strip_of_rectangles()
     layout = solve(problem, Effort.QUICK)
     limit = cloth_length(problem, layout.extents) + 400.0
     before = free_end(layout)
-    found = tidy(problem, layout, limit, free_end, Effort.NORMAL, 2)
+    found = tidy(problem, layout, limit, free_end, effort, 2)
     assert validate(problem, found) == []
     assert cloth_length(problem, found.extents) <= limit + 1e-6
     assert free_end(found) >= before
-    assert tidy(problem, layout, limit, free_end, Effort.NORMAL, 2) == found
+    assert tidy(problem, layout, limit, free_end, effort, 2) == found
 
 
 def test_a_quick_search_leaves_it_as_it_is() -> None:
@@ -48,12 +50,12 @@ def test_a_quick_search_leaves_it_as_it_is() -> None:
 
 
 @pytest.mark.parametrize("name", ["lengthwise", "partial", "double", "crosswise", "turned"])
-def test_every_spread_can_be_tidied(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_every_spread_can_be_tidied(name: str) -> None:
     """Whatever comes out is valid and within the length."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 300_000))
+    effort = replace(Effort.NORMAL, evaluations=300_000)
     problem = EXAMPLES[name]()
     layout = solve(problem, Effort.QUICK)
     limit = 1.2 * cloth_length(problem, layout.extents)
-    found = tidy(problem, layout, limit, free_end, Effort.NORMAL, 1)
+    found = tidy(problem, layout, limit, free_end, effort, 1)
     assert validate(problem, found) == []
     assert cloth_length(problem, found.extents) <= limit + 1e-6

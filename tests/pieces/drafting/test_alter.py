@@ -70,6 +70,12 @@ def test_unknown_edges_are_named() -> None:
         move_edge(SKIRT, "neck", -10.0)
 
 
+def test_an_edge_that_is_not_there_is_a_key_error() -> None:
+    """Never a StopIteration, which a loop around it would take for its own end."""
+    with pytest.raises(KeyError, match="collar"):
+        SKIRT.edge("collar")
+
+
 def test_opening_out_doubles_a_half() -> None:
     """The whole is symmetric about the fold, twice the half, and its own mirror image."""
     piece = make_piece(SKIRT)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import pytest
+from dataclasses import replace
 
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
@@ -15,13 +15,13 @@ from plans.order import Order
 from tests.plans.demo import garment
 
 
-def test_as_much_is_bought_and_no_less_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_as_much_is_bought_and_no_less_is_left() -> None:
     """On the plush of the hare: halves stay on the fold, the leftover does not shrink."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 1_500_000))
+    effort = replace(Effort.NORMAL, evaluations=1_500_000)
     job = job_for(Order(garment("toy-hare"), {}), ("plush",), plain_fabric("140cm"))
     found = screen(job, Fold.LENGTHWISE, Effort.QUICK, Effort.GLANCE)
     assert isinstance(found, FoldResult)
-    tidy = tidied(job, found, Effort.NORMAL)
+    tidy = tidied(job, found, effort)
     assert tidy.bought == found.bought
     assert worth_of_leftovers(job, tidy, tidy.layout) >= worth_of_leftovers(
         job, found, found.layout
