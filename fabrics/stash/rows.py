@@ -10,8 +10,8 @@ from fabrics.fabric_data import FABRIC
 from fabrics.region import Region, region_of
 from fabrics.stash.records import Bolt, LeftoverRecord
 from pieces.files.json_file import LONGEST_MM, Fields
-from pieces.files.kinds import EXACT, FLAG, LONG_TEXT, TEXT, one, optional_whole
-from pieces.files.record import Entry, Kind, Record
+from pieces.files.kinds import EXACT, FLAG, LONG_TEXT, TEXT, always, one, optional_whole
+from pieces.files.record import WHOLE, Entry, Kind, Record, taken_out
 
 LARGEST_MM = (200_000.0, 20_000.0)
 """No leftover is longer along the grain, or wider across it: strips and rows are counted on it."""
@@ -34,11 +34,6 @@ def _tag(letter: str) -> Kind:
     return Kind(read, str)
 
 
-def _always(value: Any) -> Kind:
-    """What is said of every leftover alike; it is not looked at on reading."""
-    return Kind(lambda data, name: value, lambda _: value)
-
-
 def _with_ident(data: Fields, values: dict[str, Any]) -> dict[str, Any]:
     """A record of an older version gets an id of all that tells it from others."""
     tag, added, fabric = values["tag"], values["added"], values["fabric"]
@@ -47,7 +42,7 @@ def _with_ident(data: Fields, values: dict[str, Any]) -> dict[str, Any]:
 
 def _with_region(data: Fields, values: dict[str, Any]) -> dict[str, Any]:
     """Put the region together; its area is worked out anew, whatever the file says."""
-    inner = {name: values.pop(f"region.{name}") for name in ("outline", "holes", "rectangle")}
+    inner = taken_out(values, "region")
     sound = data.sound("outline", "holes", "rectangle_mm")
     region = Region(**inner, area=_area(data, **inner) if sound else 0.0)
     return _with_ident(data, values) | {"region": region}
@@ -103,9 +98,9 @@ LEFTOVER = Record(
         Entry("long_mm", EXACT.number(), "region.long", told=True),
         Entry("wide_mm", EXACT.number(), "region.wide", told=True),
         Entry("area_mm2", EXACT.number(), "region.area", told=True),
-        Entry("warp_deg", _always(0.0), "region", told=True),
-        Entry("right_side", _always("up"), "region", told=True),
-        Entry("washed", _always(True), "region", told=True),
+        Entry("warp_deg", always(0.0), WHOLE, told=True),
+        Entry("right_side", always("up"), WHOLE, told=True),
+        Entry("washed", always(True), WHOLE, told=True),
         Entry("note", LONG_TEXT),
         Entry("added", TEXT),
         Entry("made_by", optional_whole(1), older=None),

@@ -23,6 +23,10 @@ DECIMALS = 6
 MOST_MONEY = 1e12
 
 
+class FigureError(ValueError):
+    """What is to be written as a figure is infinite or none."""
+
+
 def _same(value: Any) -> Any:
     return value
 
@@ -63,6 +67,11 @@ def word(choices: Iterable[str]) -> Kind:
     """One of some words."""
     known = tuple(choices)
     return Kind(lambda data, name: data.text(name, known), _same, Cell.TEXT)
+
+
+def always(value: Any) -> Kind:
+    """What is the same for all; it is only written."""
+    return told(lambda _: value)
 
 
 def choice(members: Iterable[Enum]) -> Kind:
@@ -127,11 +136,11 @@ class Figures:
         )
 
     def figure(self, value: float) -> float:
-        """Round a figure for a file; ValueError if it is none."""
+        """Round a figure for a file; FigureError if it is none."""
         if self.decimals is None:
             return value
         if not math.isfinite(value):
-            raise ValueError(f"{value} is no figure")
+            raise FigureError(f"{value} is no figure")
         return round(float(value), self.decimals) + 0.0
 
     def _point(self, point: Point) -> list[float]:

@@ -20,6 +20,9 @@ from pieces.files.json_file import NOTHING, Fields
 
 T = TypeVar("T")
 
+WHOLE = "."
+"""Attribute of what is written from the value itself; what is read is named as in the file."""
+
 
 class Cell(Enum):
     """How a value stands in one cell of a table."""
@@ -50,7 +53,8 @@ class Entry:
         What it is called in the file.
     kind : Kind
     attribute : str
-        Attribute of the value, with dots for one of an inner value; the same name if empty.
+        Attribute of the value, with dots for one of an inner value; the same name if empty;
+        `WHOLE` for the value itself.
     older : object
         What stands in for it where older files lack it; by default it must be there.
     told : bool
@@ -64,9 +68,13 @@ class Entry:
     told: bool = False
 
     @property
-    def source(self) -> str:
-        """Attribute that it is taken from."""
-        return self.attribute or self.name
+    def key(self) -> str:
+        """What it is called among the values that were read."""
+        return self.name if self.attribute in ("", WHOLE) else self.attribute
+
+    def of(self, value: Any) -> Any:
+        """What a value has there."""
+        return value if self.attribute == WHOLE else attrgetter(self.key)(value)
 
 
 @dataclass(frozen=True)
@@ -98,11 +106,14 @@ class Record(Generic[T]):
     entries : tuple of Entry or Group
     check : callable, optional
         Looks at what was read and what only all of it tells; gives what the type takes.
+    present : callable, optional
+        Brings what older versions wrote into the present form.
     """
 
     type: Callable[..., T]
     entries: tuple[Entry | Group, ...]
     check: Callable[[Fields, dict[str, Any]], dict[str, Any]] | None = field(default=None)
+    present: Callable[[dict[str, Any]], dict[str, Any]] | None = field(default=None)
 
     def write(self, value: Any) -> dict[str, Any]:
         """Return a value as plain data; ValueError for a figure that is none."""
@@ -116,6 +127,8 @@ class Record(Generic[T]):
     def values(self, data: Fields) -> dict[str, Any]:
         """Read all that stands by itself, by attribute."""
         found: dict[str, Any] = {}
+        if self.present is not None and data.is_object:
+            data.data = self.present(dict(data.data))
         _read(self.entries, data, found)
         return found
 
@@ -124,11 +137,17 @@ class Record(Generic[T]):
         return {one.name: one.kind for one in self.entries if isinstance(one, Entry)}
 
 
+def taken_out(values: dict[str, Any], attribute: str) -> dict[str, Any]:
+    """Take what was read of an inner value out of the values, by its own attributes."""
+    dotted = [key for key in values if key.startswith(f"{attribute}.")]
+    return {key.removeprefix(f"{attribute}."): values.pop(key) for key in dotted}
+
+
 def _written(entries: tuple[Entry | Group, ...], value: Any) -> dict[str, Any]:
     return {
         one.name: _written(one.entries, value)
         if isinstance(one, Group)
-        else one.kind.write(attrgetter(one.source)(value))
+        else one.kind.write(one.of(value))
         for one in entries
     }
 
@@ -139,4 +158,4 @@ def _read(entries: tuple[Entry | Group, ...], data: Fields, found: dict[str, Any
             _read(one.entries, data.fields(one.name), found)
         elif not one.told:
             lacking = one.older is not NOTHING and one.name not in data
-            found[one.source] = one.older if lacking else one.kind.read(data, one.name)
+            found[one.key] = one.older if lacking else one.kind.read(data, one.name)

@@ -10,7 +10,7 @@ from layout.layout import EndedBy, Layout, Placement
 from layout.problem import Pose
 from pieces.files.json_file import LONGEST_MM, Fields
 from pieces.files.kinds import EXACT, FLAG, LONG_TEXT, TEXT, choice, each, whole
-from pieces.files.record import Entry, Kind, Record
+from pieces.files.record import Entry, Kind, Record, taken_out
 from pieces.findings import Finding
 from plans.compare.rebuild import SectionSpec, rebuilt
 from plans.folds.job import FabricJob
@@ -38,9 +38,7 @@ PLACEMENT = Record(
         Entry("x", PLACE),
         Entry("y", PLACE),
     ),
-    lambda _, values: (
-        values | {"pose": Pose(values.pop("pose.angle_deg"), values.pop("pose.flip"))}
-    ),
+    lambda _, values: {"pose": Pose(**taken_out(values, "pose")), **values},
 )
 
 
