@@ -14,7 +14,7 @@ from layout.bounds import BoundKind
 from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
-from pieces.piece import EdgeAllowance, MatchPoint
+from pieces.piece import EdgeAllowance, MatchPoint, Side
 
 
 @dataclass(frozen=True)
@@ -26,6 +26,8 @@ class Copy:
     ply: PlyName
     """Ply that it is cut from; for a copy on the fold, the lower one."""
     heading_deg: float
+    side: Side | None = None
+    """Side of the wearer that it is for, where the garment states it."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +84,12 @@ class PlacedPiece:
     copies: tuple[Copy, ...]
     match: tuple[MatchPoint, ...] = ()
     """Match points on the lay."""
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """Sides of the wearer that its copies are for, left before right; none if unstated."""
+        found = {copy.side for copy in self.copies}
+        return tuple(side for side in (Side.LEFT, Side.RIGHT) if side in found)
 
 
 @dataclass(frozen=True)
@@ -179,6 +187,13 @@ class LeftoverCopy:
     """Tail and head of the grain arrow."""
     key: str = field(default="", compare=False)
     """Demand that it meets, while a plan is made; files do not keep it."""
+    side: Side | None = None
+    """Side of the wearer that it is for, where the garment states it."""
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """Side of the wearer, as `PlacedPiece.sides`."""
+        return () if self.side is None else (self.side,)
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "slips": {"nouns"},
         "files": {"nouns", "slips"},
         "readers": {"nouns", "drafting", "edits", "seams", "files"},
+        "drawings": {"nouns", "drafting", "files", "readers"},
     },
     "fabrics": {
         "nouns": set(),

@@ -59,6 +59,8 @@ class Entry:
         What stands in for it where older files lack it; by default it must be there.
     told : bool
         Whether it is only written: it follows from others, or is read with what surrounds it.
+    spared : bool
+        Whether it is written only where it is not what older files stand for.
     """
 
     name: str
@@ -66,6 +68,7 @@ class Entry:
     attribute: str = ""
     older: Any = NOTHING
     told: bool = False
+    spared: bool = False
 
     @property
     def key(self) -> str:
@@ -149,6 +152,7 @@ def _written(entries: tuple[Entry | Group, ...], value: Any) -> dict[str, Any]:
         if isinstance(one, Group)
         else one.kind.write(one.of(value))
         for one in entries
+        if isinstance(one, Group) or not one.spared or one.of(value) != one.older
     }
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from fabrics.spread import Fold
+from plans.cli.drawing_options import drawing_options, read_any
 from plans.cli.exit_codes import ExitCode
 from plans.cli.options import ends_option, paper_option, read_garment
 
@@ -32,6 +33,7 @@ DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
     type=click.Choice([fold.value for fold in Fold]),
     help="Fold to allow; the shortest counts.  [default: lengthwise, partial, double, open]",
 )
+@drawing_options
 @ends_option
 @click.option(
     "--effort",
@@ -62,14 +64,13 @@ def command(
 ) -> int:
     """Chart what each size needs, by width and nap, in metres and in yards.
 
-    GARMENT is a name on the shelf or a file that may give several sizes.
+    GARMENT is a name on the shelf, or a file that may give several sizes.
 
     \b
     Example:
       laywright chart wrap-skirt --out wrap-skirt-chart.pdf
     """
     from pieces.lengths import LengthError
-    from pieces.readers.garment_toml import load_garment
     from pieces.readers.shelf import find_garment
     from plans.cli.compare import USUAL
     from plans.cli.progress import step_line
@@ -98,7 +99,7 @@ def command(
     questions: list[Question] = []
     counts: list[int] = []
     for size in wanted:
-        order = Order(load_garment(path, size or None), {}, ends=ends, effort=effort, seed=seed)
+        order = Order(read_any(path, size or None), {}, ends=ends, effort=effort, seed=seed)
         mine = [
             Question(job_for(order, (role,), cloth), Fold(fold))
             for role in order.garment.roles

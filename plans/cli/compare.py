@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
+from plans.cli.drawing_options import drawing_options
 from plans.cli.exit_codes import ExitCode
 from plans.cli.options import (
     Length,
@@ -99,6 +100,7 @@ CHART_KINDS = (".png", ".svg", ".pdf")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
 @click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
 @stash_option
+@drawing_options
 @system_option
 def command(
     garment: str,
@@ -124,7 +126,8 @@ def command(
 ) -> int:
     """Compare cloths, folds and nap before buying.
 
-    GARMENT is a name on the shelf or a file. Each role is compared by itself.
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG). Each role is compared by
+    itself.
 
     \b
     Example:

@@ -23,6 +23,7 @@ COMMANDS = {
     "uses": ("plans.cli.uses", "Tell what a leftover is good for."),
     "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),
     "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelf, or show one."),
+    "read": ("plans.cli.read", "Read a drawing and keep it as a garment file."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pieces.lengths import LengthError, System, parse_length
+from plans.cli.drawing_options import read_any
 from plans.order import USUAL_ENDS_MM
 
 if TYPE_CHECKING:
@@ -90,17 +91,16 @@ def stash_option(function: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def read_garment(name: str, size: str | None = None) -> Garment:
-    """Load a garment of the shelf or a file, and print what is doubtful about it to stderr.
+    """Load a garment by name, file or drawing, and print what is doubtful about it to stderr.
 
     Raises
     ------
     InputError
         With every fault of the file.
     """
-    from pieces.readers.garment_toml import load_garment
     from pieces.readers.shelf import find_garment
 
-    garment = load_garment(find_garment(name), size)
+    garment = read_any(find_garment(name), size)
     for question in garment.questions:
         click.echo(f"{question.kind}: {question}", err=True)
     return garment

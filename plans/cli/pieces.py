@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from plans.cli.drawing_options import drawing_options
 from plans.cli.options import read_garment, size_option, system_option
 
 if TYPE_CHECKING:
@@ -24,13 +25,14 @@ if TYPE_CHECKING:
 )
 @click.option("--steps", metavar="PIECE", help="Tell, or draw, the edits of one piece in order.")
 @size_option
+@drawing_options
 @system_option
 def command(
     garment: str | None, picture: Path | None, steps: str | None, size: str | None, units: str
 ) -> None:
     """List the garments on the shelf, or the pieces of one.
 
-    GARMENT is a name on the shelf or a file.
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG).
 
     \b
     Example:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
+from plans.cli.drawing_options import drawing_options
 from plans.cli.exit_codes import ExitCode
 from plans.cli.options import (
     Length,
@@ -35,6 +36,7 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
 @click.command()
 @click.argument("garment")
 @size_option
+@drawing_options
 @click.option(
     "--cloth",
     multiple=True,
@@ -128,8 +130,8 @@ def command(
 ) -> int:
     """Plan how a garment's pieces lie, and how much cloth to buy.
 
-    GARMENT is a name on the shelf or a file. Writes a PDF, an SVG and a PNG for each fabric, one
-    HTML report and the plan as JSON into a folder. With --json the folder is written only if --out
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG). Writes a PDF, an SVG and a
+    PNG for each fabric, one HTML report and the plan as JSON into a folder. With --json the folder is written only if --out
     names it.
 
     \b

@@ -19,7 +19,7 @@ from pieces.files.kinds import (
     whole,
 )
 from pieces.files.record import Entry, Record
-from pieces.piece import EdgeAllowance
+from pieces.piece import EdgeAllowance, Side
 from plans.plan import LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 
 MOST_PARTS = 1000
@@ -56,6 +56,9 @@ ALLOWANCE = Record(
 ALLOWANCES = Entry("allowances", each(ALLOWANCE), older=())
 """Of all pieces of a plan or a leftover."""
 
+SIDE = Entry("side", choice(Side), older=None, spared=True)
+"""Side of the wearer that a copy is for, where it is stated; most have none."""
+
 COPY = Record(
     LeftoverCopy,
     (
@@ -67,6 +70,7 @@ COPY = Record(
         Entry("face_down", FLAG),
         Entry("outline", WORKED_OUT.ring),
         Entry("grain", WORKED_OUT.line),
+        SIDE,
     ),
 )
 

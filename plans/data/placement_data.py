@@ -11,6 +11,7 @@ from pieces.files.json_file import Fields
 from pieces.files.kinds import FLAG, TEXT, WORKED_OUT, choice, each, whole
 from pieces.files.record import WHOLE, Entry, Kind, Record
 from pieces.piece import MatchPoint
+from plans.data.leftover_data import SIDE
 from plans.plan import Copy, PinPoint, PlacedPiece
 
 PLIES = {ply.value: ply for ply in PlyName}
@@ -85,6 +86,7 @@ COPY = Record(
         Entry("hand", choice(Hand)),
         Entry("ply", choice(PlyName)),
         Entry("heading_deg", WORKED_OUT.number(-360.0, 360.0)),
+        SIDE,
     ),
 )
 

@@ -10,8 +10,8 @@ from shapely.geometry import Polygon
 
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
+from pieces.drawings.loading import load_any
 from pieces.lengths import System, format_length
-from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
@@ -69,7 +69,7 @@ def find_uses(
     pieces: list[PieceUse] = []
     together: list[str] = []
     for name in garments:
-        garment = load_garment(find_garment(name))
+        garment = load_any(find_garment(name))
         for role in garment.roles:
             demands = demands_for(garment.pieces, (role,), one.fabric, 1)
             as_cut: list[Demand] = []

@@ -21,20 +21,6 @@ from plans.problem.demand import Demand
 
 
 @dataclass(frozen=True)
-class LaidCopy:
-    """One copy on a leftover (its coordinates, mm); always a whole piece, traced once."""
-
-    key: str
-    piece: str
-    role: str
-    label: str
-    hand: Hand
-    face_down: bool
-    outline: Ring
-    grain: tuple[tuple[float, float], tuple[float, float]]
-
-
-@dataclass(frozen=True)
 class LeftoverLay:
     """What lies on one leftover, and what is still wanted of each demand."""
 
@@ -86,6 +72,7 @@ def lay_on(
             LeftoverCopy(
                 len(copies) + 1, demand.piece.name, demand.cut.role, traced_label(demand), hand,
                 placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])), demand.key,
+                demand.side(hand),
             )
         )  # fmt: skip
     remaining = tuple(left for demand in demands if (left := _less(demand, taken)).wanted.total > 0)
