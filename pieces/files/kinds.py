@@ -143,6 +143,10 @@ class Figures:
             raise FigureError(f"{value} is no figure")
         return round(float(value), self.decimals) + 0.0
 
+    def known(self, value: float | None) -> float | None:
+        """Round a figure, or give null where there is none: nothing fits, nobody knows."""
+        return None if value is None or not math.isfinite(value) else self.figure(value)
+
     def _point(self, point: Point) -> list[float]:
         return [self.figure(point[0]), self.figure(point[1])]
 
