@@ -10,10 +10,10 @@ import numpy as np
 
 from layout.bounds import best_bound
 from layout.effort import Effort
+from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, Span, cloth_length, section_part, spans
 from layout.problem import Bounded, Problem, ProblemError, Strip
 from layout.progress import OnProgress, Progress
-from layout.room import NoLayoutError, left_over, require_room
 from layout.search.bounded import solve_bounded
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
@@ -113,7 +113,7 @@ class _StripSearch:
                 raise
             self.ended = EndedBy.INTERRUPT
         if self.best is None:
-            raise NoLayoutError("", "no layout was found")
+            raise NoLayoutError(Why.NOTHING_FOUND)
         if self.ended is EndedBy.EFFORT and self.stop.late():
             self.ended = self.stop.why_late()
         return self.best.with_ending(self.ended)

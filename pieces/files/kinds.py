@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from enum import Enum
 from typing import Any
 
 from pieces.files.json_file import LONGEST_MM, Fields, finite
@@ -74,12 +73,17 @@ def always(value: Any) -> Kind:
     return told(lambda _: value)
 
 
-def choice(members: Iterable[Enum]) -> Kind:
-    """One of some members of an enum, by its value."""
-    known = {str(member.value): member for member in members}
-    return Kind(
-        lambda data, name: known[data.text(name, known)], lambda member: member.value, Cell.TEXT
-    )
+def choice(members: Iterable[Any], fits: Callable[[Any], bool] = lambda _: True) -> Kind:
+    """One of the members of an enum or a registry (those that fit), by its value.
+
+    They are asked for when a file is read, so that one that was added is known, too.
+    """
+
+    def read(data: Fields, name: str) -> Any:
+        known = {str(member.value): member for member in members if fits(member)}
+        return known[data.text(name, known)]
+
+    return Kind(read, lambda member: member.value, Cell.TEXT)
 
 
 def money(least: float = 0.0) -> Kind:

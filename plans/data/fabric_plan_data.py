@@ -11,7 +11,7 @@ from typing import Any
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.fabric_data import FABRIC
-from fabrics.spread import Fold, Spread, SpreadError, make_spread
+from fabrics.spread import Fold, SpreadError, make_spread
 from layout.bounds import BoundKind
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
@@ -101,22 +101,17 @@ def _section(data: Fields, k: int, values: dict[str, Any], fabric: Fabric) -> Se
     given, spread = taken_out(values, "spread"), make_spread(Fold.OPEN, 1000.0)
     if data.sound(f"sections[{k}]", "details.fabric"):
         try:
-            spread = _spread(fabric=fabric, **given)
+            spread = make_spread(
+                given["fold"],
+                fabric.width_cut,
+                fabric.selvage_cut,
+                given["d1"],
+                given["d2"],
+                fabric.faces,
+            )
         except SpreadError as error:
             data.fault(f"sections[{k}].fold", f"cannot be on this cloth: {error}")
     return SectionPlan(spread=spread, **values)
-
-
-def _spread(fold: Fold, d1: float, d2: float, fabric: Fabric) -> Spread:
-    given = fold in (Fold.PARTIAL, Fold.DOUBLE)
-    return make_spread(
-        fold,
-        fabric.width_cut,
-        fabric.selvage_cut,
-        d1 if given else None,
-        d2 if fold is Fold.DOUBLE else None,
-        fabric.faces,
-    )
 
 
 def _judge(
@@ -155,7 +150,7 @@ SECTION: Record[dict[str, Any]] = Record(
         Entry("d2_mm", LENGTH, "spread.d2"),
         Entry("cloth_from_mm", LENGTH, "cloth_from"),
         Entry("cloth_to_mm", LENGTH, "cloth_to"),
-        Entry("fold", choice(f for f in Fold if f is not Fold.SECTIONED), "spread.fold"),
+        Entry("fold", choice(Fold, lambda fold: not fold.sectioned), "spread.fold"),
         Entry("extent_mm", MORE_THAN_NOTHING, "extent"),
         Entry("lay_length_mm", LENGTH, "lay_length"),
         Entry("start_mm", LENGTH, "start"),

@@ -13,9 +13,9 @@ import click
 
 from layout.bounds import best_bound
 from layout.effort import Effort
+from layout.fit import NoLayoutError
 from layout.layout import cloth_length
 from layout.problem import Problem, ProblemError, Strip
-from layout.room import NoLayoutError
 from layout.solver import solve
 from layout.validator import validate
 from tests.layout.random_problems import random_leftover, random_strip
