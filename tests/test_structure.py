@@ -28,7 +28,8 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "drawings": {"nouns", "drafting", "files", "readers"},
     },
     "fabrics": {
-        "nouns": set(),
+        "folds": set(),
+        "nouns": {"folds"},
         "stash": {"nouns"},
     },
     "fabrics.stash": {

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
-from fabrics.ply_name import PlyName
 from layout.hand import Hand
 from pieces.files.json_file import Fields
 from pieces.files.kinds import FLAG, TEXT, WORKED_OUT, choice, each, whole
