@@ -23,8 +23,9 @@ def command(file: str, picture: Path | None) -> int:
     """Explain everything wrong with a garment or fabric file, and tell what it says.
 
     FILE is a garment or fabric file, a drawing (SVG) or a name on a shelf. Errors must be mended;
-    questions are worth a look. Exit code 2 if something must be mended, else 0. Where the garment says which edges are sewn
-    together, each seam is walked: lengths, notches, allowances and corners.
+    questions are worth a look. Exit code 2 if something must be mended, else 0. Where the garment
+    says which edges are sewn together, each seam is walked: lengths, notches, allowances and
+    corners.
 
     \b
     Example:
@@ -109,7 +110,7 @@ def _summary(path: Path, picture: Path | None) -> list[str]:
 
     garment = read_any(path)
     if picture is not None:
-        from plans.drawing.seam_picture import write_seam_picture
+        from plans.drawing.garment.seam_picture import write_seam_picture
 
         write_seam_picture(garment, picture)
     drawn = [f"drawn in {picture}"] if picture is not None else []

@@ -131,7 +131,7 @@ def _refuse(path: Path) -> None:
 
 def _pairs(given: dict[str, tuple[str, ...]], option: str) -> list[tuple[str, str]]:
     """Values of a repeated option as the id (empty for all pieces) and what is said of it."""
-    pairs = []
+    pairs: list[tuple[str, str]] = []
     for value in given.get(option, ()):
         head, sign, tail = value.rpartition("=")
         ident, text = (head.strip(), tail.strip()) if sign else ("", value.strip())

@@ -206,7 +206,7 @@ def show(tag: str, picture: Path | None, stash: Path | None, units: str) -> None
     from fabrics.stash.records import Bolt
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.drawing.leftover_sheet import write_leftover_sheet
+    from plans.drawing.leftovers.leftover_sheet import write_leftover_sheet
     from plans.words.stash_tables import one_text
 
     with open_stash(stash) as base:

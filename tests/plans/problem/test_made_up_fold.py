@@ -27,7 +27,7 @@ from tests.plans.rectangles import project, rectangle
 
 
 class ByAThird(FoldAlong):
-    """One selvage brought over as far as the middle of what is left: two thirds are doubled."""
+    """One selvage laid upon half of what is left: a third lies single."""
 
     __slots__ = ()
 
