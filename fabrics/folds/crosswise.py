@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fabrics.folds.cloth import ClothToFold
 from fabrics.folds.fold import Depths, Fold, Spread
 from fabrics.folds.plies import Faces, FoldEdge, Ply, Zone
-from fabrics.ply_name import PlyName
+from fabrics.folds.ply_name import PlyName
 from pieces.lengths import System
 
 

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from fabrics.folds.cloth import ClothToFold, ToBeFolded
 from fabrics.folds.fold import Depths, Fold, GivenDepths, Spread
 from fabrics.folds.plies import EPS_MM, MEET_MM, Faces, FoldEdge, Ply, SpreadError, Zone
+from fabrics.folds.ply_name import PlyName
 from fabrics.folds.tape import fold_tape, foldable_below
-from fabrics.ply_name import PlyName
 from pieces.lengths import INCH_MM, System, format_length
 
 MOST_DEPTHS = 4

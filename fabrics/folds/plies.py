@@ -7,7 +7,7 @@ from enum import Enum
 
 import numpy as np
 
-from fabrics.ply_name import PlyName
+from fabrics.folds.ply_name import PlyName
 from pieces.geometry_types import FloatArray
 
 EPS_MM = 1e-9

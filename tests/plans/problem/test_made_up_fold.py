@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from matplotlib.figure import Figure
+from plans.data.plan_reading import read_plan_data
 
 from fabrics.fold_words import taught_name
 from fabrics.folds import fold as fold_room
@@ -17,7 +18,6 @@ from fabrics.spread import Faces, Fold, make_spread
 from pieces.lengths import System, format_length
 from plans.answer.planner import plan_garment
 from plans.data.plan_json import plan_to_json
-from plans.data.plan_reading import read_plan_data
 from plans.drawing.fold_sketch import draw_fold_sketch
 from plans.drawing.picture import write_png
 from plans.order import Order
