@@ -58,7 +58,7 @@ def command(
       laywright cut --undo 1
     """
     from pieces.lengths import System
-    from plans.drawing.leftover_sheet import KINDS, write_leftover_sheet
+    from plans.drawing.leftovers.leftover_sheet import KINDS, write_leftover_sheet
     from plans.errors import PlanError
 
     if (plan is None) == (undo is None):

@@ -158,7 +158,7 @@ def list_(
     Example:
       laywright stash list
     """
-    from fabrics.stash.exchange import stash_to_csv, stash_to_data
+    from fabrics.stash.exchange.files import stash_to_csv, stash_to_data
     from pieces.lengths import System
     from plans.cli.options import open_stash
     from plans.words.stash_tables import changes_text, cuts_text, damaged_text, stash_text
@@ -206,7 +206,7 @@ def show(tag: str, picture: Path | None, stash: Path | None, units: str) -> None
     from fabrics.stash.records import Bolt
     from pieces.lengths import System
     from plans.cli.options import open_stash
-    from plans.drawing.leftover_sheet import write_leftover_sheet
+    from plans.drawing.leftovers.leftover_sheet import write_leftover_sheet
     from plans.words.stash_tables import one_text
 
     with open_stash(stash) as base:
@@ -256,8 +256,8 @@ def find(
 
 
 def _print_found(wish: Wish, as_json: bool, as_csv: bool, stash: Path | None, units: str) -> None:
-    from fabrics.stash.csv_table import cloth_to_csv
-    from fabrics.stash.plain_data import bolt_data, leftover_data
+    from fabrics.stash.exchange.csv_table import cloth_to_csv
+    from fabrics.stash.rows import BOLT, LEFTOVER
     from fabrics.stash.search import matching
     from pieces.lengths import System
     from plans.cli.options import open_stash
@@ -269,8 +269,8 @@ def _print_found(wish: Wish, as_json: bool, as_csv: bool, stash: Path | None, un
         bolts, leftovers = matching(*there, wish)
     if as_json:
         data = {
-            "bolts": [bolt_data(one) for one in bolts],
-            "leftovers": [leftover_data(one) for one in leftovers],
+            "bolts": [BOLT.write(one) for one in bolts],
+            "leftovers": [LEFTOVER.write(one) for one in leftovers],
         }
         click.echo(json.dumps(data, indent=1))
         return

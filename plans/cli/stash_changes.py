@@ -104,7 +104,7 @@ def plan(number: int, out: Path | None, stash: Path | None) -> None:
       laywright stash plan 1 --out plan.json && laywright show plan.json
     """
     from fabrics.stash.errors import StashError
-    from fabrics.stash.exchange import plan_data
+    from fabrics.stash.exchange.files import plan_data
     from plans.cli.options import open_stash
     from plans.outputs.folder import write_text
 

@@ -20,7 +20,7 @@ def export(file: Path, stash: Path | None) -> None:
     Example:
       laywright stash export stash.csv
     """
-    from fabrics.stash.exchange import stash_to_csv, stash_to_data
+    from fabrics.stash.exchange.files import stash_to_csv, stash_to_data
     from plans.cli.options import open_stash
     from plans.outputs.folder import write_text
     from plans.words.stash_tables import damaged_text
@@ -50,7 +50,7 @@ def import_(file: Path, stash: Path | None) -> None:
     Example:
       laywright stash import home.json
     """
-    from fabrics.stash.exchange import take_in_csv, take_in_json
+    from fabrics.stash.exchange.files import take_in_csv, take_in_json
     from pieces.files.json_text import read_text_file
     from plans.cli.options import open_stash
     from plans.words.stash_tables import taken_in_text
