@@ -12,6 +12,9 @@ from pieces.lengths import System
 USUAL_ENDS_MM = 30.0
 """Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
 
+USUAL_GAP_MM = 3.0
+"""Between pieces: room for a blade, and for a hand that is not quite steady (design)."""
+
 
 @dataclass(frozen=True)
 class Order:
@@ -46,7 +49,7 @@ class Order:
     cloth: dict[str, Fabric]
     fold: str = "auto"
     makes: int = 1
-    gap: float = 3.0
+    gap: float = USUAL_GAP_MM
     ends: float = USUAL_ENDS_MM
     margin: float = 0.0
     effort: str = "normal"

@@ -49,6 +49,11 @@ def plan_garment(
     return plan_jobs(order, jobs_for(order), on_progress, executor)
 
 
+def was_cut_short(plan: Plan) -> bool:
+    """Whether somebody ended the search before it was through."""
+    return not plan.complete or any(entry.ended_by == "interrupt" for entry in plan.fabrics)
+
+
 def plan_jobs(
     order: Order,
     jobs: list[FabricJob],
