@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 
 
 @click.command()

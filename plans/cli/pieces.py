@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from plans.cli.options import read_garment, size_option, system_option
+from plans.cli.common.asked import read_garment
+from plans.cli.common.options import size_option, system_option
 
 
 @click.command()
