@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 
-from pieces.lengths import LengthError, parse_length
+from pieces.lengths import MOST, LengthError, parse_length, unfit_figure
 
 _PRICE = re.compile(
     r"^(?P<sign>[^\d\s/.,+-]{0,8})\s*(?P<amount>\d+(?:[.,]\d+)?)"
@@ -35,6 +34,9 @@ def parse_price(text: str, default_unit: float | None = None) -> Price:
     PriceError
         If there is no amount, it is negative, or nothing says what length it is for.
     """
+    unfit = unfit_figure(text)
+    if unfit:
+        raise PriceError(f"'{text}' is no price: {unfit}")
     match = _PRICE.match(text.strip())
     if match is None:
         raise PriceError(f"'{text}' is no price; write 12/m, 12.50/yd or '12.50 EUR/m'")
@@ -49,6 +51,8 @@ def parse_price(text: str, default_unit: float | None = None) -> Price:
         except LengthError as error:
             raise PriceError(f"'{text}': {error}") from error
     amount = float(match["amount"].replace(",", "."))
-    if unit <= 0.0 or not math.isfinite(amount):
+    if amount > MOST:
+        raise PriceError(f"'{text[:20]}...' is more than any price; write 12/m or 12.50/yd")
+    if unit <= 0.0:
         raise PriceError(f"'{text}' is no price; write 12/m or 12.50/yd")
     return Price(amount, match["currency"] or match["sign"], unit)

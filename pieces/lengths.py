@@ -60,8 +60,13 @@ _NUMBER = re.compile(
     re.VERBOSE,
 )
 
+_NO_FIGURE = re.compile(
+    r"^(?:(?P<word>[+-]?(?:nan|inf(?:inity)?))(?![^\W_])|[+-]?(?P<exponent>\d+(?:[.,]\d+)?e[+-]?\d+))",
+    re.IGNORECASE,
+)
+
 MOST, MOST_LETTERS = 1e15, 60
-"""Greatest bare number, and letters of a length, that are read at all."""
+"""Greatest number, and letters of a length, that are read at all."""
 
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
@@ -103,8 +108,9 @@ def parse_length(text: str | int | float, unit: str | None = None, signed: bool 
     if isinstance(text, bool):
         raise LengthError(f"{text} is not a length; write a number with a unit, such as 12 cm")
     if isinstance(text, (int, float)):
-        if not abs(text) <= MOST:
-            raise LengthError("a number without end is not a length")
+        unfit = unfit_number(text)
+        if unfit:
+            raise LengthError(f"{unfit}, so it is not a length; write one such as 12 cm")
         return _scaled(Fraction(str(text)), None, str(text), unit, signed)
     if len(text) > MOST_LETTERS:
         raise LengthError(f"'{text[:20]}...' is not a length; write a number, such as 12 cm")
@@ -112,6 +118,9 @@ def parse_length(text: str | int | float, unit: str | None = None, signed: bool 
     for sign, fraction in _VULGAR.items():
         plain = plain.replace(sign, f" {fraction}")
     plain = plain.strip()
+    unfit = unfit_figure(plain)
+    if unfit:
+        raise LengthError(f"'{text}' is not a length: {unfit}")
     match = _NUMBER.match(plain)
     if match is None:
         raise LengthError(f"'{text}' is not a length; write a number with a unit, such as 12 cm")
@@ -119,6 +128,32 @@ def parse_length(text: str | int | float, unit: str | None = None, signed: bool 
     if match["sign"] == "-":
         value = -value
     return _scaled(value, match["unit"].strip() or None, text, unit, signed)
+
+
+def unfit_number(value: float) -> str:
+    """Say why a number is none that anything can be measured or paid by; empty if it is one."""
+    if value != value:
+        return "nan is no number"
+    if abs(value) == math.inf:
+        return f"{value:g} is endless"
+    return "" if abs(value) <= MOST else f"{_shown(value)} is more than anything here can be"
+
+
+def _shown(value: float) -> str:
+    """Print a number of any size in a few signs."""
+    if isinstance(value, float):
+        return f"{value:g}"
+    return f"a whole number of {int(math.log10(abs(value))) + 1} digits"
+
+
+def unfit_figure(text: str) -> str:
+    """Say why a text begins with a figure that cannot be read as one; empty if it does not."""
+    word = _NO_FIGURE.match(text.strip())
+    if word is None:
+        return ""
+    if word["exponent"]:
+        return f"{word['exponent']} has an exponent; write the figure out, such as 1200"
+    return unfit_number(float(word["word"]))
 
 
 def _number(match: re.Match[str], text: str) -> Fraction:
@@ -144,6 +179,8 @@ def _scaled(
         near = meant_unit(name)
         hint = f"; did you mean {near}?" if near else ""
         raise LengthError(f"'{text}' has the unknown unit '{name}'{hint} (mm, cm, m, in, ft, yd)")
+    if abs(value) > MOST:
+        raise LengthError(f"'{text[:20]}' is more than any length, so it is not a length")
     if value < 0 and not signed:
         raise LengthError(f"'{text}' is negative; a length here is 0 or more")
     return float(value * _UNITS[unit])

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
-from fabrics.spread import Spread
+from fabrics.lay_edges import EdgeName
+from fabrics.ply_name import PlyName
+from fabrics.region import Region
+from fabrics.spread import Fold, Spread
+from layout.bounds import BoundKind
+from layout.hand import Hand
+from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
-from pieces.piece import EdgeAllowance, MatchPoint
+from pieces.piece import EdgeAllowance, MatchPoint, Side
 
 
 @dataclass(frozen=True)
@@ -16,11 +22,12 @@ class Copy:
     """One copy as it comes off the cloth (cloth coordinates, whole outline)."""
 
     outline: Ring
-    hand: str
-    """"drawn", "other" or "either"."""
-    ply: str
+    hand: Hand
+    ply: PlyName
     """Ply that it is cut from; for a copy on the fold, the lower one."""
     heading_deg: float
+    side: Side | None = None
+    """Side of the wearer that it is for, where the garment states it."""
 
 
 @dataclass(frozen=True)
@@ -42,13 +49,12 @@ class PinPoint:
     """Where one end of the grain arrow lies on the lay.
 
     `from_end` is the distance from the section's cut end (from the fold, on a crosswise fold) and
-    `from_edge` the distance from the long edge that is nearest, mm, whose name is `edge`: "fold",
-    "left fold", "right selvage".
+    `from_edge` the distance from the long edge that is nearest, mm, whose name is `edge`.
     """
 
     from_end: float
     from_edge: float
-    edge: str
+    edge: EdgeName
 
 
 @dataclass(frozen=True)
@@ -60,7 +66,7 @@ class PlacedPiece:
     role: str
     label: str
     section: int
-    plies: tuple[str, ...]
+    plies: tuple[PlyName, ...]
     outline: Ring
     """What is pinned down: the half, for a piece on the fold."""
     grain: tuple[Point, Point]
@@ -78,6 +84,12 @@ class PlacedPiece:
     copies: tuple[Copy, ...]
     match: tuple[MatchPoint, ...] = ()
     """Match points on the lay."""
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """Sides of the wearer that its copies are for, left before right; none if unstated."""
+        found = {copy.side for copy in self.copies}
+        return tuple(side for side in (Side.LEFT, Side.RIGHT) if side in found)
 
 
 @dataclass(frozen=True)
@@ -99,7 +111,7 @@ class SectionPlan:
 class FoldReport:
     """What another spread would have needed."""
 
-    fold: str
+    fold: Fold
     buy: float | None
     length: float | None
     reason: str
@@ -116,23 +128,12 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Leftover:
-    """A region worth keeping (cloth coordinates, washed mm)."""
-
-    outline: Ring
-    holes: tuple[Ring, ...]
-    area: float
-    rectangle: tuple[float, float, float, float]
-    """Largest rectangle along the grain: x_from, y_from, x_to, y_to."""
-
-
-@dataclass(frozen=True)
 class FabricPlan:
     """Everything about one fabric of a plan."""
 
     roles: tuple[str, ...]
     fabric: Fabric
-    fold: str
+    fold: Fold
     sections: tuple[SectionPlan, ...]
     placements: tuple[PlacedPiece, ...]
     gap: float
@@ -144,21 +145,22 @@ class FabricPlan:
     laid: float
     """The same for the layout as it is drawn, stretched within what is bought anyway."""
     bound: float
-    bound_kind: str
+    bound_kind: BoundKind
     boxes: float
     """What packing boxes would have needed, on the same basis as `length`."""
     purchase: Purchase
     min_width: float
     """Narrowest width as bought at which this same layout holds."""
     utilisation: float
-    leftovers: tuple[Leftover, ...]
+    leftovers: tuple[Region, ...]
+    """Worth keeping; cloth coordinates."""
     pieces_share: float
     leftover_share: float
     scrap_share: float
     other_folds: tuple[FoldReport, ...]
     notes: tuple[str, ...]
     """Explanations: one-ply cuts, joined strips, opened-out halves, repeats."""
-    ended_by: str
+    ended_by: EndedBy
     warnings: tuple[str, ...] = ()
     """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
     allowances: tuple[PieceAllowance, ...] = ()
@@ -178,12 +180,20 @@ class LeftoverCopy:
     piece: str
     role: str
     label: str
-    hand: str
-    """"drawn", "other" or "either"."""
+    hand: Hand
     face_down: bool
     outline: Ring
     grain: tuple[Point, Point]
     """Tail and head of the grain arrow."""
+    key: str = field(default="", compare=False)
+    """Demand that it meets, while a plan is made; files do not keep it."""
+    side: Side | None = None
+    """Side of the wearer that it is for, where the garment states it."""
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """Side of the wearer, as `PlacedPiece.sides`."""
+        return () if self.side is None else (self.side,)
 
 
 @dataclass(frozen=True)
@@ -197,7 +207,7 @@ class LeftoverCut:
     holes: tuple[Ring, ...]
     gap: float
     copies: tuple[LeftoverCopy, ...]
-    left: tuple[Leftover, ...]
+    left: tuple[Region, ...]
     """What will be worth keeping of it."""
     allowances: tuple[PieceAllowance, ...] = ()
 
@@ -231,3 +241,9 @@ class Plan:
     def complete(self) -> bool:
         """Whether every role was planned."""
         return not self.missing_roles
+
+    @property
+    def interrupted(self) -> bool:
+        """Whether the user stopped the search: roles are missing, or longer than need be."""
+        stopped = any(entry.ended_by is EndedBy.INTERRUPT for entry in self.fabrics)
+        return stopped or not self.complete

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pieces.drafting.allowance import add_notches, cutting_line
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
-from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns
+from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Side, Turns
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,15 @@ class MatchPlace:
     point: MatchPoint
     edge: str
     along: float
+
+
+@dataclass(frozen=True)
+class Step:
+    """One edit of a draft: what was done, and the outline before and after it."""
+
+    change: Change
+    before: tuple[Edge, ...]
+    after: tuple[Edge, ...]
 
 
 @dataclass(frozen=True)
@@ -56,6 +65,8 @@ class Draft:
         Match points that lie on edges; those of `match_points` lie at points.
     like : str
         Name of the piece whose draft this was made from; empty if it was drawn by itself.
+    steps : tuple of Step
+        Edits in the order in which they were made.
     opened_out : bool
         Whether the whole is laid though a half is drawn (done by whoever makes it definite).
     """
@@ -72,13 +83,14 @@ class Draft:
     cuts: tuple[Cut, ...] = ()
     turns: Turns = Turns.ALONG
     heading_free: bool = False
-    drawn_hand: str = "right"
+    drawn_hand: Side | None = None
     match_points: tuple[MatchPoint, ...] = ()
     match_places: tuple[MatchPlace, ...] = ()
     joining: Joining | None = None
     strip: tuple[float, float] | None = None
     notes: tuple[Change, ...] = ()
     like: str = ""
+    steps: tuple[Step, ...] = ()
     opened_out: bool = False
 
     def edge(self, name: str) -> Edge:
@@ -89,7 +101,7 @@ class Draft:
         KeyError
             If there is none.
         """
-        return next(edge for edge in self.edges if edge.name == name)
+        return {edge.name: edge for edge in self.edges}[name]
 
     @property
     def edge_names(self) -> tuple[str, ...]:

@@ -64,7 +64,9 @@ def parse_json(text: str, file: str) -> Any:
                 )
             ]
         ) from error  # fmt: skip
-    except (ValueError, RecursionError) as error:
+    except RecursionError as error:
+        raise InputError([Finding(file, "is no JSON of ours: it is nested too deep")]) from error
+    except ValueError as error:
         raise InputError(
-            [Finding(file, "is no JSON of ours: a number or a nesting without end")]
+            [Finding(file, "is no JSON of ours: a number in it has thousands of digits")]
         ) from error

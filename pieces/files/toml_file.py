@@ -13,7 +13,14 @@ from pieces.files.line_finder import with_lines
 from pieces.files.text_file import read_text
 from pieces.files.unfit_text import unfit_texts
 from pieces.findings import Finding, InputError
-from pieces.lengths import LengthError, NoUnitError, bare_fraction, meant_unit, parse_length
+from pieces.lengths import (
+    LengthError,
+    NoUnitError,
+    bare_fraction,
+    meant_unit,
+    parse_length,
+    unfit_number,
+)
 from pieces.slips.explain import explain_toml
 
 T = TypeVar("T")
@@ -25,7 +32,17 @@ GUESSED_UNIT = "cm"
 """Taken for bare numbers where the file declares no unit, only to read on for other faults."""
 
 
+_PLACE = '{ edge = "hem", along = "10 cm" }'
+
 TABLES = {
+    "slash": _PLACE,
+    "split": _PLACE,
+    "pleat": _PLACE,
+    "tuck": _PLACE,
+    "to": _PLACE,
+    "facing": '{ of = "front", edge = "neck", width = "6 cm" }',
+    "band": '{ along = ["front.waist", "back.waist"], width = "8 cm" }',
+    "binding": '{ along = ["front.neck", "back.neck"], width = "3.2 cm" }',
     "strip": '{ length = "70 cm", width = "8 cm" }',
     "shorten": '{ edge = "hem", by = "2 cm" }',
     "lengthen": '{ edge = "hem", by = "2 cm" }',
@@ -205,11 +222,16 @@ class Table:
             hint = f"write {field} = {figure[0]}, a figure without quotes" if figure else None
             self.fault(field, f"{as_typed(value)} is not a number", hint)
             return default
-        number = finite(value)
-        if number is None:
-            self.fault(field, "a number without end cannot be")
+        if self._unfit(field, value):
             return default
-        return number
+        return finite(value)
+
+    def _unfit(self, field: str, value: float) -> bool:
+        """Whether a number is none that anything can be measured by, which is then told."""
+        unfit = unfit_number(value)
+        if unfit:
+            self.fault(field, unfit, "write a figure, such as 12.5")
+        return bool(unfit)
 
     def length(
         self,
@@ -288,6 +310,8 @@ class Table:
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             self.fault(field, f"{as_typed(value)} is not a percentage", 'write 4 or "4 %"')
             return 0.0
+        if self._unfit(field, value):
+            return 0.0
         if not 0.0 <= value < 100.0:
             self.fault(
                 field,
@@ -343,6 +367,8 @@ def _point_hint(value: Any) -> str:
 def nearest(name: str, known: Iterable[str]) -> str:
     """Return a hint that names what is known, the nearest first."""
     names = list(known)
+    if not names:
+        return "there are none"
     near = difflib.get_close_matches(name, names, n=1, cutoff=0.4)
     listed = ", ".join(names)
     return f"did you mean '{near[0]}'? known: {listed}" if near else f"known: {listed}"

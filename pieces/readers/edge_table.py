@@ -15,6 +15,9 @@ from pieces.outline import CLOSED_MM, Edge, OutlineError, curve_directions, smoo
 
 WAYS = ("to", "smooth", "arc")
 
+ENDLESS_MM = 1e9
+"""Longer than any edge."""
+
 SQUARE_WORDS = ("start", "end", "both")
 
 
@@ -72,6 +75,20 @@ def drawn_edges(table: Table) -> tuple[Edge, ...] | None:
     return _squared(drawn)
 
 
+def edges_as_named(listed: Any) -> tuple[Edge, ...]:
+    """Return edges that cannot be drawn by their names, so long that any place lies on them.
+
+    They stand for the outline where what refers to its edges is read for faults of its own.
+    """
+    if not isinstance(listed, list):
+        return ()
+    names = [
+        entry.get("name", f"edge {index}") if isinstance(entry, dict) else f"edge {index}"
+        for index, entry in enumerate(listed, start=1)
+    ]
+    return tuple(Edge(str(name), ((0.0, 0.0), (ENDLESS_MM, 0.0))) for name in names)
+
+
 def near(a: Point, b: Point) -> bool:
     """Whether two points are one, within what closes an outline."""
     return abs(a[0] - b[0]) <= CLOSED_MM and abs(a[1] - b[1]) <= CLOSED_MM
@@ -98,6 +115,8 @@ def _one_edge(table: Table, index: int, entry: Any, at: Point) -> _Drawn | None:
     inner = Table(entry, table.file, table.findings, table.piece, f"{field}.", table.unit)
     inner.known(("name", *WAYS, "square"))
     ways = [way for way in WAYS if inner.has(way)]
+    name = inner.text("name", f"edge {index}")
+    square = inner.text("square", "", SQUARE_WORDS)
     if len(ways) != 1:
         if not ways and inner.meant & set(WAYS):
             return None  # Told already: the key is misspelt.
@@ -107,8 +126,6 @@ def _one_edge(table: Table, index: int, entry: Any, at: Point) -> _Drawn | None:
             "write one of to (straight), smooth (a curve through points) or arc",
         )
         return None
-    name = inner.text("name", f"edge {index}")
-    square = inner.text("square", "", SQUARE_WORDS)
     if square and ways != ["smooth"]:
         inner.fault("square", "only a smooth edge can be made to meet its neighbour squarely")
     if ways == ["arc"]:
@@ -174,6 +191,7 @@ def _arc(inner: Table, at: Point) -> tuple[Point, ...] | None:
     centre = arc.point("centre", arc.data["centre"]) if arc.has("centre") else None
     radius = arc.length("radius", positive=True)
     angle = arc.number("angle")
+    long_way = arc.flag("long_way")
     if (arc.has("to") and end is None) or (arc.has("centre") and centre is None):
         return None
     try:
@@ -182,7 +200,7 @@ def _arc(inner: Table, at: Point) -> tuple[Point, ...] | None:
         if centre is not None and end is not None and angle is None and radius is None:
             return arc_to(at, end, centre, turn, inner.unit)
         if radius is not None and end is not None and angle is None and centre is None:
-            return arc_by_radius(at, end, radius, turn, arc.flag("long_way"), inner.unit)
+            return arc_by_radius(at, end, radius, turn, long_way, inner.unit)
     except OutlineError as error:
         inner.fault("arc", str(error))
         return None

@@ -20,14 +20,19 @@ from pieces.drafting.draft import Draft, make_piece
 from pieces.drafting.garment import Garment
 from pieces.drafting.symmetry import mirror_turns
 from pieces.files.toml_file import Table, list_findings, load_with_questions, nearest, read_toml
-from pieces.findings import Finding
+from pieces.findings import Finding, InputError
 from pieces.outline import OutlineError
 from pieces.piece import CutKind, Piece
-from pieces.readers.piece_table import PIECE_KEYS, read_draft
+from pieces.readers import edit_table as edits
+from pieces.readers import made_from
+from pieces.readers.piece_table import NOTHING, PIECE_KEYS, read_draft
 from pieces.readers.questions import Question, garment_questions, piece_questions
 from pieces.readers.seam_questions import seam_questions
 from pieces.readers.sew_table import read_seams, read_shorter
 from pieces.readers.sizes import chosen_size, in_size, read_sizes
+
+_Read = tuple[Draft, bool]
+"""A draft, and whether a piece can be made of it; else it is there to be referred to."""
 
 KEYS = (
     "title", "description", "caution", "units", "sizes", "drawn_size", "sew", "shorter", "piece",
@@ -49,8 +54,7 @@ def load_garment(path: Path, size: str | None = None) -> Garment:
 def check_garment(path: Path) -> list[Finding]:
     """List everything that is wrong or questionable with a garment file, in any size."""
     findings = list_findings(_read, path)
-    garment, _ = _read(path) if not any(f.fatal for f in findings) else (None, [])
-    for size in garment.sizes if garment is not None else ():
+    for size in _sizes_of(path):
         asked = {(f.piece, f.field) for f in findings if not f.fatal}
         findings += [
             replace(finding, message=f"{finding.message} (size {size})")
@@ -61,23 +65,49 @@ def check_garment(path: Path) -> list[Finding]:
     return findings
 
 
+def _sizes_of(path: Path) -> tuple[str, ...]:
+    """Sizes that a file gives, as far as it can be read."""
+    try:
+        garment, _ = _read(path)
+    except InputError:
+        return ()
+    return garment.sizes if garment is not None else ()
+
+
 def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path, findings), str(path), findings)
+    return garment_of(read_toml(path, findings), path, findings, size), findings
+
+
+def garment_of(
+    data: dict[str, Any], path: Path, findings: list[Finding], size: str | None = None
+) -> Garment | None:
+    """Make a garment of what a garment file says; None where it is too faulty for that.
+
+    Parameters
+    ----------
+    data : dict
+        What stands in the file, or would stand there if what came from a drawing were written.
+    path : Path
+        Where it came from, for its name and for messages.
+    findings : list of Finding
+        Every fault and question is added to it; with a fatal one the garment is not to be used.
+    size : str, optional
+        The size to make; the drawn one unless named.
+    """
+    table = Table(data, str(path), findings)
     table.known(KEYS)
     table.unit_field()
     listed = table.data.get("piece", [])
     if not isinstance(listed, list) or not all(isinstance(entry, dict) for entry in listed):
         table.fault("piece", "is not a list of tables", "write [[piece]] before each piece")
-        return None, findings
+        return None
     if not listed:
         if "piece" not in table.meant:
             table.fault("piece", "there is no piece", "write [[piece]] before each piece")
-        return None, findings
+        return None
     sizes = read_sizes(table)
     chosen = chosen_size(table, sizes, size)
-    if chosen is None:
-        return None, findings
     pieces, drafts, drawn = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
     seams, shorter = read_seams(table, drawn), read_shorter(table, drawn)
     garment = Garment(
@@ -102,7 +132,7 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         _ask(table, garment_questions(garment.pieces, words, garment.unit))
         fields = [field for field, _ in seams], [field for field, _ in shorter]
         _ask(table, seam_questions(garment, *fields))
-    return garment, findings
+    return garment
 
 
 def _bars_agree(table: Table, pieces: tuple[Piece, ...]) -> None:
@@ -144,63 +174,70 @@ def _pieces(
     """
     tables: dict[str, Table] = {}
     for index, data in enumerate(listed, start=1):
-        name = data.get("name")
+        name, nth = data.get("name"), f"piece[{index}]."
+        entry = Table(data, table.file, table.findings, unit=table.unit)
         if not isinstance(name, str) or not name.strip():
-            table.fault(f"piece[{index}].name", "is missing", 'write name = "front"')
-            continue
-        entry = Table(data, table.file, table.findings, name, unit=table.unit)
-        if name in tables:
-            entry.fault("name", f"there are two pieces '{name}'", "give each its own name")
-            continue
+            table.fault(f"{nth}name", "is missing", 'write name = "front"')
+            entry.prefix = name = nth
+        elif name in tables:
+            table.fault(f"{nth}name", f"there are two pieces '{name}'", "give each its own name")
+            entry.prefix = name = nth
+        else:
+            entry.piece = name
         entry.known(PIECE_KEYS)
         tables[name] = entry
-    drafts: dict[str, Draft | None] = {}
+    drafts: dict[str, _Read] = {}
     for name in tables:
         _draft(name, tables, drafts, ())
     pieces: list[Piece] = []
     made: list[Draft] = []
     for name, entry in tables.items():
-        draft = drafts.get(name)
-        if draft is not None:
-            piece = _piece(draft, entry)
-            if piece is not None:
-                pieces.append(piece)
-                made.append(
-                    replace(draft, like=entry.text("like"), opened_out=entry.flag("opened_out"))
-                )
-    return pieces, made, {name: drafts.get(name) for name in tables}
+        draft, sound = drafts[name]
+        opened_out = entry.flag("opened_out")
+        piece = _piece(draft, entry, opened_out) if sound else None
+        if piece is not None and not entry.flag("block"):
+            pieces.append(piece)
+            made.append(replace(draft, like=entry.text("like"), opened_out=opened_out))
+    drawn = {name: draft if sound else None for name, (draft, sound) in drafts.items()}
+    return pieces, made, drawn
 
 
 def _draft(
-    name: str, tables: dict[str, Table], drafts: dict[str, Draft | None], path: tuple[str, ...]
-) -> Draft | None:
-    if name in drafts:
-        return drafts[name]
-    entry = tables[name]
-    base: Draft | None = None
-    like = entry.text("like")
-    if like:
-        if like == name or like in path:
+    name: str, tables: dict[str, Table], drafts: dict[str, _Read], path: tuple[str, ...]
+) -> _Read:
+    """Read a piece after the one that it is like, whose faults are told there alone."""
+    if name not in drafts:
+        entry = tables[name]
+        like = entry.text("like")
+        base: Draft | None = None
+        sound = True
+        if like and (like == name or like in path):
             entry.fault("like", f"'{name}' is like itself: {' -> '.join([*path, name, like])}")
-            drafts[name] = None
-            return None
-        if like not in tables:
+            base, sound = NOTHING, False
+        elif like and like not in tables:
             entry.fault("like", f"there is no piece '{like}'", nearest(like, tables))
-            drafts[name] = None
-            return None
-        base = _draft(like, tables, drafts, (*path, name))
-        if base is None:
-            # The fault lies with the other piece and is reported there.
-            drafts[name] = None
-            return None
-    drafts[name] = read_draft(entry, base)
+            base, sound = NOTHING, False
+        elif like:
+            base, sound = _draft(like, tables, drafts, (*path, name))
+        others: dict[str, Draft | None] = {}
+        named = [*made_from.named_pieces(entry.data), *edits.named_pieces(entry.data)]
+        for other in dict.fromkeys(named):
+            if other == name or other in path:
+                way = " -> ".join([*path, name, other])
+                entry.fault("of", f"'{name}' is made from itself: {way}")
+                base, sound = base or NOTHING, False
+                others[other] = None
+            elif other in tables:
+                draft, drawn = _draft(other, tables, drafts, (*path, name))
+                others[other] = draft if drawn else None
+        drafts[name] = read_draft(entry, base, sound, others)
     return drafts[name]
 
 
-def _piece(draft: Draft, entry: Table) -> Piece | None:
+def _piece(draft: Draft, entry: Table, opened_out: bool) -> Piece | None:
     try:
         piece = make_piece(draft)
-        if entry.flag("opened_out"):
+        if opened_out:
             piece = open_out(piece)
         open_out(piece)
     except AllowanceError as error:

@@ -28,7 +28,7 @@ def read_notches(table: Table, draft: Draft) -> tuple[Notch, ...]:
             continue
         inner = Table(entry, table.file, table.findings, table.piece, f"{field}.", table.unit)
         inner.known(("edge", "at", "name"))
-        place = _on_edge(inner, draft, "at")
+        place = on_edge(inner, draft, "at")
         name = inner.text("name")
         if name and name in [notch.name for notch in found]:
             inner.fault("name", f"there are two notches '{name}'", "give each its own name")
@@ -37,17 +37,26 @@ def read_notches(table: Table, draft: Draft) -> tuple[Notch, ...]:
     return tuple(found)
 
 
-def _on_edge(inner: Table, draft: Draft, field: str) -> tuple[str, float] | None:
+def no_such_edge(table: Table, field: str, name: str, draft: Draft) -> bool:
+    """Whether a draft lacks an edge, which is then told; none is missing where none is known."""
+    names = draft.edge_names
+    if not names or name in names:
+        return False
+    table.fault(field, f"there is no edge '{name}'", nearest(name, names))
+    return True
+
+
+def on_edge(inner: Table, draft: Draft, field: str) -> tuple[str, float] | None:
     """Read an edge and how far along it: a length from its start, or start, middle, end."""
     name = inner.text("edge")
-    if name not in draft.edge_names:
-        inner.fault("edge", f"there is no edge '{name}'", nearest(name, draft.edge_names))
+    value = inner.data.get(field)
+    word = value if isinstance(value, str) and value in ALONG_WORDS else None
+    at = inner.length(field) if word is None else None
+    if no_such_edge(inner, "edge", name, draft) or not draft.edges:
         return None
     length = draft.edge(name).length
-    value = inner.data.get(field)
-    if isinstance(value, str) and value in ALONG_WORDS:
-        return name, ALONG_WORDS[value] * length
-    at = inner.length(field)
+    if word is not None:
+        return name, ALONG_WORDS[word] * length
     if at is None or at > length:
         if not inner.has(field) or at is not None:
             inner.fault(
@@ -96,8 +105,8 @@ def _place(inner: Table, draft: Draft, value: Any) -> tuple[float, float] | Matc
     if isinstance(value, dict):
         at = Table(value, inner.file, inner.findings, inner.piece, f"{inner.prefix}at.", inner.unit)
         at.known(("edge", "along"))
-        on_edge = _on_edge(at, draft, "along")
-        return None if on_edge is None else MatchPlace(nowhere, *on_edge)
+        place = on_edge(at, draft, "along")
+        return None if place is None else MatchPlace(nowhere, *place)
     if isinstance(value, str):
         named = {notch.name: notch for notch in draft.notches if notch.name}
         if value not in named:

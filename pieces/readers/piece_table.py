@@ -2,72 +2,103 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from pieces.drafting.alter import mirror_draft, move_edge, move_line
 from pieces.drafting.draft import Draft
 from pieces.drafting.soundness import faults
 from pieces.drafting.strips import strip_draft
+from pieces.edits.sides import true_sides
 from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
-from pieces.piece import Change, Cut, Joining, Turns
+from pieces.piece import Change, Cut, Joining, Side, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
-from pieces.readers.edge_table import drawn_edges, near
-from pieces.readers.match_table import read_match, read_notches
+from pieces.readers.edge_table import drawn_edges, edges_as_named, near
+from pieces.readers.edit_table import read_edits
+from pieces.readers.made_from import MADE_FROM, Others, read_made
+from pieces.readers.match_table import no_such_edge, read_match, read_notches
 from pieces.readers.svg_path import edges_from_path
 
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
     "fold", "turned_up", "grain", "turns", "heading_free", "hand", "notches", "match", "like",
-    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes",
+    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes", "edits", "block",
+    *MADE_FROM,
 )  # fmt: skip
 
 GRAIN_WORDS = {"up": (0.0, 1.0), "down": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
 
 NOTHING = Draft(name="", edges=(), grain=((0.0, 0.0), (1.0, 0.0)))
-"""A draft without an outline."""
+"""A draft of which nothing is known: no edge can be missing from it."""
+
+ANY_STRIP = strip_draft("", 1000.0, 100.0)
+"""Stands for a strip whose figures cannot be read."""
 
 
-def read_draft(table: Table, base: Draft | None) -> Draft | None:
-    """Read a piece; `base` is the draft that it is like. None if it cannot be drawn at all."""
-    draft = _shape(table, base)
-    if draft is None:
-        # What does not depend on the outline is read all the same, for its faults.
-        _labels(table, NOTHING, None)
-        return None
+def read_draft(table: Table, base: Draft | None, sound: bool, others: Others) -> tuple[Draft, bool]:
+    """Read a piece, and tell whether it can be made.
+
+    `base` is the draft that it is like, `others` are those that it is made from or edited with.
+    What cannot be drawn, or is like what cannot (`sound` is false), is read to its end all the
+    same for its other faults, over as much of the outline as is known.
+    """
     known = len(table.findings)
-    draft = replace(draft, name=table.data["name"])
+    draft, drawn = _shape(table, base, others)
+    draft = replace(draft, name=table.data.get("name", ""))
     draft = _labels(table, draft, base)
-    draft = _edges_named(table, draft, base)
-    draft = _changes(table, draft)
-    return draft if not any(f.fatal for f in table.findings[known:]) else None
+    derived = draft if any(table.has(key) for key in MADE_FROM) else base
+    draft = _edges_named(table, draft, derived)
+    draft = _changes(table, draft, sound and drawn, others)
+    fatal = any(finding.fatal for finding in table.findings[known:])
+    return draft, sound and drawn and not fatal
 
 
-def _shape(table: Table, base: Draft | None) -> Draft | None:
-    ways = [key for key in ("edges", "path", "strip", "like") if table.has(key)]
-    if len(ways) != 1:
-        if not ways and table.meant & {"edges", "path", "strip", "like"}:
-            return None  # Told already: the key is misspelt.
+def _shape(table: Table, base: Draft | None, others: Others) -> tuple[Draft, bool]:
+    """Return the outline, and whether it is one; what is known of it where it is not."""
+    ways = [way for way in WAYS if table.has(way)]
+    if ways == ["like"]:
+        return base or NOTHING, base is not None
+    if len(ways) == 1 and ways[0] in MADE_FROM:
+        made = read_made(table, ways[0], others)
+        return made or NOTHING, made is not None
+    if len(ways) == 1:
+        return SHAPES[ways[0]](table)
+    if ways or not table.meant & set(WAYS):  # Else told already: the key is misspelt.
         table.fault(
             "edges",
             "is missing" if not ways else f"is drawn in two ways: {' and '.join(ways)}",
             "draw a piece by edges, path, strip, or like = another piece",
         )
-        return None
-    if ways == ["like"]:
-        return base
-    if ways == ["strip"]:
-        return _strip(table)
-    edges = drawn_edges(table) if ways == ["edges"] else _path_edges(table)
+    for way in ways:
+        if way in SHAPES:
+            SHAPES[way](table)
+    return NOTHING, False
+
+
+def _by_edges(table: Table) -> tuple[Draft, bool]:
+    edges = drawn_edges(table)
+    return _outlined(table, "edges", edges, edges or edges_as_named(table.data["edges"]))
+
+
+def _by_path(table: Table) -> tuple[Draft, bool]:
+    edges = _path_edges(table)
+    return _outlined(table, "path", edges, edges or ())
+
+
+def _outlined(
+    table: Table, field: str, edges: tuple[Edge, ...] | None, named: tuple[Edge, ...]
+) -> tuple[Draft, bool]:
+    """Read grain and allowance; `named` are the edges as far as they are known."""
     found = faults(edges, table.unit) if edges else ["unreadable"]
     for fault in found if edges else []:
-        table.fault(ways[0], fault)
+        table.fault(field, fault)
     grain = _grain(table, () if found or edges is None else edges)
-    draft = _net(table, NOTHING)
+    draft = replace(_net(table, NOTHING), edges=named)
     if found or edges is None or grain is None:
-        return None
-    return replace(draft, edges=edges, grain=grain)
+        return draft, False
+    return replace(draft, grain=grain), True
 
 
 def _path_edges(table: Table) -> tuple[Edge, ...] | None:
@@ -82,23 +113,35 @@ def _path_edges(table: Table) -> tuple[Edge, ...] | None:
         return None
 
 
-def _strip(table: Table) -> Draft | None:
-    inner = table.table("strip")
-    if inner is None:
-        return None
-    inner.known(("length", "width", "bias"))
-    length = inner.length("length", positive=True)
-    width = inner.length("width", positive=True)
-    if length is None or width is None:
-        for field in ("length", "width"):
-            if not inner.has(field):
-                inner.fault(field, "is missing", "a strip needs a length and a width")
-        return None
+def _by_strip(table: Table) -> tuple[Draft, bool]:
     net = table.text("drawn", "", ("net", "with allowance")) == "net"
     allowance = table.length("allowance", 0.0) or 0.0
     if net and not table.has("allowance"):
         table.fault("allowance", "is missing on a net piece", "state it, even if it is 0")
-    return strip_draft("", length, width, inner.flag("bias"), allowance if net else 0.0)
+    inner = table.table("strip")
+    if inner is None:
+        return ANY_STRIP, False
+    inner.known(("length", "width", "bias"))
+    length = inner.length("length", positive=True)
+    width = inner.length("width", positive=True)
+    bias = inner.flag("bias")
+    for field in ("length", "width"):
+        if not inner.has(field):
+            inner.fault(field, "is missing", "a strip needs a length and a width")
+    if length is None or width is None:
+        return ANY_STRIP, False
+    return strip_draft("", length, width, bias, allowance if net else 0.0), True
+
+
+SHAPES: dict[str, Callable[[Table], tuple[Draft, bool]]] = {
+    "edges": _by_edges,
+    "path": _by_path,
+    "strip": _by_strip,
+}
+"""How a piece is drawn, by the key that draws it."""
+
+WAYS = (*SHAPES, "like", *MADE_FROM)
+"""Keys that give a piece its outline; it has one of them."""
 
 
 def _grain(table: Table, edges: tuple[Edge, ...]) -> tuple[Point, Point] | None:
@@ -158,6 +201,7 @@ def _net(table: Table, draft: Draft) -> Draft:
         if table.has("drawn"):
             return draft
         table.fault("drawn", "is missing", 'write drawn = "net" or drawn = "with allowance"')
+        table.length("allowance")
         return draft
     if drawn == "with allowance":
         for field in ("allowance", "allowances", "turned_up"):
@@ -176,22 +220,19 @@ def _edges_named(table: Table, draft: Draft, base: Draft | None) -> Draft:
     inner = table.table("allowances")
     if inner is not None:
         for name in inner.data:
-            if name not in names:
-                inner.fault(name, f"there is no edge '{name}'", nearest(name, names))
-            else:
-                allowances[name] = inner.length(name, 0.0) or 0.0
+            allowances[name] = inner.length(name, 0.0) or 0.0
+            no_such_edge(inner, name, name, draft)
     if base is not None and table.has("allowance"):
         draft = replace(draft, allowance=table.length("allowance", 0.0) or 0.0)
     fold = table.text("fold") or draft.fold
-    if fold and fold not in names:
-        table.fault("fold", f"there is no edge '{fold}'", nearest(fold, names))
+    if fold and (no_such_edge(table, "fold", fold, draft) or not names):
         fold = None
     if fold and not is_straight(draft.edge(fold).points):
         table.fault("fold", f"edge '{fold}' is not straight, so it cannot lie on a fold")
         fold = None
     turned_up = draft.turned_up
     if table.has("turned_up"):
-        turned_up = frozenset(_names(table, "turned_up", names))
+        turned_up = frozenset(_names(table, "turned_up", draft))
     draft = replace(
         draft,
         allowances=allowances,
@@ -205,34 +246,47 @@ def _edges_named(table: Table, draft: Draft, base: Draft | None) -> Draft:
     return draft
 
 
-def _names(table: Table, field: str, names: tuple[str, ...]) -> list[str]:
+def _names(table: Table, field: str, draft: Draft) -> list[str]:
     value = table.data[field]
     listed = [value] if isinstance(value, str) else value
     if not isinstance(listed, list):
         table.fault(field, f"{as_typed(value)} is not a list of edges")
         return []
-    for name in listed:
-        if name not in names:
-            table.fault(field, f"there is no edge '{name}'", nearest(str(name), names))
-    return [name for name in listed if name in names]
+    return [name for name in listed if not no_such_edge(table, field, str(name), draft)]
 
 
 def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
     turns = Turns(table.text("turns", draft.turns.value, [t.value for t in Turns]))
     joining = _joining(table) if table.has("joinable") else draft.joining
-    if joining is not None and draft.strip is None and not table.has("strip"):
+    known = base is not NOTHING and (draft.edges or not table.meant)
+    if joining is not None and draft.strip is None and known and not _is_strip(table):
         table.fault("joinable", "only a strip may be joined", "draw it as strip = { ... }")
     return replace(
         draft,
-        cuts=_cuts(table) if base is None or table.has("cut") else draft.cuts,
+        cuts=_cuts(table, draft, base),
         turns=turns,
         heading_free=table.flag("heading_free", draft.heading_free),
-        drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
+        drawn_hand=_hand(table) if table.has("hand") else draft.drawn_hand,
         joining=joining,
     )
 
 
-def _cuts(table: Table) -> tuple[Cut, ...]:
+def _is_strip(table: Table) -> bool:
+    return any(table.has(key) for key in ("strip", "band", "binding"))
+
+
+def _hand(table: Table) -> Side:
+    return Side(table.text("hand", Side.RIGHT.value, [side.value for side in Side]))
+
+
+def _cuts(table: Table, draft: Draft, base: Draft | None) -> tuple[Cut, ...]:
+    """Read `cut`; a piece that is like another has its cuts, a block has none."""
+    if table.flag("block"):
+        if table.has("cut"):
+            table.fault("cut", "a block is only drafted from, never cut", "leave cut or block out")
+        return ()
+    if base is not None and not table.has("cut") and (draft.cuts or base is NOTHING):
+        return draft.cuts
     value = table.data.get("cut")
     if isinstance(value, str):
         value = {"main": value}
@@ -254,13 +308,15 @@ def _joining(table: Table) -> Joining | None:
         return None
     inner.known(("min_part", "allowance", "on_grain"))
     least, allowance = inner.length("min_part", positive=True), inner.length("allowance")
+    on_grain = inner.flag("on_grain")
     if least is None or allowance is None:
         inner.fault("min_part", "a joinable strip needs min_part and allowance")
         return None
-    return Joining(least, allowance, inner.flag("on_grain"))
+    return Joining(least, allowance, on_grain)
 
 
-def _changes(table: Table, draft: Draft) -> Draft:
+def _changes(table: Table, draft: Draft, drawn: bool, others: Others) -> Draft:
+    """Read what is moved, and move it where the outline is `drawn`."""
     for field, sign, verb in (("shorten", -1.0, "shortened"), ("lengthen", 1.0, "lengthened")):
         inner = table.table(field)
         if inner is None:
@@ -272,6 +328,9 @@ def _changes(table: Table, draft: Draft) -> Draft:
             continue
         if by is None:
             inner.fault("by", "is missing") if not inner.has("by") else None
+        if inner.has("edge") and no_such_edge(inner, "edge", inner.text("edge"), draft):
+            continue
+        if by is None or not drawn:
             continue
         where = inner.text("edge") if inner.has("edge") else "a line across the grain"
         try:
@@ -283,8 +342,14 @@ def _changes(table: Table, draft: Draft) -> Draft:
             inner.fault("by", f"after the change {fault}")
         note = Change(verb, by, where)
         draft = replace(draft, notes=(*draft.notes, note))
+    if drawn:
+        draft = read_edits(table, draft, others)
     if table.flag("mirrored"):
+        stated = draft.drawn_hand
         draft = mirror_draft(draft)
+        if table.has("hand"):
+            # It names this piece as it is now, not the one that it mirrors.
+            draft = replace(draft, drawn_hand=stated)
     return draft
 
 
@@ -292,4 +357,4 @@ def _changed(inner: Table, draft: Draft, by: float) -> Draft:
     if inner.has("edge"):
         return move_edge(draft, inner.text("edge"), by)
     point = inner.point("line", inner.data["line"])
-    return draft if point is None else move_line(draft, point, by)
+    return draft if point is None else true_sides(draft, move_line(draft, point, by))

@@ -19,18 +19,23 @@ def read_sizes(table: Table) -> tuple[str, ...]:
     return tuple(listed)
 
 
-def chosen_size(table: Table, sizes: tuple[str, ...], wanted: str | None) -> str | None:
-    """Return the size that is read: the one wanted, else the drawn one; None if there is none."""
-    drawn = table.text("drawn_size", sizes[0] if sizes else "")
+def chosen_size(table: Table, sizes: tuple[str, ...], wanted: str | None) -> str:
+    """Return the size that is read: the one wanted, else the drawn one; empty if there is one only.
+
+    Where there is none of that name, the fault is told and the smallest is read for its own.
+    """
+    smallest = sizes[0] if sizes else ""
+    drawn = table.text("drawn_size", smallest)
     if drawn and drawn not in sizes:
-        table.fault("drawn_size", f"'{drawn}' is none of the sizes", nearest(drawn, sizes))
-        return None
+        known = nearest(drawn, sizes) if sizes else 'write sizes = ["S", "M", "L"] at the head'
+        table.fault("drawn_size", f"'{drawn}' is none of the sizes", known)
+        drawn = smallest
     if wanted is None:
         return drawn
     if wanted not in sizes:
-        given = f"it gives {', '.join(sizes)}" if sizes else "it gives one size only"
-        table.fault("sizes", f"there is no size '{wanted}'; {given}", nearest(wanted, sizes))
-        return None
+        known = nearest(wanted, sizes) if sizes else "it gives one size only"
+        table.fault("sizes", f"there is no size '{wanted}'", known)
+        return drawn
     return wanted
 
 

@@ -49,11 +49,6 @@ def plan_garment(
     return plan_jobs(order, jobs_for(order), on_progress, executor)
 
 
-def was_cut_short(plan: Plan) -> bool:
-    """Whether somebody ended the search before it was through."""
-    return not plan.complete or any(entry.ended_by == "interrupt" for entry in plan.fabrics)
-
-
 def plan_jobs(
     order: Order,
     jobs: list[FabricJob],
@@ -243,12 +238,12 @@ def _finish(
 
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
-        return FoldReport(outcome.fold.value, None, None, outcome.reason)
+        return FoldReport(outcome.fold, None, None, outcome.reason)
     if outcome.fold is Fold.SECTIONED and not outcome.combines:
-        return FoldReport(outcome.fold.value, None, None, ONE_FOLD_DOES)
+        return FoldReport(outcome.fold, None, None, ONE_FOLD_DOES)
     length = outcome.length + job.beyond
     bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought
-    return FoldReport(outcome.fold.value, bought, length, "")
+    return FoldReport(outcome.fold, bought, length, "")
 
 
 class _Teller:

@@ -10,6 +10,7 @@ import click
 from fabrics.spread import Fold
 from plans.cli.common.asked import read_garment
 from plans.cli.common.choices import SearchChoice, TableChoice, taken_into
+from plans.cli.common.drawing_options import drawing_options, read_any
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
     csv_option,
@@ -38,6 +39,7 @@ from plans.cli.common.options import (
     type=click.Choice(fold_names()),
     help="Fold to allow; the shortest counts.  [default: lengthwise, partial, double, open]",
 )
+@drawing_options
 @ends_option
 @search_options("How long to search; quick is rough.")
 @click.option(
@@ -60,14 +62,13 @@ def command(
 ) -> int:
     """Chart what each size needs, by width and nap, in metres and in yards.
 
-    GARMENT is a name on the shelf or a file that may give several sizes.
+    GARMENT is a name on the shelf, or a file that may give several sizes.
 
     \b
     Example:
       laywright chart wrap-skirt --out wrap-skirt-chart.pdf
     """
     from pieces.lengths import LengthError, System
-    from pieces.readers.garment_toml import load_garment
     from pieces.readers.shelf import find_garment
     from plans.cli.common.printing import print_table
     from plans.cli.common.progress import step_line
@@ -83,7 +84,7 @@ def command(
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint="--width") from error
     wanted = dict.fromkeys(sizes or drawn.sizes or ("",))
-    garments = {size: load_garment(path, size or None) for size in wanted}
+    garments = {size: read_any(path, size or None) for size in wanted}
     allowed = tuple(Fold(name) for name in folds)
     with step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(

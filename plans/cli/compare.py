@@ -18,6 +18,7 @@ from plans.cli.common.choices import (
     TableChoice,
     taken_into,
 )
+from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
     csv_option,
@@ -129,6 +130,7 @@ class PlainChoice:
 @json_option()
 @csv_option
 @stash_option
+@drawing_options
 @system_option
 @taken_into(
     wanted=PlainChoice, cutting=CuttingChoice, search=SearchChoice, table=TableChoice,
@@ -149,7 +151,8 @@ def command(
 ) -> int:
     """Compare cloths, folds and nap before buying.
 
-    GARMENT is a name on the shelf or a file. Each role is compared by itself.
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG). Each role is compared by
+    itself.
 
     \b
     Example:

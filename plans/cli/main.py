@@ -8,6 +8,7 @@ import click
 
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.failures import told
+from plans.cli.common.nobody_reads import CUT_SHORT, NobodyReadsError, drop_output
 from plans.cli.common.on_demand import OnDemand
 from plans.cli.common.signals import listen
 
@@ -20,6 +21,7 @@ COMMANDS = {
     "uses": ("plans.cli.uses", "Tell what a leftover is good for."),
     "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),
     "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelf, or show one."),
+    "read": ("plans.cli.read", "Read a drawing and keep it as a garment file."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }
@@ -41,12 +43,20 @@ def front_door() -> None:
 def run() -> None:
     """Run the command line and exit with its code."""
     listen()
-    sys.exit(_code(sys.argv[1:]))
+    try:
+        code = _code(sys.argv[1:])
+        sys.stdout.flush()
+    except (BrokenPipeError, NobodyReadsError):
+        drop_output()
+        code = CUT_SHORT
+    sys.exit(code)
 
 
 def _code(arguments: list[str]) -> int:
     try:
         result = front_door.main(args=arguments, prog_name="laywright", standalone_mode=False)
+    except NobodyReadsError:
+        raise
     except BaseException as error:
         return told(error)
     return int(result) if isinstance(result, int) else ExitCode.DONE

@@ -11,6 +11,7 @@ import click
 
 from plans.cli.common.asked import ClothChoice, open_stash, read_garment
 from plans.cli.common.choices import CuttingChoice, SearchChoice, taken_into
+from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
     ends_option,
@@ -61,6 +62,7 @@ class OutputChoice:
 @click.command()
 @click.argument("garment")
 @size_option
+@drawing_options
 @click.option(
     "--cloth",
     multiple=True,
@@ -140,9 +142,9 @@ def command(
 ) -> int:
     """Plan how a garment's pieces lie, and how much cloth to buy.
 
-    GARMENT is a name on the shelf or a file. Writes a PDF, an SVG and a PNG for each fabric, one
-    HTML report and the plan as JSON into a folder. With --json the folder is written only if --out
-    names it.
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG). Writes a PDF, an SVG and a
+    PNG for each fabric, one HTML report and the plan as JSON into a folder. With --json the folder
+    is written only if --out names it.
 
     \b
     Example:
@@ -208,7 +210,6 @@ def _with_stash(order: Order, stash: Path | None, on_progress: OnProgress) -> Pl
 def _told(plan: Plan, folder: Path | None, output: OutputChoice) -> int:
     """Write and print a plan, and answer whether it is all that was asked for."""
     from pieces.lengths import System
-    from plans.answer.planner import was_cut_short
     from plans.cli.common.printing import print_plan
     from plans.cli.common.signals import finishing
     from plans.outputs.folder import write_folder
@@ -222,4 +223,4 @@ def _told(plan: Plan, folder: Path | None, output: OutputChoice) -> int:
         click.echo(f"\nWritten to {folder}{'' if str(folder).endswith('/') else '/'}")
     if not plan.complete:
         click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)
-    return ExitCode.INTERRUPTED if was_cut_short(plan) else ExitCode.DONE
+    return ExitCode.INTERRUPTED if plan.interrupted else ExitCode.DONE

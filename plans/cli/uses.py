@@ -58,14 +58,12 @@ def command(
     Example:
       laywright uses L3 --bias 4cm --rectangle 12x12cm
     """
-    from fabrics.stash.region import region_of
     from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 
     sizes = [read_size(text, "--rectangle") for text in rectangles]
     with open_stash(about.stash) as base:
         one = base.leftover(tag)
-    region = region_of(one.outline, one.holes)
-    found = find_uses(one, region, garments, widths, sizes, either_way, gap, join)
+    found = find_uses(one, one.region.polygon, garments, widths, sizes, either_way, gap, join)
     print_table(
         table,
         lambda: uses_data(found),

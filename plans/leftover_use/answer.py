@@ -10,8 +10,8 @@ from shapely.geometry import Polygon
 
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
+from pieces.drawings.loading import load_any
 from pieces.lengths import System, format_length
-from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment, shelf_names
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
@@ -75,7 +75,7 @@ def find_uses(
     pieces: list[PieceUse] = []
     together: list[str] = []
     for name in garments or shelf_names():
-        garment = load_garment(find_garment(name))
+        garment = load_any(find_garment(name))
         for role in garment.roles:
             demands = demands_for(garment.pieces, (role,), one.fabric, 1)
             as_cut: list[Demand] = []
@@ -110,10 +110,10 @@ def uses_text(uses: Uses, system: System) -> str:
     def tape(length: float) -> str:
         return format_length(length, system)
 
-    one = uses.leftover
+    one, region = uses.leftover, uses.leftover.region
     lines = [
-        f"{one.tag}: {one.fabric.title or one.fabric.name}, {format_area(one.area, system)}",
-        f"largest rectangle {tape(one.long)} along the grain x {tape(one.wide)} across",
+        f"{one.tag}: {one.fabric.title or one.fabric.name}, {format_area(region.area, system)}",
+        f"largest rectangle {tape(region.long)} along the grain x {tape(region.wide)} across",
         "",
     ]
     fitting = [use for use in uses.pieces if use.fit]

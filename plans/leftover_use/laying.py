@@ -9,28 +9,15 @@ import numpy as np
 from fabrics.fabric import Fabric
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
+from layout.hand import Hand
 from layout.layout import posed
 from layout.problem import Bounded, Item, Pose, Problem, Slot, Wanted
 from layout.solver import solve
 from layout.validator import validate
 from pieces.geometry_types import Ring
 from plans.errors import FaultError
+from plans.plan import LeftoverCopy
 from plans.problem.demand import Demand
-
-
-@dataclass(frozen=True)
-class LaidCopy:
-    """One copy on a leftover (its coordinates, mm); always a whole piece, traced once."""
-
-    key: str
-    piece: str
-    role: str
-    label: str
-    hand: str
-    """"drawn", "other" or "either"."""
-    face_down: bool
-    outline: Ring
-    grain: tuple[tuple[float, float], tuple[float, float]]
 
 
 @dataclass(frozen=True)
@@ -38,11 +25,8 @@ class LeftoverLay:
     """What lies on one leftover, and what is still wanted of each demand."""
 
     leftover: LeftoverRecord
-    copies: tuple[LaidCopy, ...]
+    copies: tuple[LeftoverCopy, ...]
     remaining: tuple[Demand, ...]
-
-
-HANDS = ("drawn", "other", "either")
 
 
 def lay_on(
@@ -65,7 +49,7 @@ def lay_on(
     if not items:
         return LeftoverLay(leftover, (), demands)
     problem = Problem(
-        Bounded(leftover.outline, leftover.holes),
+        Bounded(leftover.region.outline, leftover.region.holes),
         tuple(items),
         gap=gap,
         one_way=fabric.one_way,
@@ -77,17 +61,18 @@ def lay_on(
     refused = validate(problem, layout)
     if refused:
         raise FaultError(f"the layout on {leftover.tag} was refused: {refused[0].message}")
-    copies = []
-    taken: dict[tuple[str, str], int] = {}
+    copies: list[LeftoverCopy] = []
+    taken: dict[tuple[str, Hand], int] = {}
     for placement in layout.placements:
         demand, hand = origins[placement.item]
         taken[(demand.key, hand)] = taken.get((demand.key, hand), 0) + 1
         points = posed(demand.whole, placement.pose, placement.x, placement.y)
         arrow = posed(demand.arrow, placement.pose, placement.x, placement.y).tolist()
         copies.append(
-            LaidCopy(
-                demand.key, demand.piece.name, demand.cut.role, traced_label(demand), hand,
-                placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])),
+            LeftoverCopy(
+                len(copies) + 1, demand.piece.name, demand.cut.role, traced_label(demand), hand,
+                placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])), demand.key,
+                demand.side(hand),
             )
         )  # fmt: skip
     remaining = tuple(left for demand in demands if (left := _less(demand, taken)).wanted.total > 0)
@@ -101,19 +86,19 @@ def traced_label(demand: Demand) -> str:
 
 def _items(
     demands: tuple[Demand, ...], fabric: Fabric, worth: dict[str, float]
-) -> tuple[list[Item], list[tuple[Demand, str]]]:
+) -> tuple[list[Item], list[tuple[Demand, Hand]]]:
     """Make one item for each hand of each demand."""
     items: list[Item] = []
-    origins: list[tuple[Demand, str]] = []
+    origins: list[tuple[Demand, Hand]] = []
     for demand in demands:
         if demand.match and fabric.repeat is not None:
             # Where the design lies on a leftover is not known, so that nothing could match.
             continue
-        for hand in HANDS:
-            count = getattr(demand.wanted, hand)
+        for hand in Hand:
+            count = demand.wanted.of(hand)
             if not count:
                 continue
-            flips = demand.flips if hand == "either" else (hand == "other",)
+            flips = demand.flips if hand is Hand.EITHER else (hand is Hand.OTHER,)
             poses = tuple(
                 Pose(angle, flip) for angle in demand.angles(fabric.one_way) for flip in flips
             )
@@ -132,8 +117,8 @@ def _items(
     return items, origins
 
 
-def _less(demand: Demand, taken: dict[tuple[str, str], int]) -> Demand:
-    left = {hand: getattr(demand.wanted, hand) - taken.get((demand.key, hand), 0) for hand in HANDS}
+def _less(demand: Demand, taken: dict[tuple[str, Hand], int]) -> Demand:
+    left = {hand.value: demand.wanted.of(hand) - taken.get((demand.key, hand), 0) for hand in Hand}
     return replace(demand, wanted=Wanted(**left))
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from fabrics.fabric import Fabric
+from fabrics.region import Region, region_of, turned_to_warp
 from fabrics.stash.records import NewLeftover
-from fabrics.stash.region import region_of, turned_to_warp
 from pieces.geometry_types import Ring
 from plans.errors import PlanError
 from plans.folds.leftovers import largest_rectangle, ring_of
@@ -44,9 +44,11 @@ def measured_leftover(
         raise NoLeftoverError("is too narrow to hold any rectangle")
     return NewLeftover(
         fabric=fabric,
-        outline=ring_of(region.exterior.coords),
-        holes=tuple(ring_of(hole.coords) for hole in region.interiors),
-        rectangle=largest,
-        area=region.area,
+        region=Region(
+            outline=ring_of(region.exterior.coords),
+            holes=tuple(ring_of(hole.coords) for hole in region.interiors),
+            area=region.area,
+            rectangle=largest,
+        ),
         note=note,
     )

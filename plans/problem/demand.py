@@ -8,14 +8,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from fabrics.fabric import Fabric
-from layout.problem import Grain, Wanted
+from layout.hand import Hand
+from layout.problem import Grain, OneHeading, Wanted
 from pieces.drafting.alter import open_out
 from pieces.drafting.symmetry import mirror_turns
 from pieces.geometry_types import Point, Ring
-from pieces.piece import Cut, CutKind, MatchPoint, Piece, Turns
+from pieces.outline import ring_area
+from pieces.piece import Cut, CutKind, MatchPoint, Piece, Side, Turns
 
 ANGLES = {
     Turns.ALONG: (0.0, 180.0),
@@ -86,13 +86,19 @@ class Demand:
     @property
     def area(self) -> float:
         """Area of one copy, mm2."""
-        x, y = np.asarray(self.whole).T
-        return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2.0
+        return ring_area(self.whole)
 
     @property
     def hands_matter(self) -> bool:
         """Whether left and right copies are told apart."""
         return self.wanted.either == 0
+
+    def side(self, hand: Hand) -> Side | None:
+        """Side of the wearer that a copy is for; None if unstated, or if hands do not matter."""
+        stated = self.piece.drawn_hand
+        if stated is None or hand is Hand.EITHER:
+            return None
+        return stated if hand is Hand.DRAWN else stated.other
 
     def angles(self, one_way: bool) -> tuple[float, ...]:
         """Headings on the lay that the search may use, degrees."""
@@ -114,10 +120,11 @@ class Demand:
         """What the validator demands of this piece's headings."""
         turns = self.piece.turns
         if turns is Turns.ANY:
-            return Grain(None, "free")
+            return Grain(None, OneHeading.FREE)
         if self.piece.heading_free:
-            return Grain(ANGLES[turns], "free")
-        return Grain(ANGLES[turns], "same" if turns is Turns.ALONG else "mirror")
+            return Grain(ANGLES[turns], OneHeading.FREE)
+        along = turns is Turns.ALONG
+        return Grain(ANGLES[turns], OneHeading.SAME if along else OneHeading.MIRROR)
 
 
 def demands_for(

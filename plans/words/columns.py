@@ -33,9 +33,11 @@ def long_column(lengths: Sequence[float], system: System) -> list[str]:
 
 
 def yards_and_inches(length: float) -> str:
-    """Print a length (mm) as whole yards and inches to a sixteenth, "3 yd 10 1/8 in"."""
+    """Print a length (mm) as whole yards and inches to a sixteenth, "3 yd 10 1/8 in", "25 yd"."""
     sixteenths = round(length / INCH_MM * 16.0)
     yards, rest = divmod(sixteenths, 36 * 16)
+    if yards and not rest:
+        return f"{yards} yd"
     return f"{yards} yd {format_length(rest / 16.0 * INCH_MM, System.IMPERIAL)}"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fabrics.spread import Fold
 from pieces.lengths import System, format_tape
 from plans.plan import FabricPlan, PinPoint, PlacedPiece
+from plans.words.piece_names import piece_words
 
 HEADS = ("no.", "piece", "cut", "through", "tail: end", "tail: edge", "head: end", "head: edge")
 
@@ -23,7 +24,7 @@ def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         rows.append(
             (
                 str(placed.number),
-                placed.piece + (" (printed side down)" if placed.face_down else ""),
+                piece_words(placed) + (" (printed side down)" if placed.face_down else ""),
                 cut_words(placed),
                 through(placed),
                 format_tape(tail.from_end, system),
@@ -36,7 +37,7 @@ def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
 
 
 def _from_edge(pin: PinPoint, system: System) -> str:
-    return f"{format_tape(pin.from_edge, system)} from {pin.edge}"
+    return f"{format_tape(pin.from_edge, system)} from {pin.edge.value}"
 
 
 def pin_figures(pin: PinPoint, system: System) -> str:
@@ -72,7 +73,7 @@ def pin_words(entry: FabricPlan, system: System) -> str:
         else dict.fromkeys(ends.get(kind, "the cut end") for kind in kinds)
     )
     sides = ""
-    if any(pin.edge.startswith(("left", "right")) for p in entry.placements for pin in p.pins):
+    if any(pin.edge.sided for p in entry.placements for pin in p.pins):
         sides = " Left and right are yours as you stand there and look along the cloth."
     return (
         f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "

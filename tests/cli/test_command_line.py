@@ -235,3 +235,33 @@ def test_a_kill_in_the_middle_leaves_no_half_folder(tmp_path: Path) -> None:
             shutil.rmtree(target)
         for aside in tmp_path.glob(".laywright-*"):
             shutil.rmtree(aside)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes that break are those of POSIX")
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["fabrics"],
+        ["pieces", "layered-top"],
+        ["check", "nobody.toml"],
+        [*TOP, "--fold", "open", "--json"],
+    ],
+)
+def test_output_that_nobody_reads_ends_quietly_and_is_no_success(
+    tmp_path: Path, command: list[str]
+) -> None:
+    """As a shell reports a program that SIGPIPE ended; the reader is gone before it begins."""
+    reader, writer = os.pipe()
+    os.close(reader)
+    with os.fdopen(writer, "w") as nobody:
+        done = subprocess.run(
+            [sys.executable, "-m", "plans.cli", *command],
+            cwd=tmp_path,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            stdout=nobody,
+            stderr=nobody if "nobody.toml" in command else subprocess.PIPE,
+            timeout=PATIENCE_S,
+            text=True,
+        )
+    assert done.returncode == 128 + 13
+    assert not [line for line in (done.stderr or "").splitlines() if "Error" in line]

@@ -83,3 +83,13 @@ def test_what_cannot_be_read_at_all_is_an_error_of_input(tmp_path: Path) -> None
     assert isinstance(done.exception, InputError)
     assert "bag.toml:2" in str(done.exception)
     assert "'=3' cannot be read" in str(done.exception)
+
+
+@pytest.mark.parametrize(("name", "meant"), [("demo-linnen", "demo-linen"), ("blose", "blouse")])
+def test_check_suggests_garments_and_fabrics(name: str, meant: str) -> None:
+    """Either may be meant."""
+    done = run("check", name)
+    assert isinstance(done.exception, InputError)
+    assert f"did you mean '{meant}'?" in str(done.exception)
+    assert "demo-linen" in str(done.exception)
+    assert "wrap-skirt" in str(done.exception)

@@ -160,3 +160,24 @@ def test_numbers_without_end_are_faults(tmp_path: Path, number: str) -> None:
     )
     fields = {finding.field for finding in check_fabric(path)}
     assert {"width", "price.amount", "shrinkage.along"} <= fields
+
+
+@pytest.mark.parametrize(
+    ("figure", "told"),
+    [
+        ("nan", "nan is no number"),
+        ("inf", "inf is endless"),
+        ("-inf", "-inf is endless"),
+        ("1e308", "1e+308 is more than anything here can be"),
+        ("1" + "0" * 400, "a whole number of 401 digits is more than anything here can be"),
+    ],
+)
+@pytest.mark.parametrize(
+    "line", ["price.amount = {}", "shrinkage.along = {}", "selvage = {}", "width = {}"]
+)
+def test_what_is_no_figure_is_told_for_what_it_is(
+    tmp_path: Path, line: str, figure: str, told: str
+) -> None:
+    """No number, an endless one, one too large: three faults."""
+    head = 'units = "cm"\n' + ("" if "width" in line else "width = 140\n")
+    assert told in faults(tmp_path, head + line.format(figure))

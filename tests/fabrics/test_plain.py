@@ -101,3 +101,19 @@ def test_a_currency_may_lead() -> None:
     """As most people write it."""
     assert parse_price("€12/m") == parse_price("12 €/m")
     assert parse_price("$ 11.50/yd").currency == "$"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("nan/m", "nan is no number"),
+        ("inf/m", "inf is endless"),
+        ("1e308/m", "1e308 has an exponent; write the figure out"),
+        ("9" * 400 + "/m", "more than any price"),
+        ("12/1e3m", "1e3 has an exponent"),
+    ],
+)
+def test_what_is_no_amount_is_told_for_what_it_is(text: str, told: str) -> None:
+    """No number, an endless one, one with an exponent, one too large."""
+    with pytest.raises(PriceError, match=told):
+        parse_price(text)

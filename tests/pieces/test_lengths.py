@@ -58,11 +58,20 @@ def test_every_spelling_is_read_exactly(text: str, mm: float) -> None:
         ("", "not a length"),
         ("-3 cm", "negative"),
         ("1/0 in", "divides by zero"),
-        ("nan cm", "not a length"),
+        ("nan cm", "not a length: nan is no number"),
+        ("-inf", "not a length: -inf is endless"),
+        ("Infinity cm", "not a length: inf is endless"),
+        ("1e308 cm", "not a length: 1e308 has an exponent; write the figure out"),
+        ("1,5e3cm", "not a length: 1,5e3 has an exponent"),
+        ("9" * 40 + " cm", "is more than any length"),
+        (float("nan"), "nan is no number"),
+        (float("-inf"), "-inf is endless"),
+        (1e308, r"1e\+308 is more than anything here can be"),
+        (10**400, "a whole number of 401 digits is more than anything"),
         ("1 2 cm", "unknown unit"),
     ],
 )
-def test_bad_lengths_say_why(text: str, part: str) -> None:
+def test_bad_lengths_say_why(text: str | float, part: str) -> None:
     """A length that cannot be read is refused with the reason."""
     with pytest.raises(LengthError, match=part):
         parse_length(text)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from plans.cli.common.drawing_options import read_any
 from plans.cli.common.typed import assignments, read_length, read_on_hand
 
 if TYPE_CHECKING:
@@ -18,17 +19,16 @@ if TYPE_CHECKING:
 
 
 def read_garment(name: str, size: str | None = None) -> Garment:
-    """Load a garment of the shelf or a file, and print what is doubtful about it to stderr.
+    """Load a garment by name, file or drawing, and print what is doubtful about it to stderr.
 
     Raises
     ------
     InputError
         With every fault of the file.
     """
-    from pieces.readers.garment_toml import load_garment
     from pieces.readers.shelf import find_garment
 
-    garment = load_garment(find_garment(name), size)
+    garment = read_any(find_garment(name), size)
     for question in garment.questions:
         click.echo(f"{question.kind}: {question}", err=True)
     return garment

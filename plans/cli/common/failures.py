@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 
 import click
 
@@ -24,9 +23,6 @@ def told(error: BaseException) -> int:
     if isinstance(error, click.ClickException):
         error.show()
         return ExitCode.INPUT
-    if isinstance(error, BrokenPipeError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return ExitCode.DONE
     if isinstance(error, Exception):
         return _explained(error)
     raise error

@@ -8,6 +8,8 @@ from typing import Any
 
 import click
 
+from plans.cli.common.nobody_reads import read_by_someone
+
 Commands = Mapping[str, tuple[str, str]]
 """By name: the module whose `command` it is, and a line on what it does."""
 
@@ -29,6 +31,22 @@ class OnDemand(click.Group):
             return None
         command: click.Command = importlib.import_module(self.table[cmd_name][0]).command
         return command
+
+    def make_context(
+        self,
+        info_name: str | None,
+        args: list[str],
+        parent: click.Context | None = None,
+        **extra: Any,
+    ) -> click.Context:
+        """Read what was typed; this may print help."""
+        with read_by_someone():
+            return super().make_context(info_name, args, parent, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command that was named."""
+        with read_by_someone():
+            return super().invoke(ctx)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Tell what there is without importing any of it."""

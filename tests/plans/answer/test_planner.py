@@ -13,6 +13,7 @@ from shapely.geometry import Polygon
 from fabrics.fabric import Fabric
 from fabrics.shelf import find_fabric
 from fabrics.spread import Faces, Fold
+from layout.hand import Hand
 from pieces.drafting.alter import open_out
 from pieces.drafting.garment import Garment
 from pieces.piece import Cut, CutKind, Joining, Piece, Turns
@@ -80,7 +81,7 @@ def test_every_demo_garment_is_planned(name: str) -> None:
 def test_every_fold_works(name: str, fold: str) -> None:
     """Each kind of spread gives a valid plan of the asked-for kind."""
     for entry in demo_plan(name, fold).fabrics:
-        assert entry.fold == fold
+        assert entry.fold is Fold(fold)
         checked(entry, garment(name), 1)
 
 
@@ -90,7 +91,7 @@ def test_open_is_never_longer_than_a_fold(name: str) -> None:
     for entry in demo_plan(name).fabrics:
         bought = {report.fold: report.buy for report in entry.other_folds}
         bought[entry.fold] = entry.purchase.bought
-        single = bought.pop("open")
+        single = bought.pop(Fold.OPEN)
         assert single is not None
         assert all(single <= other + 1e-6 for other in bought.values() if other is not None)
 
@@ -240,7 +241,7 @@ def test_faces_out_swap_the_hands_of_single_plies() -> None:
     out = replace(find_fabric("140cm"), faces=Faces.OUT)
     entry = plan_on(Garment("t", "T", (panel,)), "open", main=out).fabrics[0]
     assert entry.placements[0].face_down
-    assert entry.placements[0].copies[0].hand == "drawn"
+    assert entry.placements[0].copies[0].hand is Hand.DRAWN
 
 
 @settings(max_examples=12, deadline=None)
@@ -280,8 +281,8 @@ def test_random_garments_open_is_never_longer(
     entry = plan_garment(order).fabrics[0]
     bought = {report.fold: report.buy for report in entry.other_folds}
     bought[entry.fold] = entry.purchase.bought
-    if bought.get(fold) is not None:
-        assert bought["open"] <= bought[fold] + 1e-6
+    if bought.get(Fold(fold)) is not None:
+        assert bought[Fold.OPEN] <= bought[Fold(fold)] + 1e-6
 
 
 def plain(name: str, ring: tuple[tuple[float, float], ...], cut: Cut, **more: object) -> Piece:
@@ -351,8 +352,8 @@ def test_a_fold_that_spares_hardly_any_tracing_is_not_taken() -> None:
     )  # fmt: skip
     cloth = find_fabric("140cm,washed")
     entry = plan_on(pieces, "auto", main=cloth).fabrics[0]
-    assert entry.fold == "open"
-    partial = next(report for report in entry.other_folds if report.fold == "partial")
+    assert entry.fold is Fold.OPEN
+    partial = next(report for report in entry.other_folds if report.fold is Fold.PARTIAL)
     assert partial.buy is not None
     assert partial.buy >= entry.purchase.bought
 

@@ -226,7 +226,8 @@ def test_a_column_has_one_unit() -> None:
     assert length_column([254.0], System.IMPERIAL) == ["10 in"]
     assert long_column([3000.0, 685.8], System.IMPERIAL) == ["3 yd 10 1/8 in", "0 yd 27 in"]
     assert long_column([685.8], System.IMPERIAL) == ["27 in"]
-    assert yards_and_inches(914.4) == "1 yd 0 in"
+    assert yards_and_inches(914.4) == "1 yd"
+    assert yards_and_inches(25 * 914.4) == "25 yd"
     assert format_area(914.4**2, System.IMPERIAL) == "1.000 sq yd"
     assert format_area(1e6, System.METRIC) == "1.000 m²"
 

@@ -12,8 +12,10 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
 from fabrics.plain import plain_fabric
+from fabrics.region import Region
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
+from layout.hand import Hand
 from pieces.lengths import INCH_MM, System
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
@@ -170,9 +172,8 @@ def test_full_stretches_hold_the_whole_band(
 def record(region: Polygon, name: str = "140cm") -> LeftoverRecord:
     """A leftover of plain cloth."""
     ring = tuple((float(x), float(y)) for x, y in list(region.exterior.coords)[:-1])
-    return LeftoverRecord(
-        "L1", plain_fabric(name), ring, (), largest_rectangle(region), region.area, "", "today"
-    )
+    kept = Region(ring, (), region.area, largest_rectangle(region))
+    return LeftoverRecord("L1", plain_fabric(name), kept, "", "today")
 
 
 def test_pieces_lie_on_a_leftover_whole_and_on_grain() -> None:
@@ -194,9 +195,9 @@ def test_pieces_lie_on_a_leftover_whole_and_on_grain() -> None:
     got = Counter((copy.key, copy.hand) for copy in laid.copies)
     left = {demand.key: demand for demand in laid.remaining}
     for demand in demands:
-        for hand in ("drawn", "other", "either"):
-            rest = getattr(left[demand.key].wanted, hand) if demand.key in left else 0
-            assert got[(demand.key, hand)] + rest == getattr(demand.wanted, hand)
+        for hand in Hand:
+            rest = left[demand.key].wanted.of(hand) if demand.key in left else 0
+            assert got[(demand.key, hand)] + rest == demand.wanted.of(hand)
 
 
 def test_the_answer_is_complete_and_readable() -> None:
