@@ -5,14 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from fabrics.spread import Fold
+from layout.errors import LayoutError
 from layout.layout import posed
-from layout.problem import Item, Problem, Slot, Strip
+from layout.problem import Item, Slot
+from layout.strip_problem import StripProblem
 
 FIT_MM = 1e-6
 """An item that is larger than its room by no more than this fits."""
 
 
-class NoLayoutError(ValueError):
+class NoLayoutError(LayoutError, ValueError):
     """No layout exists, or none was found: an item has no room.
 
     Attributes
@@ -45,34 +47,32 @@ class NoLayoutError(ValueError):
         super().__init__(message)
 
 
-def require_room(problem: Problem) -> None:
+def require_room(problem: StripProblem) -> None:
     """Refuse items that are too wide for every zone that they may lie in, before any search.
 
     Raises
     ------
     NoLayoutError
     """
-    if not isinstance(problem.container, Strip):
-        return
     for item in problem.items:
         short, needed, slot = min(
-            (_shortage(problem.container, item, slot) for slot in item.slots),
+            (_shortage(problem, item, slot) for slot in item.slots),
             key=lambda entry: entry[0],
         )
         if short > FIT_MM:
-            raise _too_wide(problem.container, item, needed, slot)
+            raise _too_wide(problem, item, needed, slot)
 
 
-def _shortage(strip: Strip, item: Item, slot: Slot) -> tuple[float, float, Slot]:
+def _shortage(problem: StripProblem, item: Item, slot: Slot) -> tuple[float, float, Slot]:
     """By how much a slot is too narrow, what the item needs there, and the slot."""
-    height = strip.sections[slot.section].spread.zones[slot.zone].height
+    height = problem.spread(slot).zones[slot.zone].height
     shape = item.shapes[slot.shape]
     needed = min(float(np.ptp(posed(shape, pose)[:, 1])) for pose in slot.poses)
     return needed - height, needed, slot
 
 
-def _too_wide(strip: Strip, item: Item, needed: float, slot: Slot) -> NoLayoutError:
-    section = strip.sections[slot.section]
+def _too_wide(problem: StripProblem, item: Item, needed: float, slot: Slot) -> NoLayoutError:
+    section = problem.sections[slot.section]
     available = section.spread.zones[slot.zone].height
     # A fold halves or quarters what more cloth gives to its zones.
     parts = {Fold.LENGTHWISE: 2, Fold.DOUBLE: 4}.get(section.spread.fold, 1)
@@ -85,9 +85,9 @@ def _too_wide(strip: Strip, item: Item, needed: float, slot: Slot) -> NoLayoutEr
     return NoLayoutError(item.key, message, section.name, needed, available, width)
 
 
-def left_over(problem: Problem, item: Item, section: int) -> NoLayoutError:
+def left_over(problem: StripProblem, item: Item, section: int) -> NoLayoutError:
     """Say that an item found no place among the others in a section."""
-    name = problem.container.sections[section].name if isinstance(problem.container, Strip) else ""
+    name = problem.sections[section].name
     if all(slot.fold_edge is not None for slot in item.slots):
         reason = "the fold edges that it may lie on are full"
     elif any(slot.lattice is not None for slot in item.slots):

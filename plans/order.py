@@ -7,13 +7,10 @@ from dataclasses import dataclass
 
 from fabrics.fabric import Fabric
 from pieces.drafting.garment import Garment
-from pieces.lengths import System
+from pieces.lengths import GAP_MM, System
 
 USUAL_ENDS_MM = 30.0
 """Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
-
-USUAL_GAP_MM = 3.0
-"""Between pieces: room for a blade, and for a hand that is not quite steady (design)."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +46,7 @@ class Order:
     cloth: dict[str, Fabric]
     fold: str = "auto"
     makes: int = 1
-    gap: float = USUAL_GAP_MM
+    gap: float = GAP_MM
     ends: float = USUAL_ENDS_MM
     margin: float = 0.0
     effort: str = "normal"

@@ -53,7 +53,9 @@ MOST_LINES = 430
 
 
 def modules(room: str) -> list[Path]:
-    return sorted((ROOT / room).rglob("*.py"))
+    found = sorted((ROOT / room).rglob("*.py"))
+    assert found, f"{room} holds no modules"
+    return found
 
 
 def imported(path: Path) -> set[str]:

@@ -16,7 +16,7 @@ from pieces.lengths import format_in
 from pieces.outline import CLOSED_MM, FLATNESS_MM, OutlineError
 from pieces.readers.svg_curves import flatten
 
-MOST_POINTS = 150_000
+MOST_POINTS = 60_000
 """Of all lines of a drawing together, curves flattened."""
 
 LARGEST_MM = 100_000.0

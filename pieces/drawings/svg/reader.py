@@ -215,7 +215,10 @@ def _longest(line: Line) -> tuple[Point, Point]:
 
 
 def _nearest(line: Line, member: Member) -> Point:
-    """The point of a mark that is nearest to the outline of its piece."""
+    """Where a mark sits: the middle of a closed one, else its point nearest to the outline."""
+    if line.closed:
+        xs, ys = zip(*line.points, strict=True)
+        return ((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0)
     from shapely.geometry import LinearRing
     from shapely.geometry import Point as Spot
 

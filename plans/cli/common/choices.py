@@ -8,8 +8,8 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
-from pieces.lengths import System
-from plans.order import USUAL_ENDS_MM, USUAL_GAP_MM
+from pieces.lengths import GAP_MM, System
+from plans.order import USUAL_ENDS_MM
 
 Command = Callable[..., Any]
 
@@ -45,7 +45,7 @@ class CuttingChoice:
     """How many are cut, and what is lost on the way (mm)."""
 
     makes: int = 1
-    gap: float = USUAL_GAP_MM
+    gap: float = GAP_MM
     ends: float = USUAL_ENDS_MM
     margin: float = 0.0
 

@@ -11,9 +11,9 @@ from typing import Any
 
 import click
 
-from pieces.lengths import System
+from pieces.lengths import GAP_MM, System
 from plans.cli.common.typed import Length
-from plans.order import USUAL_ENDS_MM, USUAL_GAP_MM
+from plans.order import USUAL_ENDS_MM
 
 Command = Callable[..., Any]
 Decorator = Callable[[Command], Command]
@@ -25,7 +25,7 @@ size_option = click.option(
 gap_option = click.option(
     "--gap",
     type=Length(),
-    default=USUAL_GAP_MM,
+    default=GAP_MM,
     help="Distance between pieces.  [default: 3 mm]",
 )
 
