@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from plans.cli.options import system_option
+from plans.cli.common.options import system_option
 
 
 @click.command()
