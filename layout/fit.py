@@ -6,8 +6,10 @@ from enum import Enum
 
 import numpy as np
 
+from layout.errors import LayoutError
 from layout.layout import posed
-from layout.problem import Item, Problem, Slot, Strip
+from layout.problem import Item, Slot
+from layout.strip_problem import StripProblem
 
 FIT_MM = 1e-6
 """An item that is larger than its room by no more than this fits."""
@@ -23,7 +25,7 @@ class Why(Enum):
     NOTHING_FOUND = "no layout was found"
 
 
-class NoLayoutError(ValueError):
+class NoLayoutError(LayoutError, ValueError):
     """No layout exists, or none was found: an item has no room.
 
     It carries the figures, in mm; whoever knows the units of the user puts them into words.
@@ -60,43 +62,41 @@ class NoLayoutError(ValueError):
         super().__init__(f"'{key}': {why.value}" if key else why.value)
 
 
-def require_room(problem: Problem) -> None:
+def require_room(problem: StripProblem) -> None:
     """Refuse items that are too wide for every zone that they may lie in, before any search.
 
     Raises
     ------
     NoLayoutError
     """
-    if not isinstance(problem.container, Strip):
-        return
     for item in problem.items:
         short, needed, slot = min(
-            (_shortage(problem.container, item, slot) for slot in item.slots),
+            (_shortage(problem, item, slot) for slot in item.slots),
             key=lambda entry: entry[0],
         )
         if short > FIT_MM:
-            raise _too_wide(problem.container, item, needed, slot)
+            raise _too_wide(problem, item, needed, slot)
 
 
-def _shortage(strip: Strip, item: Item, slot: Slot) -> tuple[float, float, Slot]:
+def _shortage(problem: StripProblem, item: Item, slot: Slot) -> tuple[float, float, Slot]:
     """By how much a slot is too narrow, what the item needs there, and the slot."""
-    height = strip.sections[slot.section].spread.zones[slot.zone].height
+    height = problem.spread(slot).zones[slot.zone].height
     shape = item.shapes[slot.shape]
     needed = min(float(np.ptp(posed(shape, pose)[:, 1])) for pose in slot.poses)
     return needed - height, needed, slot
 
 
-def _too_wide(strip: Strip, item: Item, needed: float, slot: Slot) -> NoLayoutError:
-    section = strip.sections[slot.section]
+def _too_wide(problem: StripProblem, item: Item, needed: float, slot: Slot) -> NoLayoutError:
+    section = problem.sections[slot.section]
     available = section.spread.zones[slot.zone].height
     # A fold in half, say, halves what more cloth gives to its zones.
     width = section.spread.width + section.spread.fold.strips * (needed - available)
     return NoLayoutError(Why.TOO_WIDE, item.key, section.name, needed, available, width)
 
 
-def left_over(problem: Problem, item: Item, section: int) -> NoLayoutError:
+def left_over(problem: StripProblem, item: Item, section: int) -> NoLayoutError:
     """Say that an item found no place among the others in a section."""
-    name = problem.container.sections[section].name if isinstance(problem.container, Strip) else ""
+    name = problem.sections[section].name
     if all(slot.fold_edge is not None for slot in item.slots):
         why = Why.FOLDS_FULL
     elif any(slot.lattice is not None for slot in item.slots):

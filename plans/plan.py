@@ -119,15 +119,6 @@ class FoldReport:
 
 
 @dataclass(frozen=True)
-class Line:
-    """One line of arithmetic: what, how it was computed, and the result, ready to print."""
-
-    what: str
-    how: str
-    result: str
-
-
-@dataclass(frozen=True)
 class FabricPlan:
     """Everything about one fabric of a plan."""
 

@@ -21,7 +21,7 @@ from plans.folds.levels import Level, level_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, FoldResult, Outcome
 from plans.folds.repeat_cost import repeat_note
-from plans.folds.second_goal import tidied
+from plans.folds.second_goal import with_second_goal
 from plans.folds.workers import screening_pool
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
@@ -223,7 +223,7 @@ def _finish(
     found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
     chosen = found[choose(found, job)]
     if level.refine is not None and not interrupted:
-        chosen = tidied(job, chosen, level.refine)
+        chosen = with_second_goal(job, chosen, level.refine)
     if interrupted:
         chosen = replace(chosen, layout=chosen.layout.with_ending(EndedBy.INTERRUPT))
     others = tuple(

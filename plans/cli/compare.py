@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
+from pieces.lengths import GAP_MM
 from plans.cli.drawing_options import drawing_options
 from plans.cli.exit_codes import ExitCode
 from plans.cli.options import (
@@ -81,7 +82,9 @@ CHART_KINDS = (".png", ".svg", ".pdf")
 )
 @click.option("--currency", default="", help="Currency of --price, if it names none.")
 @click.option("--makes", type=click.IntRange(1, 100), default=1, show_default=True)
-@click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
+@click.option(
+    "--gap", type=Length(), default=GAP_MM, help="Distance between pieces.  [default: 3 mm]"
+)
 @ends_option
 @click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.")
 @click.option(

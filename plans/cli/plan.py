@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
+from pieces.lengths import GAP_MM
 from plans.cli.drawing_options import drawing_options
 from plans.cli.exit_codes import ExitCode
 from plans.cli.options import (
@@ -54,7 +55,9 @@ FOLDS = ["auto", *(fold.value for fold in Fold)]
     show_default=True,
     help="How many of the garment from one purchase.",
 )
-@click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
+@click.option(
+    "--gap", type=Length(), default=GAP_MM, help="Distance between pieces.  [default: 3 mm]"
+)
 @ends_option
 @click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.  [default: 0]")
 @click.option(

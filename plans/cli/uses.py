@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from pieces.lengths import GAP_MM
 from plans.cli.options import Length, open_stash, stash_option, system_option
 
 if TYPE_CHECKING:
@@ -32,7 +33,9 @@ BIAS_WIDTHS = (30.0, 40.0, 50.0)
     "--rectangle", "rectangles", multiple=True, metavar="LONGxWIDE", help="As 10x10cm: how many?"
 )
 @click.option("--either-way", is_flag=True, help="Rectangles may be cut either way of the grain.")
-@click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
+@click.option(
+    "--gap", type=Length(), default=GAP_MM, help="Distance between pieces.  [default: 3 mm]"
+)
 @click.option(
     "--join", type=Length(), default=6.0, help="Seam allowance of a join.  [default: 6 mm]"
 )

@@ -10,7 +10,7 @@ from operator import attrgetter
 from fabrics.spread import Fold
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
-from layout.progress import Progress
+from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
 from plans.folds.bound import bound_of

@@ -67,9 +67,12 @@ def pin_words(entry: FabricPlan, system: System) -> str:
     sides = ""
     if any(pin.edge.sided for p in entry.placements for pin in p.pins):
         sides = " Left and right are yours as you stand there and look along the cloth."
+    hands = ""
+    if any(placed.sides for placed in entry.placements):
+        hands = " Left and right after the name of a piece are those of the wearer."
     return (
         f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
         f"'end' is the distance from {from_what}, 'edge' that from the long edge of the lay which "
-        f"is nearest there.{sides} On the drawing the same figures stand at the tail (ring) and at "
-        "the head of the arrow where there is room."
+        f"is nearest there.{sides}{hands} On the drawing the same figures stand at the tail "
+        "(ring) and at the head of the arrow where there is room."
     )

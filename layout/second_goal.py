@@ -6,21 +6,21 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from layout.effort import Effort
-from layout.layout import EndedBy, Layout, cloth_length, section_part, spans
-from layout.problem import Problem, Strip
+from layout.layout import EndedBy, Layout, cloth_length, section_part
 from layout.search.model import strip_model
 from layout.search.state import State, placements, state_from
 from layout.stop import Stop
+from layout.strip_problem import StripProblem
 
-TIDY_SHARE = 6
+WORK_SHARE = 6
 """The second goal gets a sixth of the work of the first."""
 
 WORTH_MORE = 1.02
 """A leftover must be larger by this to be worth another layout."""
 
 
-def tidy(
-    problem: Problem,
+def second_goal(
+    problem: StripProblem,
     layout: Layout,
     limit: float,
     score: Callable[[Layout], float],
@@ -30,12 +30,12 @@ def tidy(
 ) -> Layout:
     """Search for a layout within a length that leaves more, then with like pieces closer together.
 
-    Works on strips of which one section is used; others come back as they are, as does a layout
-    that cannot be bettered.
+    Works where one section is used; other layouts come back as they are, as does one that cannot
+    be bettered.
 
     Parameters
     ----------
-    problem, layout : Problem, Layout
+    problem, layout : StripProblem, Layout
         A valid layout, whose reason for its end is kept.
     limit : float
         Cloth length (mm) that may be used.
@@ -45,16 +45,15 @@ def tidy(
     effort, seed, time_limit
         As of `layout.solver.solve`.
     """
-    strip = problem.container
     used = [k for k, extent in enumerate(layout.extents) if extent > 0.0]
-    if not isinstance(strip, Strip) or len(used) != 1 or not effort.evaluations:
+    if len(used) != 1 or not effort.evaluations:
         return layout
-    from layout.search import second_goal
+    from layout.search.second_goal import Lay, search_second_goal
 
     section = used[0]
-    spread = strip.sections[section].spread
+    spread = problem.sections[section].spread
     counts, placed = section_part(problem, layout, section)
-    model = strip_model(problem, section, counts, spans(problem, layout.extents)[section])
+    model = strip_model(problem, section, counts, problem.spans(layout.extents)[section])
     state = state_from(model, placed)
     if state is None:
         return layout
@@ -62,7 +61,7 @@ def tidy(
     extent = max(extent, layout.extents[section])
     if cloth_length(problem, _only(layout, section, extent)) > limit + 1e-6:
         extent = layout.extents[section]
-    lay = second_goal.Lay(extent, spread.zones[0].y_from, spread.zones[-1].y_to)
+    lay = Lay(extent, spread.zones[0].y_from, spread.zones[-1].y_to)
     best, most = layout, score(layout)
 
     def offer(found: State) -> bool:
@@ -83,8 +82,8 @@ def tidy(
 
     stop = Stop(time_limit=time_limit)
     try:
-        second_goal.tidy(
-            model, state, lay, effort.evaluations // TIDY_SHARE, seed, stop.late, offer
+        search_second_goal(
+            model, state, lay, effort.evaluations // WORK_SHARE, seed, stop.late, offer
         )
     except KeyboardInterrupt:
         return best.with_ending(EndedBy.INTERRUPT)
