@@ -46,7 +46,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "answer": {"nouns", "problem", "folds"},
         "outputs": {"nouns", "data", "words", "drawing"},
         "compare": {"nouns", "data", "problem", "words", "drawing", "folds", "answer"},
-        "leftover_use": {"nouns", "problem", "words", "folds", "answer"},
+        "leftover_use": {"nouns", "data", "problem", "words", "folds", "answer"},
         "rescue": {"nouns", "problem", "drawing", "folds", "answer", "outputs", "leftover_use"},
         "cli": {
             "nouns", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
@@ -185,7 +185,7 @@ def test_ci_runs_the_readmes_test_command() -> None:
 
 def test_the_readme_names_every_exit_code() -> None:
     """The table of exit codes is the enum."""
-    from plans.cli.exit_codes import ExitCode
+    from plans.cli.common.exit_codes import ExitCode
 
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     for code in ExitCode:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plans.cli.options import system_option
+from plans.cli.common.options import system_option
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plans.cli.drawing_options import drawing_options
-from plans.cli.options import read_garment, size_option, system_option
+from plans.cli.common.asked import read_garment
+from plans.cli.common.drawing_options import drawing_options
+from plans.cli.common.options import size_option, system_option
 
 if TYPE_CHECKING:
     from pieces.drafting.draft import Draft

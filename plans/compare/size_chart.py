@@ -211,16 +211,3 @@ def _pages(needs: list[SizeNeed], title: str, basis: str, paper: str) -> list[Fi
         )
     pages.paragraph(basis, 8.0)
     return pages.figures
-
-
-def plain_widths(texts: tuple[str, ...]) -> list[Fabric]:
-    """Plain cloth of each width, without nap (unless it has one) and with it."""
-    from fabrics.plain import plain_fabric
-
-    cloths = [plain_fabric(text) for text in texts]
-    return [
-        replace(fabric, one_way=way)
-        for way in (False, True)
-        for fabric in cloths
-        if way or not fabric.one_way
-    ]

@@ -5,13 +5,15 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from fabrics.fabric import Fabric
 from fabrics.plain import properties_of
+from fabrics.price import Price
 from fabrics.spread import Fold
 from pieces.files.kinds import EXACT, FLAG, TEXT, TEXTS, WORKED_OUT, choice, told
 from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_purchase, format_width
 from plans.compare.cells import Cell
-from plans.words.columns import length_column
+from plans.words.columns import length_column, per_words
 from plans.words.tables import COLUMNS, grid_table, rows_csv
 
 HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "effort", "")
@@ -142,3 +144,14 @@ def comparison_csv(cells: tuple[Cell, ...]) -> str:
     for row in rows:
         row["roles"] = " ".join(row["roles"])
     return rows_csv(list(rows[0]) if rows else [], [list(row.values()) for row in rows])
+
+
+def price_words(price: Price | None, cloths: list[Fabric], system: System) -> str:
+    """Say what plain cloth costs, so that a table has one price; and what names its own."""
+    if price is None:
+        return ""
+    unit = per_words(price.unit, system)
+    asked = (price.amount, price.unit)
+    own = any((cloth.price, cloth.price_unit) != asked for cloth in cloths)
+    which = "Plain cloth that names no price of its own" if own else "Plain cloth"
+    return f"{which} at {price.amount:.2f} {price.currency}".rstrip() + f" {unit}."

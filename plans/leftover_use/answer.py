@@ -14,7 +14,7 @@ from pieces.drawings.loading import load_any
 from pieces.files.kinds import EXACT, TEXT, TEXTS, each, told, whole
 from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_length
-from pieces.readers.shelf import find_garment
+from pieces.readers.shelf import all_names, find_garment
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
 from plans.leftover_use.laying import lay_on, traced_label
@@ -25,6 +25,9 @@ from plans.words.tables import COLUMNS, grid_table, rows_csv
 
 LEAST_PART_MM = 100.0
 """Bias strips shorter than this are not worth a join (common practice, no source)."""
+
+BIAS_WIDTHS = (30.0, 40.0, 50.0)
+"""Cut widths (mm) of bias strips shown where none is asked for."""
 
 
 @dataclass(frozen=True)
@@ -67,10 +70,13 @@ def find_uses(
     gap: float,
     join: float,
 ) -> Uses:
-    """Try the pieces of garments by themselves, and work out strips and rectangles (mm)."""
+    """Try the pieces of garments by themselves, and work out strips and rectangles (mm).
+
+    All garments of the shelf unless some are named, and strips of `BIAS_WIDTHS` likewise.
+    """
     pieces: list[PieceUse] = []
     together: list[str] = []
-    for name in garments:
+    for name in garments or all_names():
         garment = load_any(find_garment(name))
         for role in garment.roles:
             demands = demands_for(garment.pieces, (role,), one.fabric, 1)
@@ -95,7 +101,7 @@ def find_uses(
         one,
         tuple(pieces),
         tuple(together),
-        tuple(bias_yield(region, width, join, LEAST_PART_MM) for width in widths),
+        tuple(bias_yield(region, width, join, LEAST_PART_MM) for width in widths or BIAS_WIDTHS),
         tuple((a, b, count_rectangles(region, a, b, either_way)) for a, b in sizes),
     )
 

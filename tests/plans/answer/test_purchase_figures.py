@@ -19,7 +19,7 @@ from pieces.lengths import YARD_MM, System
 from pieces.piece import Cut, CutKind, MatchPoint
 from plans.answer.assemble import assemble
 from plans.answer.planner import plan_garment
-from plans.cli.options import cloth_by_role
+from plans.cli.common.asked import cloth_by_role
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_search import screen

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from pieces.drawings.answers import Answers
     from pieces.drawings.loading import DrawnGarment
 
-_META = "plans.cli.drawing_options"
+_META = "plans.cli.common.drawing_options"
 
 _OPTIONS = (
     (

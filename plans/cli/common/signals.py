@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import FrameType
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 
 NAMES = ("SIGINT", "SIGTERM", "SIGHUP")
 
