@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -27,6 +28,9 @@ MOST_CORNERS = 4000
 
 SIMPLE_MM = 0.01
 """Outlines are simplified within this, well within what curves are flattened by."""
+
+SUPPOSED_MM = 1000.0
+"""A drawing that does not tell its size is looked at as if it were so large."""
 
 MOST_TOLD = 200
 """Of what was left out so many things are named; the rest is counted."""
@@ -60,7 +64,19 @@ def read_svg(path: Path, lengths: dict[str, float], left_out: Iterable[str] = ()
     size = pixel_size(sheet, lengths, file)
     title = printable(sheet.title)
     if size is None:
-        return Drawing(file, title, sheet.unit, findings=tuple(sheet.findings))
+        return _of_any_size(sheet, title, file)
+    return _drawing(sheet, size, title, file)
+
+
+def _of_any_size(sheet: Sheet, title: str, file: str) -> Drawing:
+    """The pieces at some size, so that what else is missing is asked for at once."""
+    findings = tuple(sheet.findings)
+    supposed = SUPPOSED_MM / max(sheet.width, sheet.height, 1e-9)
+    drawing = _drawing(sheet, supposed, title, file)
+    return replace(drawing, findings=findings)
+
+
+def _drawing(sheet: Sheet, size: float, title: str, file: str) -> Drawing:
     lines = lines_of(sheet, size, file)
     texts = [(w, (w.at.real * size, -w.at.imag * size)) for w in sheet.writings]
     found = sort_out(lines, texts, (sheet.width * size, sheet.height * size), file)
@@ -215,7 +231,10 @@ def _longest(line: Line) -> tuple[Point, Point]:
 
 
 def _nearest(line: Line, member: Member) -> Point:
-    """The point of a mark that is nearest to the outline of its piece."""
+    """Where a mark sits: the middle of a closed one, else its point nearest to the outline."""
+    if line.closed:
+        xs, ys = zip(*line.points, strict=True)
+        return ((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0)
     from shapely.geometry import LinearRing
     from shapely.geometry import Point as Spot
 
