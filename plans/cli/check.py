@@ -31,18 +31,14 @@ def command(file: str, picture: Path | None) -> int:
     Example:
       laywright check my-skirt.toml
     """
-    from fabrics.fabric_toml import check_fabric
+    from fabrics.fabric_toml import check_fabric, says_fabric
     from pieces.drawings.loading import is_drawing
-    from pieces.files.toml_file import read_toml
-    from pieces.findings import Finding
     from pieces.readers.garment_toml import check_garment
 
     path = _find(file)
     if is_drawing(path):
         return _check_drawing(path, picture)
-    slips: list[Finding] = []
-    data = read_toml(path, slips)
-    is_fabric = "width" in data or ("piece" not in data and "selvage" in data)
+    is_fabric = says_fabric(path)
     findings = check_fabric(path) if is_fabric else check_garment(path)
     kind = "fabric" if is_fabric else "garment"
     for finding in findings:
