@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from fabrics.ply_name import PlyName
+from fabrics.folds.ply_name import PlyName
 from fabrics.spread import FoldEdge, Ply
 from layout.errors import ProblemError
 from layout.problem import Problem, Slot, Span

@@ -7,9 +7,9 @@ from functools import singledispatch
 
 from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
+from layout.fit import NoLayoutError
 from layout.layout import Layout
 from layout.problem import Problem
-from layout.room import NoLayoutError
 from layout.search.bounded import solve_bounded
 from layout.search.progress import OnProgress, Progress
 from layout.search.strip import solve_strip

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
+from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
-from fabrics.ply_name import PlyName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
 from layout.bounds import BoundKind

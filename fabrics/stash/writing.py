@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Any
 
 from fabrics.fabric import Fabric
-from fabrics.fabric_data import fabric_to_data
+from fabrics.fabric_data import FABRIC
 from fabrics.stash.errors import StashError
 from fabrics.stash.reading import Reading
 from fabrics.stash.records import Bolt, Damaged, LeftoverRecord, NewLeftover, TakenIn
@@ -129,7 +129,7 @@ class Writing(Reading):
     def _fabric(self, fabric: Fabric) -> int:
         """Row of a fabric; equal ones share it."""
         plain = replace(fabric, on_hand=None, bolt="", source="", lot="")
-        body = json.dumps(fabric_to_data(plain), sort_keys=True)
+        body = json.dumps(FABRIC.write(plain), sort_keys=True)
         self.base.execute(
             "INSERT OR IGNORE INTO fabric (name, colour, fibre, body) VALUES (?, ?, ?, ?)",
             (fabric.name, fabric.colour, fabric.fibre, body),

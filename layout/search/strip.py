@@ -8,9 +8,9 @@ from collections.abc import Callable
 import numpy as np
 
 from layout.bounds import best_bound
+from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, cloth_length, section_part
 from layout.problem import Span
-from layout.room import NoLayoutError, left_over, require_room
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
@@ -60,7 +60,7 @@ class _StripSearch:
                 raise
             self.ended = EndedBy.INTERRUPT
         if self.best is None:
-            raise NoLayoutError("", "no layout was found")
+            raise NoLayoutError(Why.NOTHING_FOUND)
         if self.ended is EndedBy.EFFORT and self.stop.late():
             self.ended = self.stop.why_late()
         return self.best.with_ending(self.ended)

@@ -9,7 +9,7 @@ import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
-from fabrics.ply_name import PlyName
+from fabrics.folds.ply_name import PlyName
 from fabrics.spread import Ply
 from layout.hand import Hand
 from layout.layout import Layout, Placement, posed

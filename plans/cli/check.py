@@ -106,7 +106,7 @@ def _summary(path: Path, picture: Path | None) -> list[str]:
 
     garment = read_any(path)
     if picture is not None:
-        from plans.drawing.seam_picture import write_seam_picture
+        from plans.drawing.garment.seam_picture import write_seam_picture
 
         write_seam_picture(garment, picture)
     drawn = [f"drawn in {picture}"] if picture is not None else []

@@ -59,7 +59,7 @@ def command(
       laywright cut --undo 1
     """
     from plans.data.cut_data import cut_data
-    from plans.drawing.leftover_sheet import KINDS
+    from plans.drawing.leftovers.leftover_sheet import KINDS
     from plans.leftover_use.recording import record_cut
     from plans.words.cut_words import recorded_text
 
@@ -110,7 +110,7 @@ def _complete(path: Path) -> Plan:
 def _draw(
     left: list[LeftoverRecord], target: Path, title: str, about: StashChoice, as_json: bool
 ) -> None:
-    from plans.drawing.leftover_sheet import write_leftover_sheet
+    from plans.drawing.leftovers.leftover_sheet import write_leftover_sheet
     from plans.errors import PlanError
 
     try:

@@ -61,7 +61,7 @@ def command(
         return
     click.echo(garment_table(loaded, system))
     if picture is not None:
-        from plans.drawing.piece_picture import write_piece_picture
+        from plans.drawing.garment.piece_picture import write_piece_picture
 
         write_piece_picture(loaded, picture, system)
         click.echo(f"\nDrawn in {picture}")
@@ -80,7 +80,7 @@ def _show_steps(draft: Draft, picture: Path | None, system: System) -> None:
     if not draft.steps:
         click.echo(f"'{draft.name}' has no edits")
     elif picture is not None:
-        from plans.drawing.steps_picture import write_steps_picture
+        from plans.drawing.garment.steps_picture import write_steps_picture
 
         write_steps_picture(draft, picture, system)
         click.echo(f"\nDrawn in {picture}")

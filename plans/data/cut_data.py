@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fabrics.stash.errors import StashError
-from fabrics.stash.exchange import plan_data
+from fabrics.stash.exchange.files import plan_data
 from fabrics.stash.records import CutRecord
 from fabrics.stash.store import Stash
 

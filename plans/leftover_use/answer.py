@@ -11,6 +11,8 @@ from shapely.geometry import Polygon
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from pieces.drawings.loading import load_any
+from pieces.files.kinds import EXACT, TEXT, TEXTS, each, told, whole
+from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_length
 from pieces.readers.shelf import find_garment, shelf_names
 from plans.leftover_use.bias import BiasYield, bias_yield
@@ -160,38 +162,48 @@ def uses_text(uses: Uses, system: System) -> str:
     return "\n".join(lines) + "\n"
 
 
+PIECE_USE = Record(
+    PieceUse,
+    (
+        Entry("garment", TEXT),
+        Entry("role", TEXT),
+        Entry("piece", TEXT),
+        Entry("cut", TEXT, "label"),
+        Entry("fit", whole()),
+        Entry("wanted", whole()),
+        Entry("parts", whole(1)),
+    ),
+)
+
+BIAS = Record(
+    BiasYield,
+    (
+        Entry("width_mm", EXACT.number(), "width"),
+        Entry("joined_mm", EXACT.number(), "joined"),
+        Entry("joins", whole()),
+        Entry("at_most_mm", EXACT.number(), "at_most"),
+        Entry("parts_mm", EXACT.numbers, "parts"),
+    ),
+)
+
+USES = Record(
+    Uses,
+    (
+        Entry("tag", TEXT, "leftover.tag"),
+        Entry("pieces", each(PIECE_USE)),
+        Entry("together", TEXTS),
+        Entry("bias", each(BIAS)),
+        Entry("rectangles", told(lambda sizes: [
+            {"along_mm": along, "across_mm": across, "count": count}
+            for along, across, count in sizes
+        ])),
+    ),
+)  # fmt: skip
+
+
 def uses_data(uses: Uses) -> dict[str, Any]:
     """Return what a leftover is good for as plain data."""
-    return {
-        "tag": uses.leftover.tag,
-        "pieces": [
-            {
-                "garment": use.garment,
-                "role": use.role,
-                "piece": use.piece,
-                "cut": use.label,
-                "fit": use.fit,
-                "wanted": use.wanted,
-                "parts": use.parts,
-            }
-            for use in uses.pieces
-        ],
-        "together": list(uses.together),
-        "bias": [
-            {
-                "width_mm": y.width,
-                "joined_mm": y.joined,
-                "joins": y.joins,
-                "at_most_mm": y.at_most,
-                "parts_mm": list(y.parts),
-            }
-            for y in uses.bias
-        ],
-        "rectangles": [
-            {"along_mm": along, "across_mm": across, "count": count}
-            for along, across, count in uses.rectangles
-        ],
-    }
+    return USES.write(uses)
 
 
 def uses_csv(uses: Uses) -> str:

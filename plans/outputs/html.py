@@ -7,7 +7,7 @@ from html import escape as escape_markup
 from pathlib import Path
 
 from pieces.lengths import System
-from plans.drawing.leftover_picture import svg_of
+from plans.drawing.leftovers.leftover_picture import svg_of
 from plans.drawing.legend import legend_words
 from plans.drawing.look import role_fill
 from plans.drawing.picture import sheet_svgs

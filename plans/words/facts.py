@@ -6,7 +6,6 @@ import textwrap
 from collections.abc import Callable
 
 from fabrics.fold_words import taught_name
-from fabrics.spread import Fold
 from layout.layout import EndedBy
 from pieces.lengths import YARD_MM, System, format_length
 from plans.plan import FabricPlan, Plan
@@ -155,9 +154,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
             rows.append((name, "-", "-", report.reason))
             continue
         saving = entry.purchase.bought - report.buy
-        remark = report.reason
-        if report.fold is Fold.SECTIONED and not remark:
-            remark = "cut across, each part folded in its own way"
+        remark = report.reason or report.fold.remark
         if saving > 0.01:
             remark = f"would save {sold_text(entry, saving, system)}"
         rows.append(

@@ -14,9 +14,9 @@ import click
 from layout.bounds import best_bound
 from layout.effort import Effort
 from layout.errors import ProblemError
+from layout.fit import NoLayoutError
 from layout.layout import cloth_length
 from layout.problem import Problem
-from layout.room import NoLayoutError
 from layout.solver import solve
 from layout.strip_problem import StripProblem
 from layout.validator import validate

@@ -10,8 +10,8 @@ import pytest
 from fabrics.spread import Fold, make_spread
 from layout.bounded_problem import BoundedProblem
 from layout.errors import LayoutError, ProblemError
+from layout.fit import NoLayoutError
 from layout.problem import Flaw, Item, Lattice, Pose, Section, Slot
-from layout.room import NoLayoutError
 from layout.strip_problem import StripProblem
 from layout.validator import InvalidLayoutError
 from tests.layout.examples import ALONG, EXAMPLES, rect, turned_pair

@@ -21,7 +21,7 @@ def command(file: Path, stash: Path | None) -> None:
     Example:
       laywright stash export stash.csv
     """
-    from fabrics.stash.exchange import stash_to_csv, stash_to_data
+    from fabrics.stash.exchange.files import stash_to_csv, stash_to_data
     from plans.outputs.folder import write_text
     from plans.words.stash_tables import damaged_text
 

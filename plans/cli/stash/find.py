@@ -42,8 +42,8 @@ def command(wanted: WishChoice, table: TableChoice, about: StashChoice) -> None:
     Example, anything at least 20 x 60 cm with the grain along the long side:
       laywright stash find --size 60x20cm
     """
-    from fabrics.stash.csv_table import cloth_to_csv
-    from fabrics.stash.plain_data import bolt_data, leftover_data
+    from fabrics.stash.exchange.csv_table import cloth_to_csv
+    from fabrics.stash.rows import BOLT, LEFTOVER
     from fabrics.stash.search import Wish, matching
     from plans.words.stash_tables import found_text
 
@@ -54,8 +54,8 @@ def command(wanted: WishChoice, table: TableChoice, about: StashChoice) -> None:
         print_table(
             table,
             lambda: {
-                "bolts": [bolt_data(one) for one in bolts],
-                "leftovers": [leftover_data(one) for one in leftovers],
+                "bolts": [BOLT.write(one) for one in bolts],
+                "leftovers": [LEFTOVER.write(one) for one in leftovers],
             },
             lambda: cloth_to_csv(bolts, leftovers),
             lambda: found_text(base, bolts, leftovers, about.system),

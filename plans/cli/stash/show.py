@@ -36,7 +36,7 @@ def command(tag: str, picture: Path | None, about: StashChoice) -> None:
         return
     if isinstance(one, Bolt):
         raise click.UsageError(f"{one.tag} is a bolt; only leftovers have an outline to draw")
-    from plans.drawing.leftover_sheet import write_leftover_sheet
+    from plans.drawing.leftovers.leftover_sheet import write_leftover_sheet
 
     write_leftover_sheet([one], picture, f"Leftover {one.tag}", about.system)
     click.echo(f"\nDrawn in {picture}")

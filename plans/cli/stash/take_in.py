@@ -23,7 +23,7 @@ def command(file: Path, stash: Path | None) -> None:
     Example:
       laywright stash import home.json
     """
-    from fabrics.stash.exchange import take_in_csv, take_in_json
+    from fabrics.stash.exchange.files import take_in_csv, take_in_json
     from pieces.files.json_text import read_text_file
     from plans.words.stash_tables import taken_in_text
 

@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 
 from fabrics.fabric import Repeat
-from fabrics.fabric_data import fabric_to_data
-from fabrics.stash.csv_table import FABRIC_COLUMNS, HEADS
-from fabrics.stash.exchange import stash_to_csv, stash_to_data, take_in_csv, take_in_json
+from fabrics.fabric_data import FABRIC
+from fabrics.stash.exchange.csv_table import FABRIC_COLUMNS, HEADS
+from fabrics.stash.exchange.files import stash_to_csv, stash_to_data, take_in_csv, take_in_json
 from fabrics.stash.records import TakenIn
 from fabrics.stash.store import Stash
 from pieces.findings import InputError
@@ -152,7 +152,7 @@ def test_the_table_has_a_column_for_each_fact(home: Stash) -> None:
 def test_no_fact_of_a_fabric_is_without_a_column() -> None:
     """But what a stash does not keep: what is on hand, which bolt, which order, which file."""
     told = set(FABRIC_COLUMNS.values()) | {"repeat", "flaws"}
-    assert set(fabric_to_data(CHECK)) - told == {"on_hand_mm", "bolt", "lot", "source"}
+    assert set(FABRIC.write(CHECK)) - told == {"on_hand_mm", "bolt", "lot", "source"}
 
 
 def test_everything_wrong_is_named_and_nothing_is_put_in(home: Stash, tmp_path: Path) -> None:
@@ -283,7 +283,7 @@ def test_any_cell_of_a_table_may_be_wrong(home: Stash, tmp_path: Path) -> None:
 
 def test_a_stash_with_bad_rows_lists_the_good_ones(home: Stash) -> None:
     """As an older import let them in: told apart, with the reason; out they go, and back."""
-    bad = fabric_to_data(CHECK) | {"price": ""}
+    bad = FABRIC.write(CHECK) | {"price": ""}
     home.base.execute("UPDATE fabric SET body = ? WHERE name = 'check'", (json.dumps(bad),))
     home.base.execute("UPDATE leftover SET rectangle = '[0, 0, Infinity, 5]'")
     assert [bolt.tag for bolt in home.bolts()] == ["B2"]

@@ -14,7 +14,7 @@ from shapely.geometry import Polygon, box
 
 from fabrics.region import holds_rectangle, region_of, turned_to_warp
 from fabrics.stash.errors import StashError
-from fabrics.stash.exchange import stash_to_data
+from fabrics.stash.exchange.files import stash_to_data
 from fabrics.stash.place import default_stash_path
 from fabrics.stash.search import Wish, matching
 from fabrics.stash.store import Stash

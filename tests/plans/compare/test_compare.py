@@ -181,7 +181,7 @@ def test_a_damaged_cache_costs_nothing_but_time(
     assert isinstance(known, FoldResult)
     base = store._open()
     with base:
-        base.execute("UPDATE result SET body = json_set(body, '$.placements[0][5]', 1e6)")
+        base.execute("UPDATE result SET body = json_set(body, '$.placements[0].y', 1e6)")
     base.close()
     assert store.get(asked[0].job, asked[0].fold, screening(level_for("quick"))) is None
     again, _ = compare(asked, "quick", store, threads)

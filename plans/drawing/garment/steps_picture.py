@@ -11,7 +11,7 @@ from pieces.geometry_types import Point
 from pieces.lengths import System
 from pieces.outline import Edge, ring_of
 from plans.drawing import look
-from plans.drawing.piece_picture import save_figure
+from plans.drawing.garment.piece_picture import save_figure
 from plans.drawing.writing import say
 from plans.errors import PlanError
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from fabrics.stash.csv_table import cloth_to_csv, rows_from_csv
-from fabrics.stash.plain_data import bolt_data, leftover_data
-from fabrics.stash.reading_rows import read_bolt, read_leftover
-from fabrics.stash.records import Bolt, LeftoverRecord, TakenIn
+from fabrics.stash.exchange.csv_table import cloth_to_csv, rows_from_csv
+from fabrics.stash.records import Bolt, CutRecord, LeftoverRecord, TakenIn
+from fabrics.stash.rows import BOLT, LEFTOVER
 from fabrics.stash.store import Stash
 from pieces.files.json_file import Fields, shown
 from pieces.files.json_text import parse_json
+from pieces.files.kinds import TEXT, TEXTS, told, whole
+from pieces.files.record import Entry, Record
 from pieces.findings import Finding, InputError
 
 FORMAT, VERSION = "laywright stash", 1
@@ -22,21 +23,9 @@ def stash_to_data(stash: Stash) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "version": VERSION,
-        "bolts": [bolt_data(bolt) for bolt in stash.bolts()],
-        "leftovers": [leftover_data(one) for one in stash.leftovers()],
-        "cuts": [
-            {
-                "number": cut.number,
-                "garment": cut.garment,
-                "made": cut.made,
-                "undone": cut.undone,
-                "taken_mm": dict(cut.taken),
-                "left": list(cut.left),
-                "used": list(cut.used),
-                "plan": plan_data(cut.plan),
-            }
-            for cut in stash.cuts()
-        ],
+        "bolts": [BOLT.write(bolt) for bolt in stash.bolts()],
+        "leftovers": [LEFTOVER.write(one) for one in stash.leftovers()],
+        "cuts": [CUT.write(cut) for cut in stash.cuts()],
     }
 
 
@@ -46,6 +35,22 @@ def plan_data(text: str) -> Any:
         return json.loads(text)
     except (ValueError, RecursionError):
         return None
+
+
+CUT = Record(
+    CutRecord,
+    (
+        Entry("number", whole(1)),
+        Entry("garment", TEXT),
+        Entry("made", TEXT),
+        Entry("undone", TEXT),
+        Entry("taken_mm", told(dict), "taken"),
+        Entry("left", TEXTS),
+        Entry("used", TEXTS),
+        Entry("plan", told(plan_data)),
+    ),
+)
+"""What is told of a cut; it is not put in again."""
 
 
 def stash_to_csv(stash: Stash) -> str:
@@ -107,9 +112,9 @@ def _take_in(
     for kind, fields in rows:
         one: Bolt | LeftoverRecord
         if kind == "bolt":
-            bolts.append(one := read_bolt(fields))
+            bolts.append(one := BOLT.read(fields))
         else:
-            leftovers.append(one := read_leftover(fields))
+            leftovers.append(one := LEFTOVER.read(fields))
         for field, value, before in (("tag", one.tag, tags), ("id", one.ident, idents)):
             if value and value in before:
                 fields.fault(field, f"'{value}' stands there twice", "each only once")

@@ -10,8 +10,8 @@ from pieces.lengths import System
 from plans.drawing import look
 from plans.drawing.diagram import draw_arrow, draw_label, draw_mark, label_wordings
 from plans.drawing.label_places import Labelled, Places
-from plans.drawing.leftover_marks import draw_region_outline, leftover_wordings
-from plans.drawing.leftover_sheet import draw_outline
+from plans.drawing.leftovers.leftover_marks import draw_region_outline, leftover_wordings
+from plans.drawing.leftovers.leftover_sheet import draw_outline
 from plans.drawing.picture import svg_of_figure
 from plans.plan import LeftoverCut
 from plans.words.account_lines import leftover_letter, leftover_size

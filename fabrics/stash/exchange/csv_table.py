@@ -13,9 +13,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from fabrics.stash.plain_data import bolt_data, leftover_data
+from fabrics.fabric_data import FABRIC
 from fabrics.stash.records import Bolt, LeftoverRecord
+from fabrics.stash.rows import BOLT, LEFTOVER
 from pieces.files.json_file import MOST_ENTRIES, Fields, finite, shown
+from pieces.files.record import Cell
 from pieces.findings import Finding, InputError
 
 FABRIC_COLUMNS = {
@@ -41,14 +43,13 @@ HEADS = (
 OLDER_HEADS = ("kind", "tag", "length_mm", "washed", "note", "added", "body")
 """What a table of an older version is known by: `body` held as JSON what had no column."""
 
-FLAGS = {
-    "washed", "fabric_washed", "one_way", "faces_alike", "grainless", "imperial", "own_step",
-    "shrinkage_known",
-}  # fmt: skip
-NUMBERS = {
-    "length_mm", "width_mm", "selvage_mm", "shrink_along", "shrink_across", "price",
-    "price_unit_mm", "step_mm", "minimum_mm",
-}  # fmt: skip
+BOLT_COLUMNS = ("tag", "length_mm", "washed", "note", "added")
+"""Columns that tell of bolts and leftovers by themselves."""
+
+CELLS = {column: FABRIC.kinds()[name].cell for column, name in FABRIC_COLUMNS.items()} | {
+    column: BOLT.kinds()[column].cell for column in BOLT_COLUMNS
+}
+"""How each column is read."""
 
 NAMES = {f"fabric.{field}": column for column, field in FABRIC_COLUMNS.items()} | {
     "fabric.repeat": "repeat_along_mm", "fabric.flaws": "flaws_mm", "outline": "outline_mm",
@@ -66,9 +67,9 @@ def cloth_to_csv(bolts: list[Bolt], leftovers: list[LeftoverRecord]) -> str:
     writer = csv.DictWriter(stream, HEADS)
     writer.writeheader()
     for bolt in bolts:
-        writer.writerow(_row("bolt", bolt_data(bolt)))
+        writer.writerow(_row("bolt", BOLT.write(bolt)))
     for one in leftovers:
-        writer.writerow(_row("leftover", leftover_data(one)))
+        writer.writerow(_row("leftover", LEFTOVER.write(one)))
     return stream.getvalue()
 
 
@@ -167,7 +168,7 @@ def _large_cells() -> Iterator[None]:
 
 
 def _fields(row: dict[str, Any]) -> dict[str, Any]:
-    """The row as plain data, as `bolt_data` and `leftover_data` give it."""
+    """The row as plain data, as `BOLT` and `LEFTOVER` read it."""
     fabric: dict[str, Any] = {
         field: value
         for column, field in FABRIC_COLUMNS.items()
@@ -178,7 +179,7 @@ def _fields(row: dict[str, Any]) -> dict[str, Any]:
     fabric["on_hand_mm"] = None
     fabric["flaws"] = _outlines(row["flaws_mm"])
     data: dict[str, Any] = {"fabric": fabric, "id": row.get("id") or ""}
-    for head in ("tag", "length_mm", "washed", "note", "added"):
+    for head in BOLT_COLUMNS:
         value = _value(head, row[head])
         if value is not None:
             data[head] = value
@@ -199,9 +200,7 @@ def _with_noughts(repeat: list[Any]) -> list[Any]:
 def _older_fields(row: dict[str, Any]) -> dict[str, Any]:
     """The row of an older version: `body` holds fabric and outline."""
     data: dict[str, Any] = {
-        head: value
-        for head in ("tag", "length_mm", "washed", "note", "added")
-        if (value := _value(head, row[head])) is not None
+        head: value for head in BOLT_COLUMNS if (value := _value(head, row[head])) is not None
     }
     try:
         body = json.loads(row["body"])
@@ -212,9 +211,9 @@ def _older_fields(row: dict[str, Any]) -> dict[str, Any]:
 
 def _value(column: str, cell: str | None) -> Any:
     """What a cell says: a figure, true or false, or words; None for an empty one that is missed."""
-    if column in NUMBERS:
+    if CELLS[column] is Cell.FIGURE:
         return _number(cell)
-    if column in FLAGS:
+    if CELLS[column] is Cell.FLAG:
         words = {"true": True, "false": False, "yes": True, "no": False}
         return words.get((cell or "").strip().lower(), cell or None)
     return cell

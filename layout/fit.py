@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from enum import Enum
+
 import numpy as np
 
-from fabrics.spread import Fold
 from layout.errors import LayoutError
 from layout.layout import posed
 from layout.problem import Item, Slot
@@ -14,37 +15,51 @@ FIT_MM = 1e-6
 """An item that is larger than its room by no more than this fits."""
 
 
+class Why(Enum):
+    """Why an item, or everything together, has no place; the value says it in words."""
+
+    TOO_WIDE = "it is wider than every zone that it may lie in"
+    FOLDS_FULL = "the fold edges that it may lie on are full"
+    OUT_OF_PHASE = "the repeat leaves no place in phase"
+    FLAWED = "the flaws of this cloth leave no room"
+    NOTHING_FOUND = "no layout was found"
+
+
 class NoLayoutError(LayoutError, ValueError):
     """No layout exists, or none was found: an item has no room.
 
+    It carries the figures, in mm; whoever knows the units of the user puts them into words.
+
     Attributes
     ----------
+    why : Why
     key : str
         The item's key; empty where no single item is to blame.
     section : str
         Name of the section that comes nearest to taking it.
     needed, available : float or None
         Extent across the lay that it needs in its best permitted turn, and what that section's
-        zone leaves, mm.
+        zone leaves, mm; None unless it is too wide.
     width : float or None
         Width of cloth (mm, washed, selvages included) that would do, spread alike.
     """
 
     def __init__(
         self,
-        key: str,
-        message: str,
+        why: Why,
+        key: str = "",
         section: str = "",
         needed: float | None = None,
         available: float | None = None,
         width: float | None = None,
     ) -> None:
+        self.why = why
         self.key = key
         self.section = section
         self.needed = needed
         self.available = available
         self.width = width
-        super().__init__(message)
+        super().__init__(f"'{key}': {why.value}" if key else why.value)
 
 
 def require_room(problem: StripProblem) -> None:
@@ -74,24 +89,18 @@ def _shortage(problem: StripProblem, item: Item, slot: Slot) -> tuple[float, flo
 def _too_wide(problem: StripProblem, item: Item, needed: float, slot: Slot) -> NoLayoutError:
     section = problem.sections[slot.section]
     available = section.spread.zones[slot.zone].height
-    # A fold halves or quarters what more cloth gives to its zones.
-    parts = {Fold.LENGTHWISE: 2, Fold.DOUBLE: 4}.get(section.spread.fold, 1)
-    width = section.spread.width + parts * (needed - available)
-    message = (
-        f"'{item.key}' needs {needed:.1f} mm across the lay in its best permitted turn, "
-        f"{needed - available:.1f} mm more than the {available:.1f} mm that section "
-        f"'{section.name}' leaves; cloth {width:.0f} mm wide would do"
-    )
-    return NoLayoutError(item.key, message, section.name, needed, available, width)
+    # A fold in half, say, halves what more cloth gives to its zones.
+    width = section.spread.width + section.spread.fold.strips * (needed - available)
+    return NoLayoutError(Why.TOO_WIDE, item.key, section.name, needed, available, width)
 
 
 def left_over(problem: StripProblem, item: Item, section: int) -> NoLayoutError:
     """Say that an item found no place among the others in a section."""
     name = problem.sections[section].name
     if all(slot.fold_edge is not None for slot in item.slots):
-        reason = "the fold edges that it may lie on are full"
+        why = Why.FOLDS_FULL
     elif any(slot.lattice is not None for slot in item.slots):
-        reason = "the repeat leaves no place in phase"
+        why = Why.OUT_OF_PHASE
     else:
-        reason = "the flaws of this cloth leave no room"
-    return NoLayoutError(item.key, f"'{item.key}' finds no place in '{name}': {reason}", name)
+        why = Why.FLAWED
+    return NoLayoutError(why, item.key, name)

@@ -15,7 +15,7 @@ from pieces.seams.mismatch import Mismatch
 from pieces.seams.summary import seam_words
 from pieces.seams.walk import WalkedSeam, compare_shorter, walk
 from plans.drawing import look
-from plans.drawing.piece_picture import ROW_MM, PieceSheet, draw_pieces, save_figure
+from plans.drawing.garment.piece_picture import ROW_MM, PieceSheet, draw_pieces, save_figure
 from plans.drawing.writing import say
 
 LINE_MM = 4.2
