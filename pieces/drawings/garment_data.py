@@ -24,6 +24,13 @@ from pieces.outline import Edge
 ONE_ROLE = "main"
 """Role of what is cut where nobody names one."""
 
+_ORDER = {
+    key: index
+    for index, key in enumerate(("name", "cut", "drawn", "allowance", "allowances", "turned_up",
+                                 "fold", "grain", "turns", "hand", "start", "edges", "notches"))
+}  # fmt: skip
+"""Keys of a piece as they are written; others come behind."""
+
 NOTCH_OFF_MM = 20.0
 """A notch farther than this from the outline belongs to nothing."""
 
@@ -126,7 +133,7 @@ def _one_piece(
     if notches and "notches" not in told:
         data["notches"] = notches
     findings += _missing(piece, data, drawing)
-    return data
+    return dict(sorted(data.items(), key=lambda entry: _ORDER.get(entry[0], len(_ORDER))))
 
 
 def _allowance(piece: DrawnPiece, unit: str) -> dict[str, Any]:
