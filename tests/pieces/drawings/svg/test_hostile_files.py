@@ -196,6 +196,15 @@ def test_a_broken_file_is_refused_in_words(tmp_path: Path, name: str) -> None:
     assert any(words in fault for fault in told), told
 
 
+def test_a_limit_is_told_once_and_with_its_line(tmp_path: Path) -> None:
+    file = tmp_path / "deep.svg"
+    file.write_text(document("<g>" * 70))
+    told = [str(finding) for finding in check_any(file)]
+    assert told == [
+        f"{file}:2: has elements in one another, more than 60 deep; that is no drawing of a pattern"
+    ]
+
+
 def test_what_uses_itself_is_told(tmp_path: Path) -> None:
     body = '<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g><use id="c" href="#c"/>'
     sheet = sheet_of(tmp_path, document(body))
