@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 
 from pieces.geometry_types import Point
-from pieces.outline import Edge
+from pieces.outline import Edge, is_straight, ring_of, signed_area
 
 CORNER_DEGREES = 25.0
 """Where a line turns by more than this, one edge ends and the next begins."""
@@ -16,6 +16,9 @@ FOLD_NEAR_MM = 1.0
 """A fold line lies on the outline if the outline is no farther from it than this."""
 
 SAME_MM = 1e-6
+
+SIDES = ("left", "right", "bottom", "top")
+"""Which way an edge of a piece faces, as drawn."""
 
 
 def ring_points(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -79,6 +82,21 @@ def with_fold(
     names = {corner: starts.get(straight[corner], "") for corner in corners}
     names[straight.index(ring[first])] = name
     return _cut_at(tuple(straight), corners, names), name
+
+
+def straight_sides(edges: tuple[Edge, ...]) -> list[tuple[Edge, str]]:
+    """Return the straight edges of an outline and the side that each faces, the longest first."""
+    turned = 1.0 if signed_area(ring_of(edges)) >= 0.0 else -1.0
+    found = []
+    for edge in edges:
+        if not is_straight(edge.points):
+            continue
+        (x1, y1), (x2, y2) = edge.points[0], edge.points[-1]
+        outward = ((y2 - y1) * turned, (x1 - x2) * turned)
+        across = abs(outward[0]) >= abs(outward[1])
+        side = SIDES[int(outward[0] > 0.0)] if across else SIDES[2 + int(outward[1] > 0.0)]
+        found.append((edge, side))
+    return sorted(found, key=lambda entry: -entry[0].length)
 
 
 def _cut_at(

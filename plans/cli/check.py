@@ -65,18 +65,19 @@ def _find(text: str) -> Path:
     InputError
         If it is none of them; the nearest name of both shelves is told.
     """
-    from fabrics.shelf import SHELF as FABRIC_SHELF
-    from fabrics.shelf import shelf_names as fabric_names
+    from fabrics.shelf import all_names as fabric_names
+    from fabrics.shelf import fabric_file
     from pieces.files.toml_file import nearest
     from pieces.findings import Finding, InputError
-    from pieces.readers.shelf import find_garment, shelf_names
+    from pieces.readers.shelf import all_names, find_garment
 
-    if text in fabric_names():
-        return FABRIC_SHELF / f"{text}.toml"
+    fabric = fabric_file(text)
+    if fabric is not None:
+        return fabric
     try:
         return find_garment(text)
     except InputError as error:
-        known = nearest(text, [*shelf_names(), *fabric_names()])
+        known = nearest(text, [*all_names(), *fabric_names()])
         raise InputError(
             [Finding(text, "is neither a name on a shelf nor a file", fix=known)]
         ) from error

@@ -14,7 +14,7 @@ from pieces.drawings.loading import load_any
 from pieces.files.kinds import EXACT, TEXT, TEXTS, each, told, whole
 from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_length
-from pieces.readers.shelf import find_garment, shelf_names
+from pieces.readers.shelf import all_names, find_garment
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
 from plans.leftover_use.laying import lay_on, traced_label
@@ -76,7 +76,7 @@ def find_uses(
     """
     pieces: list[PieceUse] = []
     together: list[str] = []
-    for name in garments or shelf_names():
+    for name in garments or all_names():
         garment = load_any(find_garment(name))
         for role in garment.roles:
             demands = demands_for(garment.pieces, (role,), one.fabric, 1)

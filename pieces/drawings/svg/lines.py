@@ -85,8 +85,9 @@ def pixel_size(sheet: Sheet, lengths: dict[str, float], file: str) -> float | No
     """
     found: list[tuple[str, float, float]] = []
     for name, length in lengths.items():
-        strokes = [s for s in sheet.strokes if name in (s.mark.ident, s.mark.title)]
-        strokes = strokes or [s for s in sheet.strokes if _stands_in(s, name)]
+        every = sheet.strokes + sheet.left_out
+        strokes = [s for s in every if name in (s.mark.ident, s.mark.title)]
+        strokes = strokes or [s for s in every if _stands_in(s, name)]
         drawn = sum(_measured(stroke) for stroke in strokes[:1])
         if len(strokes) != 1 or drawn <= 0.0:
             many = f"{len(strokes)} lines are" if len(strokes) > 1 else "no line is"
@@ -205,7 +206,7 @@ def _ids(sheet: Sheet) -> str:
     """What lines are called, for a hint."""
     names = dict.fromkeys(
         name
-        for stroke in sheet.strokes
+        for stroke in sheet.strokes + sheet.left_out
         for name in (stroke.mark.ident or stroke.mark.title,
                      *(mark.ident or mark.title for mark in stroke.groups[-1:]))
         if name

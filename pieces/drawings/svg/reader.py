@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -27,6 +28,9 @@ MOST_CORNERS = 4000
 
 SIMPLE_MM = 0.01
 """Outlines are simplified within this, well within what curves are flattened by."""
+
+SUPPOSED_MM = 1000.0
+"""A drawing that does not tell its size is looked at as if it were so large."""
 
 MOST_TOLD = 200
 """Of what was left out so many things are named; the rest is counted."""
@@ -60,7 +64,19 @@ def read_svg(path: Path, lengths: dict[str, float], left_out: Iterable[str] = ()
     size = pixel_size(sheet, lengths, file)
     title = printable(sheet.title)
     if size is None:
-        return Drawing(file, title, sheet.unit, findings=tuple(sheet.findings))
+        return _of_any_size(sheet, title, file)
+    return _drawing(sheet, size, title, file)
+
+
+def _of_any_size(sheet: Sheet, title: str, file: str) -> Drawing:
+    """The pieces at some size, so that what else is missing is asked for at once."""
+    findings = tuple(sheet.findings)
+    supposed = SUPPOSED_MM / max(sheet.width, sheet.height, 1e-9)
+    drawing = _drawing(sheet, supposed, title, file)
+    return replace(drawing, findings=findings)
+
+
+def _drawing(sheet: Sheet, size: float, title: str, file: str) -> Drawing:
     lines = lines_of(sheet, size, file)
     texts = [(w, (w.at.real * size, -w.at.imag * size)) for w in sheet.writings]
     found = sort_out(lines, texts, (sheet.width * size, sheet.height * size), file)

@@ -53,6 +53,7 @@ class _At:
     viewport: Viewport
     groups: tuple[Mark, ...] = ()
     seen: bool = True
+    left_out: bool = False
     used: tuple[str, ...] = ()
     level: int = 0
 
@@ -162,11 +163,11 @@ class _Walker:
             return
         ident = node.attributes.get("id", "")
         if ident in self.left_out and ident:
-            self._leave(f"{node.tag} '{ident}', as you asked")
-            return
+            self._leave(f"as you asked: {_place(node)}")
+            at = replace(at, left_out=True)
         own = self.styles.of(node)
         if own.get("display") == "none":
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         visibility = own.get("visibility", "inherit")
         seen = at.seen if visibility == "inherit" else visibility == "visible"
@@ -274,7 +275,7 @@ class _Walker:
 
     def _shape(self, node: Node, mark: Mark, own: dict[str, str], at: _At) -> None:
         if not at.seen:
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         try:
             parts = parts_of(node, at.viewport)
@@ -284,23 +285,29 @@ class _Walker:
         if self.segments > MOST_DRAWN:
             self._refuse(node, f"its lines have more than {MOST_DRAWN:,} segments together")
         if not parts:
-            self._leave(f"a {node.tag} that draws nothing")
+            self._leave(f"draws nothing: {_place(node)}")
             return
         starts = own.get("marker-start", "none") != "none"
         only = starts and own.get("marker-end", "none") == "none"
-        self.sheet.strokes.append(Stroke(mark, at.groups, parts, at.matrix, only))
+        stroke = Stroke(mark, at.groups, parts, at.matrix, only)
+        (self.sheet.left_out if at.left_out else self.sheet.strokes).append(stroke)
 
     def _text(self, node: Node, mark: Mark, at: _At) -> None:
         words = text_lines(node).strip()
-        if not words:
+        if not words or at.left_out:
             return
         if not at.seen:
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         place = [first_of(node, name) for name in ("x", "y")]
         x = pixels(place[0], at.viewport.width)
         y = pixels(place[1], at.viewport.height)
         self.sheet.writings.append(Writing(mark, at.groups, words, at.matrix.apply(complex(x, y))))
+
+
+def _place(node: Node) -> str:
+    """How an element is named in messages."""
+    return Mark(0, node.tag, node.attributes.get("id", ""), "", "", node.line).place
 
 
 def replace_attributes(node: Node, attributes: dict[str, Any]) -> Node:

@@ -18,13 +18,22 @@ if TYPE_CHECKING:
 _META = "plans.cli.common.drawing_options"
 
 _OPTIONS = (
-    ("--length", "ID=LENGTH", "Drawings: what the line ID measures; everything scales with it."),
+    (
+        "--length",
+        "ID=LENGTH",
+        "Drawings: what the line ID measures (a closed one all round); everything scales with it.",
+    ),
     ("--cut", "ID=[ROLE:]LABEL", "Drawings: how a piece is cut, as 'front=base: 1 on fold'."),
     ("--grain", "[ID=]WAY", "Drawings: the grain of a piece or of all: up, down, left or right."),
     (
         "--allowance",
         "[ID=]LENGTH",
         "Drawings: allowance still to be added to a piece or to all, or 'included'.",
+    ),
+    (
+        "--fold-edge",
+        "ID=EDGE",
+        "Drawings: the edge on the fold, by name or as left, right, top or bottom.",
     ),
     ("--leave-out", "ID", "Drawings: a line or group that is no part of the pattern."),
 )
@@ -103,13 +112,17 @@ def answers_given() -> Answers:
         cuts[role] = label
     for ident, text in _pairs(given, "--grain"):
         (pieces.setdefault(ident, {}) if ident else every)["grain"] = text.lower()
+    for ident, text in _pairs(given, "--fold-edge"):
+        if not ident:
+            raise click.BadParameter(f"'{text}' is not ID=EDGE", param_hint="--fold-edge")
+        pieces.setdefault(ident, {})["fold"] = text
     for ident, text in _pairs(given, "--allowance"):
         told = pieces.setdefault(ident, {}) if ident else every
         if text.lower() == "included":
             told["drawn"] = "with allowance"
         else:
-            told["drawn"] = "net"
-            told["allowance"] = f"{_length(text, '--allowance'):g} mm"
+            _length(text, "--allowance")
+            told["drawn"], told["allowance"] = "net", text
     left_out = tuple(given.get("--leave-out", ()))
     return Answers(lengths, every=every, pieces=pieces, left_out=left_out)
 

@@ -190,8 +190,10 @@ UNSIZED = 'viewBox="0 0 300 400"'
 
 def test_without_a_size_the_question_names_the_option_and_the_ids(tmp_path: Path) -> None:
     garment = drawn(tmp_path, document(f"<g id='front'>{OUTLINE}{GRAIN}</g>", UNSIZED))
-    (fault,) = fatal(garment)
+    fault, *others = fatal(garment)
     assert "says nothing of its real size" in fault
+    # What else is missing is asked for at once.
+    assert [words.split(", ")[2].split(":")[0] for words in others] == ["cut", "drawn"]
     assert "--length ID=26.5cm; lines are called outline, front, grain" in fault
 
 
@@ -216,9 +218,19 @@ def test_a_second_length_must_agree_within_one_percent(
     )  # fmt: skip
     assert bool(fatal(garment)) is not agrees
     if not agrees:
-        (fault,) = fatal(garment)
+        (fault,) = fatal(garment)  # Everything else is told.
         assert "'grain' is to be 24 cm and 'fold' 35 cm" in fault
         assert "the second is 36 cm as drawn" in fault
+
+
+def test_a_test_square_that_is_left_out_can_be_measured(tmp_path: Path) -> None:
+    square = "<rect id='square' x='200' y='200' width='20' height='20'/>"
+    garment = drawn(
+        tmp_path, document(f"<g id='front'>{OUTLINE}{GRAIN}</g>{square}", UNSIZED),
+        Answers(lengths={"square": 400.0}, left_out=("square",)),
+    )  # fmt: skip
+    assert max(x for edge in only(garment).edges for x, _ in edge.points) == pytest.approx(500.0)
+    assert garment.drawing.ignored == ("as you asked: rect 'square' (line 2)",)
 
 
 def test_a_length_of_nothing_that_is_drawn_is_a_finding(tmp_path: Path) -> None:
