@@ -17,6 +17,9 @@ FOLD_NEAR_MM = 1.0
 
 SAME_MM = 1e-6
 
+NUMBERED = "edge "
+"""Edges without a name of their own are called by this and a number."""
+
 SIDES = ("left", "right", "bottom", "top")
 """Which way an edge of a piece faces, as drawn."""
 
@@ -76,7 +79,10 @@ def with_fold(
     starts = {edge.points[0]: edge.name for edge in edges}
     ends = (ring[first], ring[stop])
     corners = [i for i, point in enumerate(straight) if point in starts or point in ends]
-    taken = {edge.name for edge in edges}
+    called = starts.get(ring[first], "")
+    if called and not called.startswith(NUMBERED):
+        name = called  # The drawing names that edge itself.
+    taken = {edge.name for edge in edges} - {called}
     while name in taken:
         name += " line"
     names = {corner: starts.get(straight[corner], "") for corner in corners}
@@ -104,7 +110,7 @@ def _cut_at(
 ) -> tuple[Edge, ...]:
     """Cut a ring at some of its points; edges without a name of their own get a number."""
     taken = set(names.values())
-    free = (f"edge {number}" for number in itertools.count(1))
+    free = (f"{NUMBERED}{number}" for number in itertools.count(1))
     edges = []
     for number, corner in enumerate(corners, start=1):
         after = corners[number % len(corners)]

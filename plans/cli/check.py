@@ -31,14 +31,14 @@ def command(file: str, picture: Path | None) -> int:
     Example:
       laywright check my-skirt.toml
     """
-    from fabrics.fabric_toml import check_fabric
+    from fabrics.fabric_toml import check_fabric, says_fabric
     from pieces.drawings.loading import is_drawing
     from pieces.readers.garment_toml import check_garment
 
     path = _find(file)
     if is_drawing(path):
         return _check_drawing(path, picture)
-    is_fabric = is_fabric_file(path)
+    is_fabric = says_fabric(path)
     findings = check_fabric(path) if is_fabric else check_garment(path)
     kind = "fabric" if is_fabric else "garment"
     for finding in findings:
@@ -55,22 +55,6 @@ def command(file: str, picture: Path | None) -> int:
     else:
         click.echo(f"{path}: a sound {kind}; are the figures yours?")
     return ExitCode.DONE
-
-
-def is_fabric_file(path: Path) -> bool:
-    """Whether a file says what fabrics say; what else it says is a garment.
-
-    Raises
-    ------
-    InputError
-        If it cannot be read.
-    """
-    from pieces.files.toml_file import read_toml
-    from pieces.findings import Finding
-
-    slips: list[Finding] = []
-    data = read_toml(path, slips)
-    return "width" in data or ("piece" not in data and "selvage" in data)
 
 
 def _find(text: str) -> Path:

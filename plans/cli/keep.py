@@ -7,8 +7,6 @@ from pathlib import Path
 
 import click
 
-from plans.cli.check import is_fabric_file
-
 _NAME = re.compile(r"[^\W\d_][\w-]*")
 
 
@@ -26,7 +24,7 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     Example:
       laywright keep my-skirt.toml
     """
-    from fabrics.fabric_toml import check_fabric
+    from fabrics.fabric_toml import check_fabric, says_fabric
     from fabrics.shelf import shelf_names as demo_fabrics
     from pieces.drawings.loading import is_drawing
     from pieces.files.own_shelf import FABRICS, GARMENTS, own_shelf
@@ -39,7 +37,7 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     if is_drawing(file):
         fix = f"keep what laywright read {file} --out {file.stem}.toml writes"
         raise InputError([Finding(str(file), "is a drawing", fix=fix)])
-    is_fabric = is_fabric_file(file)
+    is_fabric = says_fabric(file)
     findings = check_fabric(file) if is_fabric else check_garment(file)
     fatal = [finding for finding in findings if finding.fatal]
     if fatal:

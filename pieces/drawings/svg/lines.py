@@ -25,6 +25,8 @@ LARGEST_MM = 100_000.0
 LENGTHS_AGREE = 0.01
 """Two stated lengths agree if the scales that they give differ by no more than this share."""
 
+FOLD_WORDS = frozenset(("fold", "foldline", "onfold"))
+
 MEASURED_STEPS = 2000
 """A line is measured to this share of its extent."""
 
@@ -44,6 +46,8 @@ class Line:
         Whether it closes; the first point is not repeated then.
     backwards : bool
         Whether its only arrow head is at its start.
+    edges : tuple of (str, tuple of Point)
+        The lines that it was joined of, each with what it is called.
     """
 
     mark: Mark
@@ -51,11 +55,17 @@ class Line:
     points: tuple[Point, ...]
     closed: bool
     backwards: bool = False
+    edges: tuple[tuple[str, tuple[Point, ...]], ...] = ()
 
     @property
     def words(self) -> frozenset[str]:
         """Words of its own id, title and classes."""
         return words_of((self.mark,))
+
+    @property
+    def is_fold(self) -> bool:
+        """Whether it is called a fold line."""
+        return bool(self.words & FOLD_WORDS)
 
 
 def words_of(marks: Iterable[Mark]) -> frozenset[str]:

@@ -138,7 +138,7 @@ def _piece(
         return None
     xs, ys = zip(*points, strict=True)
     corner = (min(xs), min(ys))
-    edges = edges_of([_shifted(point, corner) for point in points])
+    edges = _edges(outline, points, corner)
     marks = _Marks(member, name, found, sheet, file)
     fold: str | None = None
     if marks.fold is not None:
@@ -204,6 +204,20 @@ class _Marks:
         )
 
 
+def _edges(outline: Line, points: tuple[Point, ...], corner: Point) -> tuple[Edge, ...]:
+    """Edges by name where the outline was drawn in lines of their own, else from its corners."""
+    if not outline.edges:
+        return edges_of([_shifted(point, corner) for point in points])
+    names = _Names()
+    return tuple(
+        Edge(
+            names.free(printable(name) or f"edge {number}"),
+            tuple(_shifted(point, corner) for point in _thinned(line)),
+        )
+        for number, (name, line) in enumerate(outline.edges, start=1)
+    )
+
+
 def _folded(
     edges: tuple[Edge, ...], marks: _Marks, corner: Point
 ) -> tuple[tuple[Edge, ...], str | None]:
@@ -244,10 +258,14 @@ def _nearest(line: Line, member: Member) -> Point:
 
 def _simplified(line: Line) -> tuple[Point, ...]:
     """The outline without points that make no difference."""
+    return _thinned((*line.points, line.points[0]))[:-1]
+
+
+def _thinned(points: tuple[Point, ...]) -> tuple[Point, ...]:
     from shapely.geometry import LineString
 
-    ring = LineString([*line.points, line.points[0]]).simplify(SIMPLE_MM)
-    return tuple((float(x), float(y)) for x, y in ring.coords[:-1])
+    line = LineString(points).simplify(SIMPLE_MM)
+    return tuple((float(x), float(y)) for x, y in line.coords)
 
 
 def _no_piece(lines: list[Line], file: str) -> Finding:

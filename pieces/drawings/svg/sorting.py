@@ -6,7 +6,8 @@ from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
-from pieces.drawings.svg.lines import Line, words_of
+from pieces.drawings.svg.joining import joined
+from pieces.drawings.svg.lines import FOLD_WORDS, Line, words_of
 from pieces.drawings.svg.sheet import Mark, Writing
 from pieces.findings import Finding
 from pieces.geometry_types import Point
@@ -20,7 +21,6 @@ BESIDE_MM = 2.0
 """A line this near to an outline still lies in its piece."""
 
 GRAIN_WORDS = frozenset(("grain", "grainline", "straightgrain"))
-FOLD_WORDS = frozenset(("fold", "foldline", "onfold"))
 NOTCH_WORDS = frozenset(("notch", "notches"))
 
 
@@ -49,8 +49,9 @@ def sort_out(
 ) -> Sorted:
     """Sort the lines and texts of a sheet into pieces.
 
-    Every closed line is the outline of a piece but: marks (notches), a frame as large as the
-    sheet, a line drawn twice, and what lies inside another outline of the same group.
+    Every closed line, or ring of lines that meet, is the outline of a piece but: marks (notches),
+    a frame as large as the sheet, a line drawn twice, and what lies inside another outline of the
+    same group.
 
     Parameters
     ----------
@@ -63,7 +64,7 @@ def sort_out(
         For messages.
     """
     found = Sorted()
-    outlines, others = _outlines(lines, page, found)
+    outlines, others = _outlines(joined(lines, GRAIN_WORDS | NOTCH_WORDS), page, found)
     if len(outlines) > MOST_OUTLINES:
         words = f"has {len(outlines):,} closed lines; more than {MOST_OUTLINES:,} are no pattern"
         found.findings.append(Finding(file, words))

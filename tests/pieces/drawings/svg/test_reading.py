@@ -309,3 +309,35 @@ def test_two_cut_labels_for_one_role_are_not_settled_by_order() -> None:
     told = read_texts(["cut 2", "cut 4"])
     assert told.cuts == (("", "2"),)
     assert told.rest == ("cut 4",)
+
+
+LINES = (
+    '<path id="hem" d="M0 200H100"/><path id="neck" d="M0 0Q20 30 60 0"/>'
+    '<path id="side" d="M100.2 200V50"/><path id="armhole" d="M60 0C60 30 80 50 100 50"/>'
+    '<line id="fold" x1="0" y1="200" x2="0" y2="0"/>'
+    '<line id="dart" x1="50" y1="200" x2="50" y2="150"/>'
+)
+
+
+def test_lines_that_meet_all_round_are_an_outline_with_named_edges(tmp_path: Path) -> None:
+    garment = drawn(tmp_path, document(f"<g id='front'>{LINES}{GRAIN}{WORDS}</g>"))
+    piece = only(garment)
+    assert fatal(garment) == []
+    assert {edge.name for edge in piece.edges} == {"hem", "side", "armhole", "neck", "fold"}
+    assert piece.fold == "fold"
+    assert garment.drawing.ignored == ("line in 'front': line 'dart' (line 2)",)
+    after = [*piece.edges[1:], piece.edges[0]]
+    assert [e.points[-1] for e in piece.edges] == [e.points[0] for e in after]
+
+
+def test_lines_that_leave_a_gap_are_no_outline(tmp_path: Path) -> None:
+    gap = LINES.replace("M0 200H100", "M0 200H90")
+    garment = drawn(tmp_path, document(f"<g id='front'>{gap}{GRAIN}{WORDS}</g>"))
+    assert garment.drawing.pieces == ()
+    assert "shows no closed outline; it has open lines" in fatal(garment)[0]
+
+
+def test_lines_that_fork_are_no_outline(tmp_path: Path) -> None:
+    fork = LINES + '<line id="more" x1="0" y1="0" x2="50" y2="100"/>'
+    garment = drawn(tmp_path, document(f"<g id='front'>{fork}</g>"))
+    assert garment.drawing.pieces == ()
