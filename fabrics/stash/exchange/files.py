@@ -91,8 +91,12 @@ def take_in_json(stash: Stash, text: str, file: str) -> TakenIn:
         )  # fmt: skip
     findings: list[Finding] = []
     fields = Fields(data, file, findings)
-    rows = [("bolt", row) for row in fields.each("bolts", default=[])]
-    rows += [("leftover", row) for row in fields.each("leftovers", default=[])]
+    rows = [
+        (kind, row)
+        for kind, name in (("bolt", "bolts"), ("leftover", "leftovers"))
+        if name in fields
+        for row in fields.each(name)
+    ]
     return _take_in(stash, rows, file, findings)
 
 
