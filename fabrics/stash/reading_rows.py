@@ -6,8 +6,8 @@ import math
 import re
 
 from fabrics.fabric_data import read_fabric
+from fabrics.region import Region, region_of
 from fabrics.stash.records import Bolt, LeftoverRecord
-from fabrics.stash.region import region_of
 from pieces.files.json_file import LONGEST_MM, Fields
 
 LARGEST_MM = (200_000.0, 20_000.0)
@@ -45,10 +45,7 @@ def read_leftover(data: Fields) -> LeftoverRecord:
     return LeftoverRecord(
         tag=tag,
         fabric=fabric,
-        outline=outline,
-        holes=holes,
-        rectangle=rectangle,
-        area=area,
+        region=Region(outline, holes, area, rectangle),
         note=data.text("note", long=True),
         added=added,
         made_by=data.whole("made_by", 1) if data.data.get("made_by") is not None else None,

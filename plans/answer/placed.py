@@ -91,12 +91,15 @@ def _placed(
 
 def _copy(demand: Demand, spread: Spread, copy: CopyPose, ends: float) -> Copy:
     points = posed(demand.whole, copy.pose, copy.x + ends / 2.0, copy.y)
-    drawn = Hand.DRAWN if copy.drawn else Hand.OTHER
+    hand = Hand.EITHER
+    if demand.hands_matter:
+        hand = Hand.DRAWN if copy.drawn else Hand.OTHER
     return Copy(
         outline=_ring(points[::-1] if copy.pose.flip else points),
-        hand=drawn if demand.hands_matter else Hand.EITHER,
+        hand=hand,
         ply=spread.plies[copy.ply].name,
         heading_deg=copy.pose.angle_deg % 360.0,
+        side=demand.side(hand),
     )
 
 

@@ -96,9 +96,9 @@ def leftover(
     Example:
       laywright stash leftover demo-cotton-lawn --rectangle 60x20cm
     """
+    from fabrics.region import Region, region_of, turned_to_warp
     from fabrics.shelf import find_fabric
     from fabrics.stash.records import NewLeftover
-    from fabrics.stash.region import region_of, turned_to_warp
     from pieces.lengths import System
     from plans.cli.measured_points import read_points, read_size
     from plans.cli.options import open_stash
@@ -128,10 +128,12 @@ def leftover(
         raise click.BadParameter("is too narrow to hold any rectangle", param_hint="--points")
     new = NewLeftover(
         fabric=find_fabric(fabric),
-        outline=ring_of(region.exterior.coords),
-        holes=tuple(ring_of(hole.coords) for hole in region.interiors),
-        rectangle=largest,
-        area=region.area,
+        region=Region(
+            outline=ring_of(region.exterior.coords),
+            holes=tuple(ring_of(hole.coords) for hole in region.interiors),
+            area=region.area,
+            rectangle=largest,
+        ),
         note=note,
     )
     with open_stash(stash) as base:

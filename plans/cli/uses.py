@@ -59,7 +59,6 @@ def command(
     Example:
       laywright uses L3 --bias 4cm --rectangle 12x12cm
     """
-    from fabrics.stash.region import region_of
     from pieces.lengths import System
     from pieces.readers.shelf import shelf_names
     from plans.cli.measured_points import read_size
@@ -70,7 +69,7 @@ def command(
         one: LeftoverRecord = base.leftover(tag)
     found = find_uses(
         one,
-        region_of(one.outline, one.holes),
+        one.region.polygon,
         garments or tuple(shelf_names()),
         widths or BIAS_WIDTHS,
         sizes,

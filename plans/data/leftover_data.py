@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from fabrics.fabric_data import fabric_to_data, read_fabric
+from fabrics.region import Region
 from layout.hand import Hand
 from pieces.files.json_file import LONGEST_MM, Fields
-from pieces.piece import EdgeAllowance
-from plans.plan import Leftover, LeftoverCopy, LeftoverCut, PieceAllowance, Saving
+from pieces.piece import EdgeAllowance, Side
+from plans.plan import LeftoverCopy, LeftoverCut, PieceAllowance, Saving
 
 DECIMALS = 6
 
@@ -32,6 +33,7 @@ def cut_to_data(cut: LeftoverCut) -> dict[str, Any]:
                 "face_down": copy.face_down,
                 "outline": _plain(copy.outline),
                 "grain": _plain(copy.grain),
+                **side_to_data(copy.side),
             }
             for copy in cut.copies
         ],
@@ -65,7 +67,20 @@ def _read_copy(data: Fields) -> LeftoverCopy:
         face_down=data.flag("face_down"),
         outline=data.ring("outline"),
         grain=data.line_of("grain"),
+        side=read_side(data),
     )
+
+
+def side_to_data(side: Side | None) -> dict[str, str]:
+    """Return the side of the wearer that a copy is for, where it is stated."""
+    return {} if side is None else {"side": side.value}
+
+
+def read_side(data: Fields) -> Side | None:
+    """Read it back; most copies have none."""
+    if "side" not in data.data:
+        return None
+    return Side(data.text("side", [side.value for side in Side]))
 
 
 def allowances_to_data(allowances: tuple[PieceAllowance, ...]) -> list[dict[str, Any]]:
@@ -100,7 +115,7 @@ def read_allowances(data: Fields) -> tuple[PieceAllowance, ...]:
     )
 
 
-def leftover_to_data(left: Leftover) -> dict[str, Any]:
+def leftover_to_data(left: Region) -> dict[str, Any]:
     """Return a region worth keeping."""
     return {
         "outline": _plain(left.outline),
@@ -110,9 +125,9 @@ def leftover_to_data(left: Leftover) -> dict[str, Any]:
     }
 
 
-def read_leftover(data: Fields) -> Leftover:
+def read_leftover(data: Fields) -> Region:
     """Read it back; what is wrong goes to the findings of `data`."""
-    return Leftover(
+    return Region(
         data.ring("outline"),
         data.rings("holes"),
         data.number("area_mm2", above=0.0, most=LONGEST_MM**2),

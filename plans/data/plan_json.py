@@ -17,6 +17,7 @@ from plans.data.leftover_data import (
     cut_to_data,
     leftover_to_data,
     saving_to_data,
+    side_to_data,
 )
 from plans.errors import PlanError
 from plans.plan import FabricPlan, PlacedPiece, Plan
@@ -128,6 +129,7 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
                 "hand": copy.hand.value,
                 "ply": copy.ply.value,
                 "heading_deg": number(copy.heading_deg),
+                **side_to_data(copy.side),
             }
             for copy in placed.copies
         ],

@@ -21,7 +21,13 @@ from layout.layout import EndedBy
 from pieces.files.json_file import Fields
 from pieces.findings import Finding
 from pieces.piece import MatchPoint
-from plans.data.leftover_data import read_allowances, read_cut, read_leftover, read_saving
+from plans.data.leftover_data import (
+    read_allowances,
+    read_cut,
+    read_leftover,
+    read_saving,
+    read_side,
+)
 from plans.plan import (
     Copy,
     FabricPlan,
@@ -273,4 +279,5 @@ def _copy(data: Fields, plies: tuple[str, ...]) -> Copy:
         Hand(data.text("hand", HANDS)),
         PLIES.get(ply, PlyName.LOWER),
         data.number("heading_deg", -360.0, 360.0),
+        read_side(data),
     )

@@ -91,7 +91,7 @@ def label_room(cut: LeftoverCut, scale: float) -> Places:
             copy.number,
             Polygon(copy.outline),
             copy.grain,
-            label_wordings(str(copy.number), copy.piece, copy.label),
+            label_wordings(str(copy.number), copy, copy.label),
         )
         for copy in cut.copies
     ]

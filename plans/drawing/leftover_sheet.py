@@ -101,7 +101,7 @@ def _scale(leftovers: list[LeftoverRecord]) -> float:
 
 
 def _size(one: LeftoverRecord) -> tuple[float, float]:
-    xs, ys = zip(*one.outline, strict=True)
+    xs, ys = zip(*one.region.outline, strict=True)
     return max(xs) - min(xs), max(ys) - min(ys)
 
 
@@ -111,8 +111,8 @@ def _draw(
     """Draw one at a place given in mm from the upper left corner of the page."""
     wide, tall = PAGE_MM
     size_x, size_y = _size(one)
-    low_x = min(x for x, _ in one.outline)
-    low_y = min(y for _, y in one.outline)
+    low_x = min(x for x, _ in one.region.outline)
+    low_y = min(y for _, y in one.region.outline)
     pad = 1.0
     axes = figure.add_axes(
         (
@@ -128,9 +128,9 @@ def _draw(
     draw_region(axes, one)
     words = [
         f"{one.tag}   {one.fabric.title or one.fabric.name}",
-        f"largest rectangle {format_length(one.long, system)} along the grain x "
-        f"{format_length(one.wide, system)}",
-        f"{format_area(one.area, system)}; arrow: warp, right side up",
+        f"largest rectangle {format_length(one.region.long, system)} along the grain x "
+        f"{format_length(one.region.wide, system)}",
+        f"{format_area(one.region.area, system)}; arrow: warp, right side up",
     ]
     for number, text in enumerate(words):
         say(
@@ -157,8 +157,8 @@ def draw_outline(axes: Axes, outline: Ring, holes: tuple[Ring, ...]) -> None:
 
 def draw_region(axes: Axes, one: LeftoverRecord) -> None:
     """Draw outline, holes, largest rectangle, grain and tag of a leftover on its own axes."""
-    draw_outline(axes, one.outline, one.holes)
-    x1, y1, x2, y2 = one.rectangle
+    draw_outline(axes, one.region.outline, one.region.holes)
+    x1, y1, x2, y2 = one.region.rectangle
     axes.plot(
         [x1, x2, x2, x1, x1], [y1, y1, y2, y2, y1], linestyle="--", linewidth=0.7,
         color=look.LEFTOVER,

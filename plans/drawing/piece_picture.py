@@ -158,7 +158,7 @@ def _draw(axes: Axes, piece: Piece, left: float, top: float, scale: float, syste
     (x1, x2), (y1, y2) = moved(piece.grain)
     draw_arrow(axes, ((x1, y1), (x2, y2)))
     wide, high = _size(piece.outline)
-    cuts = "; ".join(dict.fromkeys(cut.label for cut in piece.cuts))
+    cuts = "; ".join(dict.fromkeys(piece.label_of(cut) for cut in piece.cuts))
     size = f"{format_length(wide, system)} x {format_length(high, system)}"
     inner = piece.stitching or piece.outline
     outline = Polygon([(x + dx, y + dy) for x, y in inner])

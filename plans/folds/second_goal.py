@@ -78,7 +78,5 @@ def worth_of_leftovers(job: FabricJob, result: FoldResult, layout: Layout) -> fl
         item = problem.items[placed.item]
         copies.append(Polygon(copy.outline(item, item.slots[placed.slot].shape)))
     left = find_leftovers(usable, copies, job.gap, job.leftover_neck, job.leftover_size)
-    rectangles = [
-        (x2 - x1) * (y2 - y1) for x1, y1, x2, y2 in (leftover.rectangle for leftover in left)
-    ]
+    rectangles = [leftover.long * leftover.wide for leftover in left]
     return max(rectangles, default=0.0) + AREA_SHARE * sum(leftover.area for leftover in left)

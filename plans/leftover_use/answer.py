@@ -104,10 +104,10 @@ def uses_text(uses: Uses, system: System) -> str:
     def tape(length: float) -> str:
         return format_length(length, system)
 
-    one = uses.leftover
+    one, region = uses.leftover, uses.leftover.region
     lines = [
-        f"{one.tag}: {one.fabric.title or one.fabric.name}, {format_area(one.area, system)}",
-        f"largest rectangle {tape(one.long)} along the grain x {tape(one.wide)} across",
+        f"{one.tag}: {one.fabric.title or one.fabric.name}, {format_area(region.area, system)}",
+        f"largest rectangle {tape(region.long)} along the grain x {tape(region.wide)} across",
         "",
     ]
     fitting = [use for use in uses.pieces if use.fit]

@@ -9,12 +9,13 @@ import math
 from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
+from layout.hand import Hand
 from layout.problem import Grain, OneHeading, Wanted
 from pieces.drafting.alter import open_out
 from pieces.drafting.symmetry import mirror_turns
 from pieces.geometry_types import Point, Ring
 from pieces.outline import ring_area
-from pieces.piece import Cut, CutKind, MatchPoint, Piece, Turns
+from pieces.piece import Cut, CutKind, MatchPoint, Piece, Side, Turns
 
 ANGLES = {
     Turns.ALONG: (0.0, 180.0),
@@ -91,6 +92,13 @@ class Demand:
     def hands_matter(self) -> bool:
         """Whether left and right copies are told apart."""
         return self.wanted.either == 0
+
+    def side(self, hand: Hand) -> Side | None:
+        """Side of the wearer that a copy is for; None if unstated, or if hands do not matter."""
+        stated = self.piece.drawn_hand
+        if stated is None or hand is Hand.EITHER:
+            return None
+        return stated if hand is Hand.DRAWN else stated.other
 
     def angles(self, one_way: bool) -> tuple[float, ...]:
         """Headings on the lay that the search may use, degrees."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fabrics.spread import Fold
 from pieces.lengths import System, format_tape
 from plans.plan import FabricPlan, PinPoint, PlacedPiece
+from plans.words.piece_names import piece_words
 
 HEADS = ("no.", "piece", "cut", "through", "tail: end", "tail: edge", "head: end", "head: edge")
 
@@ -23,7 +24,7 @@ def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
         rows.append(
             (
                 str(placed.number),
-                placed.piece + (" (printed side down)" if placed.face_down else ""),
+                piece_words(placed) + (" (printed side down)" if placed.face_down else ""),
                 cut_words(placed),
                 through(placed),
                 format_tape(tail.from_end, system),

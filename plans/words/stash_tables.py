@@ -104,8 +104,8 @@ def stash_text(bolts: list[Bolt], leftovers: list[LeftoverRecord], system: Syste
         heads = ("bolt", "fabric", "colour", "length", "width", "state", "note")
         parts.append(grid_table(heads, rows))
     if leftovers:
-        along = length_column([one.long for one in leftovers], system)
-        across = length_column([one.wide for one in leftovers], system)
+        along = length_column([one.region.long for one in leftovers], system)
+        across = length_column([one.region.wide for one in leftovers], system)
         rows = [
             (
                 one.tag,
@@ -113,7 +113,7 @@ def stash_text(bolts: list[Bolt], leftovers: list[LeftoverRecord], system: Syste
                 _short(one.fabric.colour, 14),
                 long,
                 wide,
-                format_area(one.area, system),
+                format_area(one.region.area, system),
                 _short(one.note, 14),
             )
             for one, long, wide in zip(leftovers, along, across, strict=True)
@@ -134,11 +134,11 @@ def one_text(one: Bolt | LeftoverRecord, system: System) -> str:
         rows += [
             (
                 "largest rectangle",
-                f"{format_length(one.long, system)} along the grain x "
-                f"{format_length(one.wide, system)} across",
+                f"{format_length(one.region.long, system)} along the grain x "
+                f"{format_length(one.region.wide, system)} across",
             ),
-            ("area", format_area(one.area, system)),
-            ("outline", f"{len(one.outline)} corners, {len(one.holes)} holes"),
+            ("area", format_area(one.region.area, system)),
+            ("outline", f"{len(one.region.outline)} corners, {len(one.region.holes)} holes"),
             ("state", "washed; warp along the arrow, right side up"),
         ]
         if one.made_by is not None:

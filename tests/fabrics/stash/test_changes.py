@@ -159,7 +159,7 @@ def test_a_stash_of_the_first_version_is_brought_up_to_date(
         stash.undo()
         stash.undo()
         assert [bolt.tag for bolt in stash.bolts()] == ["B1", "B2"]
-        assert stash.leftover("L1").long == 90.0
+        assert stash.leftover("L1").region.long == 90.0
     assert (tmp_path / "stash-format-1.sqlite").exists()
 
 

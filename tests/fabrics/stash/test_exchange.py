@@ -39,17 +39,15 @@ def home(tmp_path: Path) -> Stash:
     stash.add_bolt(CHECK, 3000.0, False, 'a, "quoted" note\nof two lines')
     stash.add_bolt(VOILE, 200.0, True)
     hole = ((310.0, 10.0), (320.0, 10.0), (315.0, 20.0))
-    stash.add_leftover(
-        replace(
-            rectangle(VOILE, 400.5, 200.25, "ä"), holes=(hole,), rectangle=(0.0, 0.0, 300.0, 200.25)
-        )
-    )
+    new = rectangle(VOILE, 400.5, 200.25, "ä")
+    region = replace(new.region, holes=(hole,), rectangle=(0.0, 0.0, 300.0, 200.25))
+    stash.add_leftover(replace(new, region=region))
     return stash
 
 
 def plain(stash: Stash) -> list[tuple[Any, ...]]:
     return [(b.tag, b.fabric, b.length, b.washed, b.note) for b in stash.bolts()] + [
-        (one.tag, one.fabric, one.outline, one.holes, one.rectangle) for one in stash.leftovers()
+        (one.tag, one.fabric, one.region) for one in stash.leftovers()
     ]
 
 
@@ -228,13 +226,14 @@ def test_large_outlines_go_through_a_table(tmp_path: Path) -> None:
     """A cell far above the 131,072 letters at which Python's reader gives up by itself."""
     steps = [(0.1 * k, 300.0 + (0.123456789 if k % 2 else 0.0)) for k in range(6600, -1, -1)]
     ring = ((0.0, 0.0), (660.0, 0.0), *steps)
-    new = replace(rectangle(LAWN, 660.0, 300.0), outline=ring, area=198_000.0)
+    new = rectangle(LAWN, 660.0, 300.0)
+    new = replace(new, region=replace(new.region, outline=ring, area=198_000.0))
     with Stash(tmp_path / "a.sqlite") as stash, Stash(tmp_path / "b.sqlite") as other:
         stash.add_leftover(new)
         text = stash_to_csv(stash)
         assert max(len(line) for line in text.splitlines()) > 131_072
         assert len(take_in_csv(other, text, "a.csv").came) == 1
-        assert other.leftover("L1").outline == ring
+        assert other.leftover("L1").region.outline == ring
     assert csv.field_size_limit() == 131_072
 
 

@@ -1,8 +1,9 @@
-"""The shape of a leftover: what is sound, what rectangle fits, how far its grain lies from x."""
+"""The region of a leftover: what is sound, what rectangle fits, how far its grain lies from x."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pieces.geometry_types import Point, Ring
@@ -15,6 +16,51 @@ TOUCH_MM = 1e-6
 
 ROUNDING_MM2, ROUNDING_SHARE = 1.0, 1e-4
 """Area that rounding of corners may move, at most this share of the whole."""
+
+
+@dataclass(frozen=True)
+class Region:
+    """What is worth keeping of a cloth: as a plan finds it, as it is put in and as it is kept.
+
+    Washed cloth, right side up, with the warp along +x; lengths in mm, the area in mm2.
+    """
+
+    outline: Ring
+    holes: tuple[Ring, ...]
+    area: float
+    rectangle: tuple[float, float, float, float]
+    """The largest one along the grain: x_from, y_from, x_to, y_to."""
+
+    @property
+    def long(self) -> float:
+        """Extent of the rectangle along the grain."""
+        return self.rectangle[2] - self.rectangle[0]
+
+    @property
+    def wide(self) -> float:
+        """Extent of the rectangle across the grain."""
+        return self.rectangle[3] - self.rectangle[1]
+
+    @property
+    def polygon(self) -> Polygon:
+        """The region without what rounding did to it; ValueError if it does not hold together."""
+        return region_of(self.outline, self.holes)
+
+    def from_origin(self) -> Region:
+        """The same in a frame of its own: it begins at the origin."""
+        low_x = min(x for x, _ in self.outline)
+        low_y = min(y for _, y in self.outline)
+
+        def moved(ring: Ring) -> Ring:
+            return tuple((x - low_x, y - low_y) for x, y in ring)
+
+        x1, y1, x2, y2 = self.rectangle
+        return Region(
+            moved(self.outline),
+            tuple(moved(hole) for hole in self.holes),
+            self.area,
+            (x1 - low_x, y1 - low_y, x2 - low_x, y2 - low_y),
+        )
 
 
 def region_of(outline: Ring, holes: tuple[Ring, ...] = ()) -> Polygon:
