@@ -32,7 +32,7 @@ def command(
 ) -> None:
     """List the garments on the shelf, or the pieces of one.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG).
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF).
 
     \b
     Example:
