@@ -24,6 +24,7 @@ COMMANDS = {
     "pieces": ("plans.cli.pieces", "List the garments on the shelf, or the pieces of one."),
     "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelf, or show one."),
     "read": ("plans.cli.read", "Read a drawing and keep it as a garment file."),
+    "draw": ("plans.cli.draw", "Write pieces or lays at full size, as SVG or DXF."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pieces.drawings.dxf.library import silent
 from pieces.files.text_file import read_bytes
 from pieces.findings import Finding, InputError
 
@@ -29,6 +30,7 @@ _COMMA = re.compile(rb"^[ \t]*[+-]?\d*,\d+[ \t]*\r?$", re.MULTILINE)
 _ENTITY = re.compile(rb"^[ \t]*0[ \t]*\r?\n[ \t]*[A-Z]", re.MULTILINE)
 _POINT = re.compile(rb"^[ \t]*1[01][ \t]*\r?\n[ \t]*[-+.,\d]", re.MULTILINE)
 _END = re.compile(rb"(?:^|\n)[ \t]*0[ \t]*\r?\n[ \t]*EOF\s*\Z")
+_CODE_PAGE = re.compile(rb"\$DWGCODEPAGE[ \t]*\r?\n[ \t]*3[ \t]*\r?\n[ \t]*([A-Za-z0-9_]+)")
 _UNIT = re.compile(rb"\$INSUNITS[ \t]*\r?\n[ \t]*70[ \t]*\r?\n[ \t]*(\d+)")
 
 
@@ -52,7 +54,8 @@ def read_document(path: Path) -> Loaded:
     file = str(path)
     content = _points_for_commas(_looked_over(read_bytes(path, "a drawing"), file))
     unit = _UNIT.search(content[: content.find(b"ENTITIES")])
-    document, findings = _parsed(content, file)
+    with silent():
+        document, findings = _parsed(content, file)
     return Loaded(document, int(unit[1]) if unit else 0, findings)
 
 
@@ -92,13 +95,13 @@ def _is_real(code: int) -> bool:
 
 def _parsed(content: bytes, file: str) -> tuple[Document, list[Finding]]:
     """Parse strictly and audit; what cannot be parsed so is recovered."""
-    import ezdxf
     from ezdxf import recover
+    from ezdxf.filemanagement import read
     from ezdxf.lldxf.const import DXFError
 
     findings: list[Finding] = []
     try:
-        document = ezdxf.read(io.StringIO(_text(content)))
+        document = read(io.StringIO(_text(content)))
         auditor = document.audit()
     except Exception:  # Whatever a broken file does to the strict reader, the other one decides.
         try:
@@ -117,10 +120,16 @@ def _parsed(content: bytes, file: str) -> tuple[Document, list[Finding]]:
 
 
 def _text(content: bytes) -> str:
+    """The text of a file: in UTF-8, else in the code page that its header names."""
+    from ezdxf.tools.codepage import toencoding
+
     try:
-        return content.decode("utf-8").replace("\r\n", "\n")
+        text = content.decode("utf-8")
     except UnicodeDecodeError:
-        return content.decode("cp1252", errors="replace").replace("\r\n", "\n")
+        page = _CODE_PAGE.search(content[:20_000])
+        coding = toencoding(page[1].decode("ascii")) if page else "cp1252"
+        text = content.decode(coding, errors="replace")
+    return text.replace("\r\n", "\n")
 
 
 def _refuse(file: str, words: str, fix: str | None = None) -> None:

@@ -21,7 +21,6 @@ from pieces.drawings.outline_edges import edges_of, with_fold
 from pieces.files.unfit_text import printable
 from pieces.findings import Finding
 from pieces.geometry_types import Point
-from pieces.lengths import format_in
 from pieces.outline import signed_area
 
 MOST_CORNERS = 4000

@@ -45,7 +45,7 @@ def sort_texts(texts: Iterable[str]) -> Texts:
     """Sort texts into values by key and the rest; capitals and a missing space do not matter."""
     values: dict[str, tuple[str, ...]] = {}
     rest: list[str] = []
-    for text in (line for text in texts for line in text.split("\n")):
+    for text in "\n".join(texts).split("\n"):
         match = _PAIR.fullmatch(text)
         key = re.sub(r"[\s_-]+", " ", match["key"]).lower() if match else ""
         if match and (key in PIECE_KEYS or key in STYLE_KEYS or "size" in key.split()):

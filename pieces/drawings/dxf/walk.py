@@ -120,8 +120,10 @@ class _Walk:
         for entity in layout:
             self.visited += 1
             if self.visited > MOST_VISITED:
-                self._refuse("draws its blocks so often that it has more than "
-                             f"{MOST_VISITED:,} entities; that is no drawing of a pattern")  # fmt: skip
+                self._refuse(
+                    "draws its blocks so often that it has more than "
+                    f"{MOST_VISITED:,} entities; that is no drawing of a pattern"
+                )
             own = str(entity.dxf.get("layer", "0"))
             own = layer if own == "0" else printable(own)
             kind = entity.dxftype()
