@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any
 
 from pieces.drawings.dxf.library import silent
 from pieces.geometry_types import Point
+from plans.full_size.marks import LINE_SPACING, arrow_head
 from plans.full_size.sheet import Label, LineKind, Sheet
-from plans.full_size.svg import LINE_SPACING
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -31,6 +31,9 @@ COLOURS = {
     LineKind.OUTLINE: 7, LineKind.NET: 8, LineKind.GRAIN: 5, LineKind.FOLD: 1,
     LineKind.CLOTH: 8, LineKind.USABLE: 8, LineKind.FOLDED: 1,
 }  # fmt: skip
+
+CAPITAL = 0.72
+"""DXF measures text by its capitals, which are so much of the size of letters."""
 
 MILLIMETRES = 4
 """Number of the millimetre in the header ($INSUNITS)."""
@@ -70,7 +73,7 @@ def _pieces(sheet: Sheet) -> Drawing:
         texts = tuple(f"{key}: {value}" for key, value in group.facts)
         if group.label is not None:
             middle = (group.label.at[0] - corner[0], group.label.at[1] - corner[1])
-            height = group.label.height * len(group.label.lines) / max(len(texts), 1)
+            height = group.label.height * min(1.0, len(group.label.lines) / max(len(texts), 1))
             _write(block, Label(texts, middle, height, group.label.turn), TEXT_LAYER, ascii_only)
         space.add_blockref(block.name, corner, dxfattribs={"layer": "1"})
     x1, y1, *_ = sheet.bounds
@@ -93,6 +96,8 @@ def _lays(sheet: Sheet) -> Drawing:
         for line in group.lines:
             attributes = {"layer": _layer(line.kind)}
             space.add_lwpolyline(line.points, close=line.closed, dxfattribs=attributes)
+            if line.kind is LineKind.GRAIN:
+                space.add_lwpolyline(arrow_head(line.points), dxfattribs=attributes)
         if group.label is not None:
             _write(space, group.label, "LABELS", str)
     return document
@@ -107,14 +112,16 @@ def _write(layout: Any, label: Label, layer: str, spelt: Any) -> None:
 
     step = label.height * LINE_SPACING
     turn = math.radians(label.turn)
-    starts_left = label.at[0] == 0.0
     for number, line in enumerate(label.lines):
         down = (number - (len(label.lines) - 1) / 2.0) * step
         place: Point = (label.at[0] + down * math.sin(turn), label.at[1] - down * math.cos(turn))
         text = layout.add_text(
-            spelt(line), height=label.height, rotation=label.turn, dxfattribs={"layer": layer}
+            spelt(line),
+            height=label.height * CAPITAL,
+            rotation=label.turn,
+            dxfattribs={"layer": layer},
         )
-        align = TextEntityAlignment.MIDDLE_LEFT if starts_left else TextEntityAlignment.MIDDLE
+        align = TextEntityAlignment.MIDDLE_LEFT if label.from_left else TextEntityAlignment.MIDDLE
         text.set_placement(place, align=align)
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from shapely.geometry import Polygon
 
 from pieces.geometry_types import Point
 from plans.drawing.labels import POINT_MM, find_spot
+from plans.full_size.marks import LINE_SPACING
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
 from plans.plan import FabricPlan, PlacedPiece, Plan, SectionPlan
 from plans.words.piece_names import piece_words
@@ -14,7 +17,7 @@ from plans.words.pinning import cut_words
 APART_MM = 150.0
 """Between one lay and the next; the words of a lay stand there."""
 
-HEADING_MM = 25.0
+HEADING_MM = 11.0
 
 LABEL_SCALES = (2.5, 1.5, 1.0)
 
@@ -58,7 +61,9 @@ def _lay(entry: FabricPlan, index: int, section: SectionPlan, low: float) -> Gro
     name = f"{' and '.join(entry.roles)}: {entry.fabric.title}"
     if len(entry.sections) > 1:
         name += f", section {index + 1}"
-    label = Label((f"{name}. {section.how}",), (0.0, low + height + HEADING_MM), HEADING_MM)
+    words = textwrap.wrap(f"{name}. {section.how}", max(30, int(end / (0.55 * HEADING_MM))))
+    above = low + height + 5.0 + len(words) * HEADING_MM * LINE_SPACING / 2.0
+    label = Label(tuple(words), (0.0, above), HEADING_MM, from_left=True)
     return Group(name, "", tuple(lines), label=label)
 
 

@@ -93,24 +93,23 @@ def _group(piece: Piece, ident: str, outline: Ring, shift: Point, garment: Garme
         ident,
         tuple(lines),
         moved(tuple((place.x, place.y) for place in places)) if has_marks else (),
-        _label(piece, lines, words),
+        _label(lines, ((piece.name, *words), (piece.name, "; ".join(cuts), "allowance included"))),
         _facts(piece, garment),
     )
 
 
-def _label(piece: Piece, lines: list[Line], words: tuple[str, ...]) -> Label:
-    """The name and what else there is to say, as large as fits."""
+def _label(lines: list[Line], wordings: tuple[tuple[str, ...], ...]) -> Label:
+    """The fullest wording, as large as fits."""
     inner = next((line for line in lines if line.kind is LineKind.NET), lines[0])
     grain = next(line for line in lines if line.kind is LineKind.GRAIN)
     shape = Polygon(inner.points).buffer(0.0)
     ends = (grain.points[0], grain.points[1])
     for scale in LABEL_SCALES:
-        spot = find_spot(shape, ((piece.name, *words),), scale, ends)
+        spot = find_spot(shape, wordings, scale, ends)
         if spot is not None:
-            height = spot.size * POINT_MM * scale
-            return Label(spot.lines, (spot.x, spot.y), height, spot.turn)
+            return Label(spot.lines, (spot.x, spot.y), spot.size * POINT_MM * scale, spot.turn)
     place = shape.representative_point()
-    return Label((piece.name, *words), (float(place.x), float(place.y)), 2.0)
+    return Label(wordings[-1], (float(place.x), float(place.y)), 2.0)
 
 
 def _facts(piece: Piece, garment: Garment) -> tuple[tuple[str, str], ...]:

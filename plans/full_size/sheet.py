@@ -35,12 +35,16 @@ class Line:
 
 @dataclass(frozen=True)
 class Label:
-    """Lines of text round a centre: height of a line in mm, turned by so many degrees."""
+    """Lines of text: the size of letters in mm, turned by so many degrees.
+
+    They stand round `at`, or to the right of it with `from_left`.
+    """
 
     lines: tuple[str, ...]
     at: Point
     height: float
     turn: float = 0.0
+    from_left: bool = False
 
 
 @dataclass(frozen=True)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from xml.sax.saxutils import escape, quoteattr
 
 from pieces.geometry_types import Point
+from plans.full_size.marks import LINE_SPACING, arrow_head, inner_end
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet
 
 MARGIN_MM = 20.0
-
-LINE_SPACING = 1.35
 
 _LOOKS = {
     LineKind.OUTLINE: "stroke-width:0.6",
@@ -21,19 +20,19 @@ _LOOKS = {
     LineKind.FOLDED: "stroke-width:1.2;stroke-dasharray:14 3",
 }
 
-NOTCH_MM = 4.0
-"""Length of a notch mark."""
-
-HEAD_MM = 6.0
-"""Length of the head of a grain arrow."""
-
 
 def svg_text(sheet: Sheet) -> str:
     """Return the SVG document of a sheet."""
     x1, y1, x2, y2 = sheet.bounds
-    above = max((g.label.height * 2.0 for g in sheet.groups if g.label and g.label.at[1] > y2),
-                default=0.0)  # fmt: skip
-    left, top = x1 - MARGIN_MM, y2 + MARGIN_MM + above
+    above = max(
+        (
+            g.label.at[1] + len(g.label.lines) * g.label.height - y2
+            for g in sheet.groups
+            if g.label is not None
+        ),
+        default=0.0,
+    )
+    left, top = x1 - MARGIN_MM, y2 + MARGIN_MM + max(0.0, above)
     wide, high = x2 - x1 + 2 * MARGIN_MM, top - y1 + MARGIN_MM
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
@@ -53,7 +52,7 @@ def _group(group: Group, origin: Point) -> list[str]:
         written += _line(line, origin)
     outline = next((line for line in group.lines if line.kind is LineKind.OUTLINE), None)
     for notch in group.notches if outline is not None else ():
-        inner = _inward(notch, outline.points if outline else ())
+        inner = inner_end(notch, outline.points if outline else ())
         ends = Line(LineKind.OUTLINE, (notch, inner))
         written.append(_path(ends.points, False, "notch", "stroke-width:0.6", origin))
     if group.label is not None:
@@ -72,7 +71,7 @@ def _line(line: Line, origin: Point) -> list[str]:
         return [_path(part, False, name, look, origin) for part in parts]
     written = [_path(line.points, line.closed, name, look, origin)]
     if line.kind is LineKind.GRAIN:
-        written.append(_path(_head(line.points[-2], line.points[-1]), False, name, look, origin))
+        written.append(_path(arrow_head(line.points), False, name, look, origin))
     return written
 
 
@@ -82,41 +81,11 @@ def _path(points: tuple[Point, ...], closed: bool, name: str, look: str, origin:
     return f'<path class="{name}" style="{look}" d="{data}"/>'
 
 
-def _head(tail: Point, head: Point) -> tuple[Point, ...]:
-    """The two strokes of an arrow's head."""
-    dx, dy = head[0] - tail[0], head[1] - tail[1]
-    length = (dx * dx + dy * dy) ** 0.5 or 1.0
-    ux, uy = dx / length * HEAD_MM, dy / length * HEAD_MM
-    return (
-        (head[0] - ux - uy * 0.4, head[1] - uy + ux * 0.4),
-        head,
-        (head[0] - ux + uy * 0.4, head[1] - uy - ux * 0.4),
-    )
-
-
-def _inward(notch: Point, outline: tuple[Point, ...]) -> Point:
-    """The inner end of a notch mark, square to the outline."""
-    from shapely.geometry import LinearRing
-    from shapely.geometry import Point as Spot
-
-    ring = LinearRing(outline)
-    along = ring.project(Spot(notch))
-    a = ring.interpolate((along - 0.5) % ring.length)
-    b = ring.interpolate((along + 0.5) % ring.length)
-    dx, dy = b.x - a.x, b.y - a.y
-    length = (dx * dx + dy * dy) ** 0.5 or 1.0
-    side = 1.0 if ring.is_ccw else -1.0
-    return (
-        notch[0] - side * dy / length * NOTCH_MM,
-        notch[1] + side * dx / length * NOTCH_MM,
-    )
-
-
 def _label(label: Label, origin: Point) -> list[str]:
     x, y = label.at[0] - origin[0], origin[1] - label.at[1]
     step = label.height * LINE_SPACING
     first = -(len(label.lines) - 1) / 2.0 * step + label.height * 0.35
-    anchor = "start" if label.at[0] == 0.0 else "middle"
+    anchor = "start" if label.from_left else "middle"
     turn = f"rotate({-label.turn:g})" if label.turn else ""
     return [
         f'<text transform="translate({x:.3f} {y:.3f}) {turn}" y="{first + n * step:.3f}" '

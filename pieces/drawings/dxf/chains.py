@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -29,7 +30,7 @@ class Stroke:
     def length(self) -> float:
         """Length along it, mm."""
         ring = (*self.points, self.points[0]) if self.closed else self.points
-        return sum(math.dist(a, b) for a, b in zip(ring, ring[1:], strict=False))
+        return sum(math.dist(a, b) for a, b in itertools.pairwise(ring))
 
 
 def stroke_of(points: Iterable[Point], closed: bool) -> Stroke | None:
