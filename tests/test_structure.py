@@ -42,6 +42,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "problem": {"nouns"},
         "words": {"nouns"},
         "drawing": {"nouns", "words"},
+        "full_size": {"nouns", "words", "drawing"},
         "folds": {"nouns", "problem"},
         "answer": {"nouns", "problem", "folds"},
         "outputs": {"nouns", "data", "words", "drawing"},
@@ -50,7 +51,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "rescue": {"nouns", "problem", "drawing", "folds", "answer", "outputs", "leftover_use"},
         "cli": {
             "nouns", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
-            "leftover_use", "rescue",
+            "leftover_use", "rescue", "full_size",
         },
     },
 }  # fmt: skip
