@@ -25,7 +25,7 @@ def stash_to_data(stash: Stash) -> dict[str, Any]:
         "version": VERSION,
         "bolts": [BOLT.write(bolt) for bolt in stash.bolts()],
         "leftovers": [LEFTOVER.write(one) for one in stash.leftovers()],
-        "cuts": [CUT.write(cut) for cut in stash.cuts()],
+        "cuts": [CUT_WITH_PLAN.write(cut) for cut in stash.cuts()],
     }
 
 
@@ -47,10 +47,11 @@ CUT = Record(
         Entry("taken_mm", told(dict), "taken"),
         Entry("left", TEXTS),
         Entry("used", TEXTS),
-        Entry("plan", told(plan_data)),
     ),
 )
 """What is told of a cut; it is not put in again."""
+
+CUT_WITH_PLAN = Record(CutRecord, (*CUT.entries, Entry("plan", told(plan_data))))
 
 
 def stash_to_csv(stash: Stash) -> str:
