@@ -11,6 +11,9 @@ from pieces.drawings.svg.sheet import Mark
 from pieces.geometry_types import Point
 from pieces.outline import CLOSED_MM
 
+MOST_LINES = 300
+"""Of a group with more open lines none are joined: it is no outline."""
+
 
 def joined(lines: list[Line], free: frozenset[str]) -> list[Line]:
     """Return the lines with those that close a ring together made one closed line.
@@ -25,7 +28,7 @@ def joined(lines: list[Line], free: frozenset[str]) -> list[Line]:
     used: set[int] = set()
     rings: list[Line] = []
     for group in by_group.values():
-        for ring in _rings(group) if len(group) > 1 else []:
+        for ring in _rings(group) if 1 < len(group) <= MOST_LINES else []:
             rings.append(_ring(ring))
             used |= {id(line) for line, _ in ring}
     return [line for line in lines if id(line) not in used or line.is_fold] + rings

@@ -26,6 +26,8 @@ from pieces.outline import Edge
 MOST_CORNERS = 4000
 """An outline that keeps more points once it is simplified is no pattern piece."""
 
+MOST_NOTCHES = 200
+
 SIMPLE_MM = 0.01
 """Outlines are simplified within this, well within what curves are flattened by."""
 
@@ -183,6 +185,10 @@ class _Marks:
         if kinds["fold"]:
             self.fold_line = max(kinds["fold"], key=lambda line: math.dist(*_longest(line)))
             self.fold = _longest(self.fold_line)
+        if len(kinds["notch"]) > MOST_NOTCHES:
+            words = f"has {len(kinds['notch']):,} notches; no piece has so many"
+            found.findings.append(Finding(file, words, name, "notches"))
+            kinds["notch"] = []
         for line in kinds["notch"]:
             self.notches.append(_nearest(line, member))
 
