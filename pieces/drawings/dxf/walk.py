@@ -37,6 +37,9 @@ MOST_LEVELS = 12
 LARGEST_MM = 100_000.0
 """A drawing that goes farther than 100 m from its origin is at fault."""
 
+LARGEST_FIGURE = 1e9
+"""Of a place or a scale in which a block is inserted."""
+
 LINES = frozenset(("LINE", "LWPOLYLINE", "POLYLINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE"))
 
 
@@ -211,8 +214,8 @@ class _Walk:
         return (x, y)
 
     def _finite(self, matrix: Matrix44) -> None:
-        if not all(map(math.isfinite, matrix)):
-            self._refuse("inserts a block at a place or in a scale that is endless")
+        if not all(abs(figure) <= LARGEST_FIGURE for figure in matrix):
+            self._refuse("inserts a block at a place or in a scale that is endless or absurd")
 
     def _refuse(self, words: str, fix: str | None = None) -> None:
         raise InputError([Finding(self.file, words, fix=fix)])
