@@ -29,9 +29,9 @@ from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from fabrics.ply_name import PlyName
+from pieces.geometry_types import FloatArray
 
 EPS_MM = 1e-9
 """Widths below this are no width (mm)."""
@@ -73,8 +73,7 @@ class Ply:
 
     Attributes
     ----------
-    name : str
-        "lower", "upper", "flap1" or "flap2".
+    name : PlyName
     sx, sy : int
         +1 or -1: direction of cloth x and y against lay x and y.
     along : int
@@ -85,7 +84,7 @@ class Ply:
         Range of lay y that this ply covers, mm (selvages included).
     """
 
-    name: str
+    name: PlyName
     sx: int
     sy: int
     along: int
@@ -272,19 +271,19 @@ def _depths(fold: Fold, width: float, d1: float | None, d2: float | None) -> tup
 
 def _lengthwise_plies(width: float, d1: float, d2: float) -> tuple[Ply, ...]:
     height = width - d1 - d2
-    plies = [Ply("lower", 1, 1, 0, d1, 0.0, height)]
+    plies = [Ply(PlyName.LOWER, 1, 1, 0, d1, 0.0, height)]
     if d1 > 0:
-        plies.append(Ply("flap1", 1, -1, 0, d1, 0.0, d1))
+        plies.append(Ply(PlyName.FLAP1, 1, -1, 0, d1, 0.0, d1))
     if d2 > 0:
-        plies.append(Ply("flap2", 1, -1, 0, width - d2 + height, height - d2, height))
+        plies.append(Ply(PlyName.FLAP2, 1, -1, 0, width - d2 + height, height - d2, height))
     return tuple(plies)
 
 
 def _crosswise_plies(fold: Fold, width: float) -> tuple[Ply, ...]:
-    lower = Ply("lower", 1, 1, 1, 0.0, 0.0, width)
+    lower = Ply(PlyName.LOWER, 1, 1, 1, 0.0, 0.0, width)
     if fold is Fold.CROSSWISE:
-        return (lower, Ply("upper", -1, 1, 1, 0.0, 0.0, width))
-    return (lower, Ply("upper", 1, -1, 0, width, 0.0, width))
+        return (lower, Ply(PlyName.UPPER, -1, 1, 1, 0.0, 0.0, width))
+    return (lower, Ply(PlyName.UPPER, 1, -1, 0, width, 0.0, width))
 
 
 def _zones(fold: Fold, width: float, selvage: float, d1: float, d2: float) -> tuple[Zone, ...]:

@@ -8,29 +8,38 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 
-from layout.layout import FloatArray, posed
+from layout.layout import posed
 from layout.problem import Item, Problem, Section, Slot, Strip
 from pieces.geometry_types import Ring
+from pieces.outline import ring_area
+
+
+class BoundKind(Enum):
+    """The argument that gives a bound; the value is what is printed and stands in files."""
+
+    AREA = "area"
+    LONGEST_PIECE = "longest piece"
+    FOLD_EDGES = "fold edges"
 
 
 @dataclass(frozen=True)
 class Bound:
     """A lower bound on the cloth length, mm, and the argument that gives it."""
 
-    kind: str
-    """"area", "longest piece" or "fold edges"."""
+    kind: BoundKind
     length: float
 
 
 def best_bound(problem: Problem) -> Bound:
     """Return the greatest of the bounds of a strip problem."""
     bounds = [
-        Bound("area", area_bound(problem)),
-        Bound("longest piece", longest_bound(problem)),
-        Bound("fold edges", fold_edge_bound(problem)),
+        Bound(BoundKind.AREA, area_bound(problem)),
+        Bound(BoundKind.LONGEST_PIECE, longest_bound(problem)),
+        Bound(BoundKind.FOLD_EDGES, fold_edge_bound(problem)),
     ]
     return max(bounds, key=lambda bound: bound.length)
 
@@ -126,12 +135,7 @@ def _capacity(section: Section) -> float:
 
 def _taken(item: Item, slot: Slot, sections: tuple[Section, ...]) -> float:
     zone = sections[slot.section].spread.zones[slot.zone]
-    return _area(np.asarray(item.shapes[slot.shape])) * len(zone.plies)
-
-
-def _area(points: FloatArray) -> float:
-    x, y = points.T
-    return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2.0
+    return ring_area(item.shapes[slot.shape]) * len(zone.plies)
 
 
 def _along(ring: Ring, slot: Slot, pose: int) -> float:

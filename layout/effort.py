@@ -2,45 +2,58 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from dataclasses import dataclass
+from typing import ClassVar
 
 
-class Effort(Enum):
-    """Efforts of one `solve`; the three that a user names take about 1, 10 and 120 s.
+@dataclass(frozen=True)
+class Effort:
+    """Effort of one `solve`.
 
-    Measured on the machine of the table in the contributors' guide; others differ.
+    The named ones are attributes of the class; whoever needs another makes it, for example with
+    `replace(Effort.NORMAL, evaluations=100_000)`. The three that a user names take about 1, 10 and
+    120 s, measured on the machine of the table in the contributors' guide; others differ.
+
+    Attributes
+    ----------
+    name : str
+        What it is called where a person reads of it.
+    placements : int
+        Units placed by the constructive search, over all its orders.
+    evaluations : int
+        Positions evaluated by each member of the separation search; 0: none.
+    least_orders : int
+        Orders decoded however many units there are.
+
+    Raises
+    ------
+    ValueError
+        If a count is less than nothing, or no order would be decoded.
     """
 
-    GLANCE = "glance"
+    name: str
+    placements: int
+    evaluations: int = 0
+    least_orders: int = 4
+
+    GLANCE: ClassVar[Effort]
     """A few orders decoded: enough to compare variants of a spread."""
-    QUICK = "quick"
-    BRISK = "brisk"
+    QUICK: ClassVar[Effort]
+    BRISK: ClassVar[Effort]
     """A short separation: enough to choose between two variants that are worth more."""
-    NORMAL = "normal"
-    THOROUGH = "thorough"
-    ENDLESS = "endless"
+    NORMAL: ClassVar[Effort]
+    THOROUGH: ClassVar[Effort]
+    ENDLESS: ClassVar[Effort]
     """Until a time limit or an interrupt; for benchmarks."""
 
-    @property
-    def placements(self) -> int:
-        """Units placed by the constructive search."""
-        return {
-            "glance": 60,
-            "quick": 400,
-            "brisk": 400,
-            "normal": 400,
-            "thorough": 1200,
-            "endless": 60,
-        }[self.value]
+    def __post_init__(self) -> None:
+        if self.placements < 0 or self.evaluations < 0 or self.least_orders < 1:
+            raise ValueError(f"effort '{self.name}': counts of work cannot be less than nothing")
 
-    @property
-    def evaluations(self) -> int:
-        """Positions evaluated by each member of the separation search; 0: none."""
-        return {
-            "glance": 0,
-            "quick": 0,
-            "brisk": 6_000_000,
-            "normal": 24_000_000,
-            "thorough": 300_000_000,
-            "endless": 10**15,
-        }[self.value]
+
+Effort.GLANCE = Effort("glance", 60, least_orders=2)
+Effort.QUICK = Effort("quick", 400)
+Effort.BRISK = Effort("brisk", 400, 6_000_000)
+Effort.NORMAL = Effort("normal", 400, 24_000_000)
+Effort.THOROUGH = Effort("thorough", 1200, 300_000_000)
+Effort.ENDLESS = Effort("endless", 60, 10**15, least_orders=1)

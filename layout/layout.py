@@ -7,12 +7,9 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.problem import Pose, Problem, Strip
-from pieces.geometry_types import Ring
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray, Ring
 
 LONG_RING, MOST_ARRAYS = 100, 1000
 """Points from which a ring's array is kept, and how many arrays are."""

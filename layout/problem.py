@@ -20,8 +20,10 @@ lattice
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import Enum
 
 from fabrics.spread import Spread
+from layout.hand import Hand
 from pieces.geometry_types import Point, Ring
 
 
@@ -208,18 +210,28 @@ class Wanted:
         """Copies of all hands."""
         return self.drawn + self.other + self.either
 
+    def of(self, hand: Hand) -> int:
+        """Copies of one hand."""
+        return {Hand.DRAWN: self.drawn, Hand.OTHER: self.other, Hand.EITHER: self.either}[hand]
+
+
+class OneHeading(Enum):
+    """What one-way cloth demands of the headings of a piece's copies."""
+
+    SAME = "same"
+    """One heading for all copies of all such pieces."""
+    MIRROR = "mirror"
+    """One heading up to reflection in the warp for the copies of this piece."""
+    FREE = "free"
+    """Nothing."""
+
 
 @dataclass(frozen=True)
 class Grain:
-    """What headings (degrees on the cloth, tail to head) a piece may take.
-
-    `headings` None means any. On one-way cloth, `one_heading` "same" demands one heading for all
-    copies of all such pieces, "mirror" one heading up to reflection in the warp for the copies of
-    this piece, and "free" nothing.
-    """
+    """What headings (degrees on the cloth, tail to head) a piece may take; None means any."""
 
     headings: tuple[float, ...] | None = (0.0, 180.0)
-    one_heading: str = "same"
+    one_heading: OneHeading = OneHeading.SAME
 
 
 @dataclass(frozen=True)

@@ -156,8 +156,7 @@ class _StripSearch:
 
     def _decodes(self) -> int:
         units = sum(item.demand for item in self.problem.items)
-        least = {Effort.GLANCE: 2, Effort.ENDLESS: 1}.get(self.effort, 4)
-        return max(least, self.effort.placements // max(1, units))
+        return max(self.effort.least_orders, self.effort.placements // max(1, units))
 
     def _length_of(self, assignment: Assignment) -> float:
         results: list[tuple[Model, Built] | None] = []

@@ -6,17 +6,14 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pieces.geometry_types import Point, Ring
+from pieces.geometry_types import FloatArray, Point, Ring
 
 FLATNESS_MM = 0.05
 """Curves are flattened so that no point lies farther than this from them (design)."""
 
 CLOSED_MM = 0.5
 """An outline whose last point lies within this of its start is closed."""
-
-FloatArray = NDArray[np.float64]
 
 
 class OutlineError(ValueError):
@@ -44,7 +41,12 @@ def ring_of(edges: tuple[Edge, ...]) -> Ring:
     return tuple(points)
 
 
-def signed_area(ring: Ring) -> float:
+def ring_area(ring: Ring | FloatArray) -> float:
+    """Area of a simple ring, whichever way it runs, mm2."""
+    return abs(signed_area(ring))
+
+
+def signed_area(ring: Ring | FloatArray) -> float:
     """Area in mm2, positive if the ring runs counter-clockwise (shoelace formula)."""
     x, y = np.asarray(ring, dtype=float).T
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0

@@ -68,15 +68,17 @@ class MatchPoint:
 
 @dataclass(frozen=True)
 class Change:
-    """A change that the reader made to a draft: shortened or lengthened by so much (mm), where."""
+    """A change that was made to a draft: what was done, by so much (mm) if by anything, where."""
 
     verb: str
-    by: float
+    by: float | None
     where: str
+    link: str = "at"
 
     def words(self, system: System) -> str:
         """The change in words, in the units that figures are shown in."""
-        return f"{self.verb} by {format_length(self.by, system)} at {self.where}"
+        amount = "" if self.by is None else f" by {format_length(self.by, system)}"
+        return f"{self.verb}{amount} {self.link} {self.where}"
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,12 @@ from dataclasses import dataclass
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
-from fabrics.spread import Spread
+from fabrics.lay_edges import EdgeName
+from fabrics.ply_name import PlyName
+from fabrics.spread import Fold, Spread
+from layout.bounds import BoundKind
+from layout.hand import Hand
+from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
 from pieces.piece import EdgeAllowance, MatchPoint
 
@@ -16,9 +21,8 @@ class Copy:
     """One copy as it comes off the cloth (cloth coordinates, whole outline)."""
 
     outline: Ring
-    hand: str
-    """"drawn", "other" or "either"."""
-    ply: str
+    hand: Hand
+    ply: PlyName
     """Ply that it is cut from; for a copy on the fold, the lower one."""
     heading_deg: float
 
@@ -42,13 +46,12 @@ class PinPoint:
     """Where one end of the grain arrow lies on the lay.
 
     `from_end` is the distance from the section's cut end (from the fold, on a crosswise fold) and
-    `from_edge` the distance from the long edge that is nearest, mm, whose name is `edge`: "fold",
-    "left fold", "right selvage".
+    `from_edge` the distance from the long edge that is nearest, mm, whose name is `edge`.
     """
 
     from_end: float
     from_edge: float
-    edge: str
+    edge: EdgeName
 
 
 @dataclass(frozen=True)
@@ -60,7 +63,7 @@ class PlacedPiece:
     role: str
     label: str
     section: int
-    plies: tuple[str, ...]
+    plies: tuple[PlyName, ...]
     outline: Ring
     """What is pinned down: the half, for a piece on the fold."""
     grain: tuple[Point, Point]
@@ -99,7 +102,7 @@ class SectionPlan:
 class FoldReport:
     """What another spread would have needed."""
 
-    fold: str
+    fold: Fold
     buy: float | None
     length: float | None
     reason: str
@@ -132,7 +135,7 @@ class FabricPlan:
 
     roles: tuple[str, ...]
     fabric: Fabric
-    fold: str
+    fold: Fold
     sections: tuple[SectionPlan, ...]
     placements: tuple[PlacedPiece, ...]
     gap: float
@@ -144,7 +147,7 @@ class FabricPlan:
     laid: float
     """The same for the layout as it is drawn, stretched within what is bought anyway."""
     bound: float
-    bound_kind: str
+    bound_kind: BoundKind
     boxes: float
     """What packing boxes would have needed, on the same basis as `length`."""
     purchase: Purchase
@@ -158,7 +161,7 @@ class FabricPlan:
     other_folds: tuple[FoldReport, ...]
     notes: tuple[str, ...]
     """Explanations: one-ply cuts, joined strips, opened-out halves, repeats."""
-    ended_by: str
+    ended_by: EndedBy
     warnings: tuple[str, ...] = ()
     """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
     allowances: tuple[PieceAllowance, ...] = ()
@@ -178,8 +181,7 @@ class LeftoverCopy:
     piece: str
     role: str
     label: str
-    hand: str
-    """"drawn", "other" or "either"."""
+    hand: Hand
     face_down: bool
     outline: Ring
     grain: tuple[Point, Point]
@@ -231,3 +233,9 @@ class Plan:
     def complete(self) -> bool:
         """Whether every role was planned."""
         return not self.missing_roles
+
+    @property
+    def interrupted(self) -> bool:
+        """Whether the user stopped the search: roles are missing, or longer than need be."""
+        stopped = any(entry.ended_by is EndedBy.INTERRUPT for entry in self.fabrics)
+        return stopped or not self.complete

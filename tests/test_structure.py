@@ -20,10 +20,12 @@ HOUSES: dict[str, dict[str, set[str]]] = {
     "pieces": {
         "nouns": set(),
         "drafting": {"nouns"},
+        "edits": {"nouns", "drafting"},
         "seams": {"nouns", "drafting"},
         "slips": {"nouns"},
         "files": {"nouns", "slips"},
-        "readers": {"nouns", "drafting", "seams", "files"},
+        "readers": {"nouns", "drafting", "edits", "seams", "files"},
+        "drawings": {"nouns", "drafting", "files", "readers"},
     },
     "plans": {
         "nouns": set(),

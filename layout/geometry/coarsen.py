@@ -16,9 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from layout.geometry.steps import cross, is_on_line, prolonged
-from pieces.geometry_types import Point
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray, Point
 
 CLEAR_MM = 1e-6
 """Other corners stay farther than this from what a step adds."""

@@ -7,9 +7,8 @@ number of parts.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 
 def is_convex(points: FloatArray) -> bool:

@@ -13,14 +13,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from layout.geometry.convex import convex_parts
 from layout.layout import pose_matrix
 from layout.problem import Pose
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 ARC_STEPS = 4
 """Segments of a quarter circle around a corner where a gap is kept."""

@@ -14,13 +14,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.geometry.coarsen import coarsened
 from layout.geometry.steps import cross, is_on_line, prolonged
-from pieces.geometry_types import Point, Ring
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray, Point, Ring
+from pieces.outline import signed_area
 
 TOLERANCE_MM = 0.5
 """Greatest distance of the simplified outline from the true one (design)."""
@@ -66,7 +64,7 @@ def coarseness(ring: Ring, fixed: tuple[Point, Point] | None = None) -> Coarsene
     if _most_corners(simplify_outward(ring, TOLERANCE_MM, fixed)) is None:
         return None
     result = search_outline(ring, TOLERANCE_MM, fixed)
-    return Coarseness(departure(result, ring), _area(result) - _area(np.array(ring, dtype=float)))
+    return Coarseness(departure(result, ring), signed_area(result) - signed_area(ring))
 
 
 def _most_corners(fine: FloatArray) -> int | None:
@@ -183,11 +181,6 @@ def _hull(ring: Ring) -> FloatArray:
     from shapely.geometry.polygon import orient
 
     return np.array(orient(Polygon(ring).convex_hull).exterior.coords)[:-1]
-
-
-def _area(ring: FloatArray) -> float:
-    x, y = ring.T
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
 
 
 def _contains(result: FloatArray, ring: Ring, tolerance: float) -> bool:

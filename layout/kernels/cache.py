@@ -10,23 +10,10 @@ from __future__ import annotations
 
 import hashlib
 import os
-import sys
 import tempfile
 from pathlib import Path
 
-VARIABLE = "LAYWRIGHT_CACHE"
-
-
-def user_cache_folder() -> Path:
-    """Folder for caches: `$LAYWRIGHT_CACHE`, or where the platform keeps them."""
-    chosen = os.environ.get(VARIABLE)
-    if chosen:
-        return Path(chosen)
-    if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA", "~")).expanduser() / "laywright" / "cache"
-    if sys.platform == "darwin":
-        return Path("~/Library/Caches/laywright").expanduser()
-    return Path(os.environ.get("XDG_CACHE_HOME", "~/.cache")).expanduser() / "laywright"
+from pieces.files.user_folders import passing_folder, user_cache_folder
 
 
 def kernel_folder() -> Path:
@@ -35,7 +22,7 @@ def kernel_folder() -> Path:
     for source in sorted(Path(__file__).parent.glob("*.py")):
         digest.update(source.read_bytes())
     name = f"kernels-{digest.hexdigest()[:12]}"
-    for parent in (user_cache_folder(), Path(tempfile.gettempdir()) / f"laywright-{_user()}"):
+    for parent in (user_cache_folder(), passing_folder()):
         folder = parent / name
         try:
             folder.mkdir(parents=True, exist_ok=True)
@@ -44,10 +31,6 @@ def kernel_folder() -> Path:
         except OSError:
             continue
     return Path(tempfile.mkdtemp(prefix="laywright-"))
-
-
-def _user() -> str:
-    return str(os.getuid()) if hasattr(os, "getuid") else "user"
 
 
 def prepare_cache() -> None:

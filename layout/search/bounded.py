@@ -6,7 +6,6 @@ import threading
 from concurrent.futures import Executor, ThreadPoolExecutor
 
 import numpy as np
-from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from layout.effort import Effort
@@ -17,8 +16,7 @@ from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, bounded_model
 from layout.search.state import State, partial_state, placements
 from layout.stop import Stop
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 MEMBERS = 2
 """Independent searches that fill the container further."""

@@ -9,15 +9,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.geometry.nofit import NoFitTable
 from layout.search.model import Model
 from layout.search.positions import Placed, Positions
 from layout.search.state import State
 from layout.stop import heed
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 RULES = ("left", "fill")
 """Where the next unit goes: its right edge least, or the lay least longer and then leftmost."""

@@ -13,16 +13,15 @@ from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.kernels.arrays import Tunables
 from layout.kernels.moves import room
 from layout.kernels.rounds import GOING, SOLVED, SPENT, separate
 from layout.search.pack import Packed, units_of
 from layout.search.state import State
+from pieces.geometry_types import FloatArray, IntArray
 
-FloatArray = NDArray[np.float64]
-Snapshot = tuple[NDArray[np.int32], FloatArray, FloatArray]
+Snapshot = tuple[IntArray, FloatArray, FloatArray]
 
 
 class Phase(Enum):

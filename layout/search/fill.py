@@ -11,15 +11,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.geometry.nofit import NoFitTable
 from layout.search.explore import Explorer
 from layout.search.model import Model
 from layout.search.pack import Packed, pack
 from layout.search.state import State
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 TRY_SHARE = 0.04
 """Share of the work that one try to bring a unit in may spend."""

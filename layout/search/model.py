@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import Polygon, box
 
 from fabrics.spread import Spread
@@ -20,8 +19,7 @@ from layout.geometry.nofit import OrientedShape
 from layout.geometry.simplify import TOLERANCE_MM, search_outline
 from layout.layout import Span, pose_matrix, posed
 from layout.problem import Bounded, Item, Pose, Problem, ProblemError, Slot, Strip
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 FIT_MM = 1e-6
 """A range that is short by no more than this still holds a piece."""

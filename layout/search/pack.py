@@ -6,15 +6,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.geometry.nofit import NoFitTable
 from layout.kernels.arrays import NoFits, Units, Ways
 from layout.kernels.grid import LEAST_UNITS, build_grids
 from layout.search.model import Model
 from layout.search.state import State
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray, IntArray
 
 SLACK_SHARE = 1e-7
 """Slack of touching contacts as a share of the size of the lay; true overlap stays 0."""
@@ -36,7 +34,7 @@ class Packed:
     model: Model
     nofits: NoFits
     ways: Ways
-    begins: NDArray[np.int32]
+    begins: IntArray
 
 
 def pack(model: Model, table: NoFitTable) -> Packed:
@@ -57,9 +55,7 @@ def pack(model: Model, table: NoFitTable) -> Packed:
     return Packed(model, _nofits(pair, rings_of, SLACK_SHARE * size), ways, ways.first)
 
 
-def _nofits(
-    pair: NDArray[np.int32], rings_of: list[tuple[FloatArray, ...]], slack: float
-) -> NoFits:
+def _nofits(pair: IntArray, rings_of: list[tuple[FloatArray, ...]], slack: float) -> NoFits:
     edges: list[FloatArray] = []
     first = np.zeros(len(rings_of) + 1, dtype=np.int32)
     bounds = np.zeros((len(rings_of), 4))

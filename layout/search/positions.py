@@ -12,13 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import Polygon, box
 
 from layout.geometry.nofit import NoFitTable
 from layout.search.model import FIT_MM, Choice, Model, lattice_steps
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 SHRINK_MM = 2e-5
 """How much no-fit polygons are shrunk; twice this, over a metre of contact, is 0.04 mm2."""

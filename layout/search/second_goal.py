@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import Polygon, box
 
 from layout.geometry.nofit import NoFitTable, OrientedShape
@@ -22,8 +21,7 @@ from layout.search.explore import Explorer
 from layout.search.model import Model, Obstacle
 from layout.search.pack import Packed, pack
 from layout.search.state import State
-
-FloatArray = NDArray[np.float64]
+from pieces.geometry_types import FloatArray
 
 GROWTH = (0.4, 0.01)
 """Share by which the corner grows at the first try, and the least that is tried."""

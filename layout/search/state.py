@@ -5,13 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from layout.layout import Placement
 from layout.search.model import Model
-
-FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int32]
+from pieces.geometry_types import FloatArray, IntArray
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,12 @@ import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
+from fabrics.ply_name import PlyName
 from fabrics.spread import Ply
-from layout.layout import FloatArray, Layout, Placement, Span, posed, spans
+from layout.hand import Hand
+from layout.layout import Layout, Placement, Span, posed, spans
 from layout.problem import Bounded, Item, Problem
+from pieces.geometry_types import FloatArray
 
 
 @dataclass(frozen=True)
@@ -23,31 +26,30 @@ class ClothCopy:
     key : str
         Piece.
     placement, section : int
-    plies : tuple of str
+    plies : tuple of PlyName
         The ply that it is cut from; two for a whole that lies across a fold.
     outline : Polygon
         Cloth coordinates, mm, counter-clockwise.
     parts : tuple of Polygon
         The outline ply by ply.
-    hand : str
-        "drawn", "other" or "either".
+    hand : Hand
     heading_deg : float
     """
 
     key: str
     placement: int
     section: int
-    plies: tuple[str, ...]
+    plies: tuple[PlyName, ...]
     outline: Polygon
     parts: tuple[Polygon, ...]
-    hand: str
+    hand: Hand
     heading_deg: float
 
 
 HAIR_MM = 1e-6
 """Half the width of a slit that is rounding."""
 
-_FLAT = Ply("cloth", 1, 1, 0, 0.0, -math.inf, math.inf)
+_FLAT = Ply(PlyName.CLOTH, 1, 1, 0, 0.0, -math.inf, math.inf)
 
 
 def cloth_copies(problem: Problem, layout: Layout) -> tuple[ClothCopy, ...]:
@@ -77,7 +79,7 @@ def cloth_copies(problem: Problem, layout: Layout) -> tuple[ClothCopy, ...]:
                     names,
                     orient(whole),
                     tuple(parts),
-                    "either",
+                    Hand.EITHER,
                     _heading(plies[0], placement),
                 )
             )
@@ -109,12 +111,13 @@ def _on_ply(ply: Ply, points: FloatArray, span: Span) -> Polygon:
     return orient(Polygon(ply.to_cloth(points, span.lay_length, span.start)))
 
 
-def _hand(problem: Problem, item: Item, ply: Ply, placement: Placement) -> str:
+def _hand(problem: Problem, item: Item, ply: Ply, placement: Placement) -> Hand:
     wanted = problem.wanted.get(item.key)
     if wanted is not None and wanted.either:
-        return "either"
+        return Hand.EITHER
     # Turning the piece over and a ply that lies face down each change the hand.
-    return "other" if (ply.sx * ply.sy < 0) != placement.pose.flip else "drawn"
+    turned = (ply.sx * ply.sy < 0) != placement.pose.flip
+    return Hand.OTHER if turned else Hand.DRAWN
 
 
 def _heading(ply: Ply, placement: Placement) -> float:

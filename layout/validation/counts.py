@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 
+from layout.hand import Hand
 from layout.layout import Layout
 from layout.problem import Bounded, Problem, Slot
 from layout.validation.copies import ClothCopy
@@ -16,7 +17,7 @@ def check_counts(
 ) -> list[Violation]:
     """Check that every copy wanted is there once, of the right hand."""
     found: list[Violation] = []
-    made: dict[str, Counter[str]] = {}
+    made: dict[str, Counter[Hand]] = {}
     for copy in copies:
         made.setdefault(copy.key, Counter())[copy.hand] += 1
     allowed_less = isinstance(problem.container, Bounded)
@@ -35,14 +36,13 @@ def check_counts(
             if problem.wanted:
                 found.append(Violation(Code.COUNT, f"'{key}' is not wanted at all"))
             continue
-        for hand, count in (
-            ("drawn", wanted.drawn), ("other", wanted.other), ("either", wanted.either),
-        ):  # fmt: skip
+        for hand in Hand:
+            count = wanted.of(hand)
             if counts[hand] > count or (counts[hand] < count and not allowed_less):
                 found.append(
                     Violation(
                         Code.COUNT,
-                        f"'{key}': {counts[hand]} copies of hand '{hand}', wanted {count}",
+                        f"'{key}': {counts[hand]} copies of hand '{hand.value}', wanted {count}",
                     )
                 )
     return found

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from layout.layout import Layout
-from layout.problem import Grain, Problem
+from layout.problem import Grain, OneHeading, Problem
 from layout.validation.copies import ClothCopy
 from layout.validation.violation import Code, Violation
 
@@ -32,9 +32,9 @@ def check_direction(
                     (copy.placement,),
                 )
             )
-        if grain.one_heading == "same":
+        if grain.one_heading is OneHeading.SAME:
             same.append(copy)
-        elif grain.one_heading == "mirror":
+        elif grain.one_heading is OneHeading.MIRROR:
             mirrored.setdefault(copy.key, []).append(copy)
     if not problem.one_way:
         return found

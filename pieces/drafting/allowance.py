@@ -11,8 +11,8 @@ import math
 
 import numpy as np
 
-from pieces.geometry_types import Point, Ring
-from pieces.outline import Edge, FloatArray, OutlineError
+from pieces.geometry_types import FloatArray, Point, Ring
+from pieces.outline import Edge, OutlineError
 
 TRIM = 2.0
 """A corner is trimmed at this many times the allowance."""
@@ -57,7 +57,22 @@ def cutting_line(
         mirrored = fold not in (names[i - 1], names[i])
         hems = tuple(mirrored and name in turned_up for name in (names[i - 1], names[i]))
         ring += _corner(before, here, after, widths[i - 1], widths[i], hems[0], hems[1])
-    return _sound(ring, points)
+    lines = [edge.points for edge in edges if edge.name == fold]
+    return _sound(_this_side(ring, lines[0][0], lines[0][-1]) if lines else ring, points)
+
+
+def _this_side(ring: list[Point], start: Point, end: Point) -> list[Point]:
+    """Bring back onto the fold line what a tight hollow beside it carried over.
+
+    The outline runs counter-clockwise: all of it lies left of its fold.
+    """
+    way = _unit(np.asarray(end) - np.asarray(start))
+    normal = np.array([-way[1], way[0]])
+    kept: list[Point] = []
+    for point in ring:
+        over = float((np.asarray(point) - np.asarray(start)) @ normal)
+        kept.append(_point(np.asarray(point) - over * normal) if over < -1e-9 else point)
+    return kept
 
 
 def _segments(

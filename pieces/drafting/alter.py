@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from pieces.drafting.draft import Draft
-from pieces.geometry_types import Point, Ring
-from pieces.outline import Edge, FloatArray, OutlineError, ring_of, signed_area
+from pieces.geometry_types import FloatArray, Point, Ring
+from pieces.outline import Edge, OutlineError, ring_of, signed_area
 from pieces.piece import Piece
 
 OVER_FOLD_MM = 0.05

@@ -32,6 +32,15 @@ class MatchPlace:
 
 
 @dataclass(frozen=True)
+class Step:
+    """One edit of a draft: what was done, and the outline before and after it."""
+
+    change: Change
+    before: tuple[Edge, ...]
+    after: tuple[Edge, ...]
+
+
+@dataclass(frozen=True)
 class Draft:
     """A drafted piece; coordinates and lengths in mm.
 
@@ -56,6 +65,8 @@ class Draft:
         Match points that lie on edges; those of `match_points` lie at points.
     like : str
         Name of the piece whose draft this was made from; empty if it was drawn by itself.
+    steps : tuple of Step
+        Edits in the order in which they were made.
     opened_out : bool
         Whether the whole is laid though a half is drawn (done by whoever makes it definite).
     """
@@ -79,6 +90,7 @@ class Draft:
     strip: tuple[float, float] | None = None
     notes: tuple[Change, ...] = ()
     like: str = ""
+    steps: tuple[Step, ...] = ()
     opened_out: bool = False
 
     def edge(self, name: str) -> Edge:

@@ -32,7 +32,17 @@ GUESSED_UNIT = "cm"
 """Taken for bare numbers where the file declares no unit, only to read on for other faults."""
 
 
+_PLACE = '{ edge = "hem", along = "10 cm" }'
+
 TABLES = {
+    "slash": _PLACE,
+    "split": _PLACE,
+    "pleat": _PLACE,
+    "tuck": _PLACE,
+    "to": _PLACE,
+    "facing": '{ of = "front", edge = "neck", width = "6 cm" }',
+    "band": '{ along = ["front.waist", "back.waist"], width = "8 cm" }',
+    "binding": '{ along = ["front.neck", "back.neck"], width = "3.2 cm" }',
     "strip": '{ length = "70 cm", width = "8 cm" }',
     "shorten": '{ edge = "hem", by = "2 cm" }',
     "lengthen": '{ edge = "hem", by = "2 cm" }',

@@ -23,6 +23,8 @@ from pieces.files.toml_file import Table, list_findings, load_with_questions, ne
 from pieces.findings import Finding, InputError
 from pieces.outline import OutlineError
 from pieces.piece import CutKind, Piece
+from pieces.readers import edit_table as edits
+from pieces.readers import made_from
 from pieces.readers.piece_table import NOTHING, PIECE_KEYS, read_draft
 from pieces.readers.questions import Question, garment_questions, piece_questions
 from pieces.readers.seam_questions import seam_questions
@@ -74,17 +76,36 @@ def _sizes_of(path: Path) -> tuple[str, ...]:
 
 def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path, findings), str(path), findings)
+    return garment_of(read_toml(path, findings), path, findings, size), findings
+
+
+def garment_of(
+    data: dict[str, Any], path: Path, findings: list[Finding], size: str | None = None
+) -> Garment | None:
+    """Make a garment of what a garment file says; None where it is too faulty for that.
+
+    Parameters
+    ----------
+    data : dict
+        What stands in the file, or would stand there if what came from a drawing were written.
+    path : Path
+        Where it came from, for its name and for messages.
+    findings : list of Finding
+        Every fault and question is added to it; with a fatal one the garment is not to be used.
+    size : str, optional
+        The size to make; the drawn one unless named.
+    """
+    table = Table(data, str(path), findings)
     table.known(KEYS)
     table.unit_field()
     listed = table.data.get("piece", [])
     if not isinstance(listed, list) or not all(isinstance(entry, dict) for entry in listed):
         table.fault("piece", "is not a list of tables", "write [[piece]] before each piece")
-        return None, findings
+        return None
     if not listed:
         if "piece" not in table.meant:
             table.fault("piece", "there is no piece", "write [[piece]] before each piece")
-        return None, findings
+        return None
     sizes = read_sizes(table)
     chosen = chosen_size(table, sizes, size)
     pieces, drafts, drawn = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
@@ -111,7 +132,7 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
         _ask(table, garment_questions(garment.pieces, words, garment.unit))
         fields = [field for field, _ in seams], [field for field, _ in shorter]
         _ask(table, seam_questions(garment, *fields))
-    return garment, findings
+    return garment
 
 
 def _bars_agree(table: Table, pieces: tuple[Piece, ...]) -> None:
@@ -198,7 +219,18 @@ def _draft(
             base, sound = NOTHING, False
         elif like:
             base, sound = _draft(like, tables, drafts, (*path, name))
-        drafts[name] = read_draft(entry, base, sound)
+        others: dict[str, Draft | None] = {}
+        named = [*made_from.named_pieces(entry.data), *edits.named_pieces(entry.data)]
+        for other in dict.fromkeys(named):
+            if other == name or other in path:
+                way = " -> ".join([*path, name, other])
+                entry.fault("of", f"'{name}' is made from itself: {way}")
+                base, sound = base or NOTHING, False
+                others[other] = None
+            elif other in tables:
+                draft, drawn = _draft(other, tables, drafts, (*path, name))
+                others[other] = draft if drawn else None
+        drafts[name] = read_draft(entry, base, sound, others)
     return drafts[name]
 
 

@@ -28,7 +28,7 @@ def read_notches(table: Table, draft: Draft) -> tuple[Notch, ...]:
             continue
         inner = Table(entry, table.file, table.findings, table.piece, f"{field}.", table.unit)
         inner.known(("edge", "at", "name"))
-        place = _on_edge(inner, draft, "at")
+        place = on_edge(inner, draft, "at")
         name = inner.text("name")
         if name and name in [notch.name for notch in found]:
             inner.fault("name", f"there are two notches '{name}'", "give each its own name")
@@ -46,7 +46,7 @@ def no_such_edge(table: Table, field: str, name: str, draft: Draft) -> bool:
     return True
 
 
-def _on_edge(inner: Table, draft: Draft, field: str) -> tuple[str, float] | None:
+def on_edge(inner: Table, draft: Draft, field: str) -> tuple[str, float] | None:
     """Read an edge and how far along it: a length from its start, or start, middle, end."""
     name = inner.text("edge")
     value = inner.data.get(field)
@@ -105,8 +105,8 @@ def _place(inner: Table, draft: Draft, value: Any) -> tuple[float, float] | Matc
     if isinstance(value, dict):
         at = Table(value, inner.file, inner.findings, inner.piece, f"{inner.prefix}at.", inner.unit)
         at.known(("edge", "along"))
-        on_edge = _on_edge(at, draft, "along")
-        return None if on_edge is None else MatchPlace(nowhere, *on_edge)
+        place = on_edge(at, draft, "along")
+        return None if place is None else MatchPlace(nowhere, *place)
     if isinstance(value, str):
         named = {notch.name: notch for notch in draft.notches if notch.name}
         if value not in named:

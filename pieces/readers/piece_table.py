@@ -9,19 +9,23 @@ from pieces.drafting.alter import mirror_draft, move_edge, move_line
 from pieces.drafting.draft import Draft
 from pieces.drafting.soundness import faults
 from pieces.drafting.strips import strip_draft
+from pieces.edits.sides import true_sides
 from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
 from pieces.piece import Change, Cut, Joining, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
 from pieces.readers.edge_table import drawn_edges, edges_as_named, near
+from pieces.readers.edit_table import read_edits
+from pieces.readers.made_from import MADE_FROM, Others, read_made
 from pieces.readers.match_table import no_such_edge, read_match, read_notches
 from pieces.readers.svg_path import edges_from_path
 
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
     "fold", "turned_up", "grain", "turns", "heading_free", "hand", "notches", "match", "like",
-    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes",
+    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes", "edits",
+    *MADE_FROM,
 )  # fmt: skip
 
 GRAIN_WORDS = {"up": (0.0, 1.0), "down": (0.0, -1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0)}
@@ -33,30 +37,35 @@ ANY_STRIP = strip_draft("", 1000.0, 100.0)
 """Stands for a strip whose figures cannot be read."""
 
 
-def read_draft(table: Table, base: Draft | None, sound: bool = True) -> tuple[Draft, bool]:
-    """Read a piece, and tell whether it can be made; `base` is the draft that it is like.
+def read_draft(table: Table, base: Draft | None, sound: bool, others: Others) -> tuple[Draft, bool]:
+    """Read a piece, and tell whether it can be made.
 
+    `base` is the draft that it is like, `others` are those that it is made from or edited with.
     What cannot be drawn, or is like what cannot (`sound` is false), is read to its end all the
     same for its other faults, over as much of the outline as is known.
     """
     known = len(table.findings)
-    draft, drawn = _shape(table, base)
+    draft, drawn = _shape(table, base, others)
     draft = replace(draft, name=table.data.get("name", ""))
     draft = _labels(table, draft, base)
-    draft = _edges_named(table, draft, base)
-    draft = _changes(table, draft, sound and drawn)
+    derived = draft if any(table.has(key) for key in MADE_FROM) else base
+    draft = _edges_named(table, draft, derived)
+    draft = _changes(table, draft, sound and drawn, others)
     fatal = any(finding.fatal for finding in table.findings[known:])
     return draft, sound and drawn and not fatal
 
 
-def _shape(table: Table, base: Draft | None) -> tuple[Draft, bool]:
+def _shape(table: Table, base: Draft | None, others: Others) -> tuple[Draft, bool]:
     """Return the outline, and whether it is one; what is known of it where it is not."""
-    ways = [way for way in (*SHAPES, "like") if table.has(way)]
+    ways = [way for way in WAYS if table.has(way)]
     if ways == ["like"]:
         return base or NOTHING, base is not None
+    if len(ways) == 1 and ways[0] in MADE_FROM:
+        made = read_made(table, ways[0], others)
+        return made or NOTHING, made is not None
     if len(ways) == 1:
         return SHAPES[ways[0]](table)
-    if ways or not table.meant & {*SHAPES, "like"}:  # Else told already: the key is misspelt.
+    if ways or not table.meant & set(WAYS):  # Else told already: the key is misspelt.
         table.fault(
             "edges",
             "is missing" if not ways else f"is drawn in two ways: {' and '.join(ways)}",
@@ -130,6 +139,9 @@ SHAPES: dict[str, Callable[[Table], tuple[Draft, bool]]] = {
     "strip": _by_strip,
 }
 """How a piece is drawn, by the key that draws it."""
+
+WAYS = (*SHAPES, "like", *MADE_FROM)
+"""Keys that give a piece its outline; it has one of them."""
 
 
 def _grain(table: Table, edges: tuple[Edge, ...]) -> tuple[Point, Point] | None:
@@ -247,7 +259,7 @@ def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
     turns = Turns(table.text("turns", draft.turns.value, [t.value for t in Turns]))
     joining = _joining(table) if table.has("joinable") else draft.joining
     known = base is not NOTHING and (draft.edges or not table.meant)
-    if joining is not None and draft.strip is None and known and not table.has("strip"):
+    if joining is not None and draft.strip is None and known and not _is_strip(table):
         table.fault("joinable", "only a strip may be joined", "draw it as strip = { ... }")
     return replace(
         draft,
@@ -257,6 +269,10 @@ def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
         drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
         joining=joining,
     )
+
+
+def _is_strip(table: Table) -> bool:
+    return any(table.has(key) for key in ("strip", "band", "binding"))
 
 
 def _cuts(table: Table) -> tuple[Cut, ...]:
@@ -288,7 +304,7 @@ def _joining(table: Table) -> Joining | None:
     return Joining(least, allowance, on_grain)
 
 
-def _changes(table: Table, draft: Draft, drawn: bool) -> Draft:
+def _changes(table: Table, draft: Draft, drawn: bool, others: Others) -> Draft:
     """Read what is moved, and move it where the outline is `drawn`."""
     for field, sign, verb in (("shorten", -1.0, "shortened"), ("lengthen", 1.0, "lengthened")):
         inner = table.table(field)
@@ -315,6 +331,8 @@ def _changes(table: Table, draft: Draft, drawn: bool) -> Draft:
             inner.fault("by", f"after the change {fault}")
         note = Change(verb, by, where)
         draft = replace(draft, notes=(*draft.notes, note))
+    if drawn:
+        draft = read_edits(table, draft, others)
     if table.flag("mirrored"):
         draft = mirror_draft(draft)
     return draft
@@ -324,4 +342,4 @@ def _changed(inner: Table, draft: Draft, by: float) -> Draft:
     if inner.has("edge"):
         return move_edge(draft, inner.text("edge"), by)
     point = inner.point("line", inner.data["line"])
-    return draft if point is None else move_line(draft, point, by)
+    return draft if point is None else true_sides(draft, move_line(draft, point, by))

@@ -63,7 +63,7 @@ def read_shorter(table: Table, drafts: Drafts) -> tuple[tuple[str, Shorter], ...
         edges = []
         for key in ("edge", "than"):
             text = inner.text(key)
-            edges.append(_edge(inner, key, text, drafts) if text else None)
+            edges.append(read_edge(inner, key, text, drafts) if text else None)
             if not inner.has(key):
                 inner.fault(key, "is missing", hint)
         by, within = inner.length("by"), inner.length("within", WITHIN_MM)
@@ -92,7 +92,7 @@ def _side(table: Table, field: str, value: Any, drafts: Drafts) -> SeamSide | No
         table.fault(field, "a side of a seam is empty", f"write {EXAMPLE}")
     for entry in listed:
         length = _length(entry, table.unit)
-        edge = _edge(table, field, entry, drafts) if length is None else None
+        edge = read_edge(table, field, entry, drafts) if length is None else None
         if length is not None:
             lengths.append(length)
         elif edge is not None:
@@ -112,7 +112,7 @@ def _length(value: Any, unit: str | None) -> float | None:
         return None
 
 
-def _edge(table: Table, field: str, value: Any, drafts: Drafts) -> EdgeOf | None:
+def read_edge(table: Table, field: str, value: Any, drafts: Drafts) -> EdgeOf | None:
     """Read "piece.edge", or "2 x piece.edge"; None with a finding, or where the piece is faulty."""
     if not isinstance(value, str) or "." not in value:
         table.fault(field, f"{as_typed(value)} names no edge of a piece", f"write {EXAMPLE}")

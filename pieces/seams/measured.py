@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pieces.drafting.draft import Draft, point_along
@@ -77,6 +78,16 @@ def walk_sides(seam: Seam, garment: Garment) -> tuple[WalkedSide, WalkedSide] | 
         return WalkedSide(tuple(edges), side.lengths)
 
     return walked(seam.sides[0]), walked(seam.sides[1])
+
+
+def total_length(named: tuple[EdgeOf, ...], drafts: Mapping[str, Draft]) -> float:
+    """Length (mm) that a band along edges needs, counted as a seam along them would be."""
+    across = any(_meets_fold(drafts[edge.piece], edge.edge) for edge in named)
+    return sum(
+        drafts[edge.piece].edge(edge.edge).length
+        * (edge.times or (_times(drafts[edge.piece]) if across else 1))
+        for edge in named
+    )
 
 
 def _meets_fold(draft: Draft, name: str) -> bool:

@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from pieces.geometry_types import Ring
-
 
 @dataclass(frozen=True)
 class AreaAccount:
@@ -16,12 +12,6 @@ class AreaAccount:
     pieces: float
     leftovers: float
     scrap: float
-
-
-def ring_area(ring: Ring) -> float:
-    """Area of a simple ring, mm2 (shoelace formula)."""
-    x, y = np.asarray(ring, dtype=float).T
-    return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2.0
 
 
 def area_account(

@@ -76,7 +76,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     return FabricPlan(
         roles=job.roles,
         fabric=fabric,
-        fold=chosen.fold.value,
+        fold=chosen.fold,
         sections=_sections(job, chosen, used),
         placements=placements,
         gap=job.gap,
@@ -96,7 +96,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         scrap_share=account.scrap,
         other_folds=others,
         notes=notes_for(job, chosen, placements),
-        ended_by=chosen.layout.ended_by.value,
+        ended_by=chosen.layout.ended_by,
         warnings=warnings_for(fabric, bought, laid_length, job.system),
         allowances=allowances_of(chosen.built.origins),
     )

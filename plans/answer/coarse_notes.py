@@ -6,7 +6,7 @@ import math
 
 from layout.geometry.simplify import coarseness
 from pieces.lengths import INCH_MM, System, format_length, round_up_to_step
-from plans.answer.account import ring_area
+from pieces.outline import ring_area
 from plans.folds.outcome import FoldResult
 
 

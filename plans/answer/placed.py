@@ -6,9 +6,10 @@ import numpy as np
 
 from fabrics.lay_edges import nearest_edge
 from fabrics.spread import Spread
-from layout.layout import FloatArray, Layout, Placement, Span, posed
+from layout.hand import Hand
+from layout.layout import Layout, Placement, Span, posed
 from layout.problem import Problem, Strip
-from pieces.geometry_types import Point, Ring
+from pieces.geometry_types import FloatArray, Point, Ring
 from pieces.piece import MatchPoint
 from plans.plan import Copy, PinPoint, PlacedPiece
 from plans.problem.demand import Demand
@@ -90,10 +91,10 @@ def _placed(
 
 def _copy(demand: Demand, spread: Spread, copy: CopyPose, ends: float) -> Copy:
     points = posed(demand.whole, copy.pose, copy.x + ends / 2.0, copy.y)
-    hand = "either" if not demand.hands_matter else ("drawn" if copy.drawn else "other")
+    drawn = Hand.DRAWN if copy.drawn else Hand.OTHER
     return Copy(
         outline=_ring(points[::-1] if copy.pose.flip else points),
-        hand=hand,
+        hand=drawn if demand.hands_matter else Hand.EITHER,
         ply=spread.plies[copy.ply].name,
         heading_deg=copy.pose.angle_deg % 360.0,
     )

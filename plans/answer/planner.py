@@ -238,12 +238,12 @@ def _finish(
 
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
-        return FoldReport(outcome.fold.value, None, None, outcome.reason)
+        return FoldReport(outcome.fold, None, None, outcome.reason)
     if outcome.fold is Fold.SECTIONED and not outcome.combines:
-        return FoldReport(outcome.fold.value, None, None, ONE_FOLD_DOES)
+        return FoldReport(outcome.fold, None, None, ONE_FOLD_DOES)
     length = outcome.length + job.beyond
     bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought
-    return FoldReport(outcome.fold.value, bought, length, "")
+    return FoldReport(outcome.fold, bought, length, "")
 
 
 class _Teller:

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from plans.cli.options import read_garment, size_option, system_option
+
+if TYPE_CHECKING:
+    from pieces.drafting.draft import Draft
+    from pieces.drafting.garment import Garment
+    from pieces.lengths import System
 
 
 @click.command()
@@ -16,9 +22,12 @@ from plans.cli.options import read_garment, size_option, system_option
     type=click.Path(path_type=Path),
     help="Draw the pieces to scale into a PNG, SVG or PDF file.",
 )
+@click.option("--steps", metavar="PIECE", help="Tell, or draw, the edits of one piece in order.")
 @size_option
 @system_option
-def command(garment: str | None, picture: Path | None, size: str | None, units: str) -> None:
+def command(
+    garment: str | None, picture: Path | None, steps: str | None, size: str | None, units: str
+) -> None:
     """List the garments on the shelf, or the pieces of one.
 
     GARMENT is a name on the shelf or a file.
@@ -34,8 +43,8 @@ def command(garment: str | None, picture: Path | None, size: str | None, units: 
 
     system = System(units)
     if garment is None:
-        if picture is not None:
-            raise click.UsageError("--picture needs a garment")
+        if picture is not None or steps is not None:
+            raise click.UsageError("--picture and --steps need a garment")
         rows = [
             (name, ", ".join(loaded.roles), loaded.title)
             for name in shelf_names()
@@ -44,9 +53,31 @@ def command(garment: str | None, picture: Path | None, size: str | None, units: 
         click.echo(shelf_table(("garment", "roles", "what it is"), rows))
         return
     loaded = read_garment(garment, size)
+    if steps is not None:
+        _show_steps(_draft(loaded, steps), picture, system)
+        return
     click.echo(garment_table(loaded, system))
     if picture is not None:
         from plans.drawing.piece_picture import write_piece_picture
 
         write_piece_picture(loaded, picture, system)
+        click.echo(f"\nDrawn in {picture}")
+
+
+def _draft(garment: Garment, name: str) -> Draft:
+    drafts = {draft.name: draft for draft in garment.drafts}
+    if name not in drafts:
+        raise click.UsageError(f"--steps {name}: the garment has {', '.join(drafts)}")
+    return drafts[name]
+
+
+def _show_steps(draft: Draft, picture: Path | None, system: System) -> None:
+    for number, step in enumerate(draft.steps, start=1):
+        click.echo(f"{number}. {step.change.words(system)}")
+    if not draft.steps:
+        click.echo(f"'{draft.name}' has no edits")
+    elif picture is not None:
+        from plans.drawing.steps_picture import write_steps_picture
+
+        write_steps_picture(draft, picture, system)
         click.echo(f"\nDrawn in {picture}")

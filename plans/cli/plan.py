@@ -199,7 +199,6 @@ def command(
     except KeyboardInterrupt:
         click.echo("interrupted before any layout was complete; nothing is written", err=True)
         return ExitCode.INTERRUPTED
-    interrupted = not plan.complete or any(f.ended_by == "interrupt" for f in plan.fabrics)
     if writes:
         with finishing():
             write_folder(plan, target, system, paper)
@@ -212,7 +211,7 @@ def command(
         click.echo(f"\nWritten to {target}{'/' if not str(target).endswith('/') else ''}")
     if not plan.complete:
         click.echo(f"not planned: {', '.join(plan.missing_roles)}", err=True)
-    return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE
+    return ExitCode.INTERRUPTED if plan.interrupted else ExitCode.DONE
 
 
 def _replace(fabrics: dict[str, Fabric], role: str, changed: Fabric) -> None:

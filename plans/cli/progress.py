@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+import shutil
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import TextIO
+from typing import TYPE_CHECKING, Any, TextIO
+
+import click
 
 from layout.kernels.cache import is_warm
 from plans.order import OnProgress, PlanProgress
+
+if TYPE_CHECKING:
+    from click._termui_impl import ProgressBar
 
 PREPARING = "searching; this first run also prepares the search for this machine (about 15 s) ..."
 
 QUIET_S = 10.0
 """Without a terminal nothing but the beginning of a stage is said sooner than this after a line."""
+
+
+LINE_BEFORE, CLEAR_LINE = "\033[A", "\r\033[K"
+"""What terminals understand (ECMA-48): up a line; to its beginning, and nothing after that."""
 
 
 class _Best:
@@ -61,18 +71,14 @@ def progress_line(stream: TextIO, searches: bool) -> Iterator[OnProgress]:
         yield tell
         return
 
-    def show(progress: PlanProgress) -> None:
-        if best.hear(progress):
-            stream.write(f"\r{best.text[:96]:<96}")
-            stream.flush()
+    with _line(stream, "%(label)s", PREPARING if first_run else "searching ...") as line:
 
-    stream.write(f"\r{PREPARING if first_run else 'searching ...'}")
-    stream.flush()
-    try:
+        def show(progress: PlanProgress) -> None:
+            if best.hear(progress):
+                line.label = _cut(best.text)
+                line.render_progress()
+
         yield show
-    finally:
-        stream.write("\r" + " " * 96 + "\r")
-        stream.flush()
 
 
 @contextmanager
@@ -83,18 +89,35 @@ def step_line(stream: TextIO) -> Iterator[Callable[[int, int], None]]:
         yield lambda done, total: plain.say_at_times(f"step {done} of {total} is done")
         return
 
-    def show(done: int, total: int) -> None:
-        share = min(1.0, done / max(1, total))
-        bar = "#" * round(40 * share)
-        stream.write(f"\r[{bar:<40}] {100 * share:3.0f} %   Ctrl-C prints what there is")
+    with _line(stream, "[%(bar)s] %(info)s   %(label)s", "Ctrl-C prints what there is") as line:
+
+        def show(done: int, total: int) -> None:
+            # Work may be found on the way, so that what counted as all of it does no more.
+            line.length, line.pos, line.finished = max(1, total), done, False
+            line.render_progress()
+
+        yield show
+
+
+@contextmanager
+def _line(stream: TextIO, template: str, label: str) -> Iterator[ProgressBar[Any]]:
+    """Show a line on a terminal that is written over and, at the end, gone."""
+    bar = max(4, min(40, shutil.get_terminal_size().columns - 38))
+    try:
+        with click.progressbar(
+            length=1, label=_cut(label), file=stream, width=bar, empty_char=" ", show_eta=False,
+            bar_template=template,
+        ) as line:  # fmt: skip
+            yield line
+    finally:
+        # The bar has left the line for the next one.
+        stream.write(f"{LINE_BEFORE}{CLEAR_LINE}")
         stream.flush()
 
-    show(0, 1)
-    try:
-        yield show
-    finally:
-        stream.write("\r" + " " * 96 + "\r")
-        stream.flush()
+
+def _cut(text: str) -> str:
+    """Only one line can be written over."""
+    return text[: max(1, shutil.get_terminal_size().columns - 1)]
 
 
 class _Plain:

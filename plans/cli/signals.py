@@ -22,6 +22,9 @@ ONE_WISH_S = 0.5
 """Signals that follow each other sooner are one wish: a closed window is told of by the system and
 by the shell."""
 
+SHOW_CURSOR = "\033[?25h"
+"""What hid it, a line of progress, has no time to show it again."""
+
 
 class EndedAtOnceError(BaseException):
     """The user wants no result any more: nothing but cleaning up stands in the way of the end.
@@ -50,6 +53,8 @@ class _Heard:
         self.count += 1
         self.last = time.monotonic()
         if self.count > 2:
+            if os.isatty(2):
+                _say(SHOW_CURSOR)
             os._exit(ExitCode.INTERRUPTED)
         if self.count == 2:
             raise EndedAtOnceError

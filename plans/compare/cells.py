@@ -8,7 +8,7 @@ from fabrics.buying import SHOP_STEP_MM, purchase, sold_in
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
-from plans.answer.account import ring_area
+from pieces.outline import ring_area
 from plans.folds.bound import bound_of
 from plans.folds.job import FabricJob
 from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, Outcome

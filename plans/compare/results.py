@@ -17,9 +17,9 @@ from pathlib import Path
 from typing import Any
 
 from fabrics.spread import Fold
-from layout.kernels.cache import user_cache_folder
 from layout.layout import EndedBy, Layout, Placement
 from layout.problem import Pose
+from pieces.files.user_folders import user_cache_folder
 from plans.compare.rebuild import rebuilt, specs_of
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldFailure, FoldResult

@@ -84,7 +84,7 @@ def compare(
 
 def screening(level: Level) -> str:
     """What a first look at a cell was: it tells kept answers apart."""
-    return f"screened {level.screen.value} {level.glance.value}"
+    return f"screened {level.screen} {level.glance}"
 
 
 class _Filling:
@@ -181,7 +181,7 @@ class _Filling:
 
     def _refine(self, run: Pool, effort: Effort) -> None:
         """Search on in the cells that decide until no other cell comes near them."""
-        work = f"{effort.value} from a start"
+        work = f"{effort} from a start"
         while wanted := sorted(self._deciding() - self.deepened):
             starts = {k: self.outcomes[k] for k in wanted}
             kept = {k: self._kept(k, work, start) for k, start in starts.items()}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fabrics.fabric_data import fabric_to_data, read_fabric
+from layout.hand import Hand
 from pieces.files.json_file import LONGEST_MM, Fields
 from pieces.piece import EdgeAllowance
 from plans.plan import Leftover, LeftoverCopy, LeftoverCut, PieceAllowance, Saving
@@ -27,7 +28,7 @@ def cut_to_data(cut: LeftoverCut) -> dict[str, Any]:
                 "piece": copy.piece,
                 "role": copy.role,
                 "label": copy.label,
-                "hand": copy.hand,
+                "hand": copy.hand.value,
                 "face_down": copy.face_down,
                 "outline": _plain(copy.outline),
                 "grain": _plain(copy.grain),
@@ -60,7 +61,7 @@ def _read_copy(data: Fields) -> LeftoverCopy:
         piece=data.text("piece"),
         role=data.text("role"),
         label=data.text("label"),
-        hand=data.text("hand", ("drawn", "other", "either")),
+        hand=Hand(data.text("hand", [hand.value for hand in Hand])),
         face_down=data.flag("face_down"),
         outline=data.ring("outline"),
         grain=data.line_of("grain"),

@@ -61,7 +61,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
         "one_way": fabric.one_way,
         "gap_mm": number(entry.gap),
         "ends_mm": number(entry.ends),
-        "fold": entry.fold,
+        "fold": entry.fold.value,
         "sections": [
             {
                 "name": section.name,
@@ -81,7 +81,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
         "laid_mm": number(entry.laid),
         "slide_mm": number(entry.slide),
         "bound_mm": number(entry.bound),
-        "bound_kind": entry.bound_kind,
+        "bound_kind": entry.bound_kind.value,
         "boxes_mm": number(entry.boxes),
         "buy_mm": number(entry.purchase.bought),
         "min_width_mm": number(entry.min_width),
@@ -91,7 +91,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
         "scrap_share": number(entry.scrap_share),
         "cost": None if entry.purchase.cost is None else round(entry.purchase.cost, 2),
         "currency": entry.purchase.currency,
-        "ended_by": entry.ended_by,
+        "ended_by": entry.ended_by.value,
         "placements": [_placement(placed) for placed in entry.placements],
         "details": {
             "fabric": fabric_to_data(fabric),
@@ -104,7 +104,7 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
             "leftovers": [leftover_to_data(leftover) for leftover in entry.leftovers],
             "other_folds": [
                 {
-                    "fold": report.fold,
+                    "fold": report.fold.value,
                     "buy_mm": number(report.buy),
                     "length_mm": number(report.length),
                     "reason": report.reason,
@@ -121,12 +121,12 @@ def _fabric_plan(entry: FabricPlan) -> dict[str, Any]:
 def _placement(placed: PlacedPiece) -> dict[str, Any]:
     return {
         "piece": placed.piece,
-        "plies": list(placed.plies),
+        "plies": [ply.value for ply in placed.plies],
         "copies": [
             {
                 "outline": _ring(copy.outline),
-                "hand": copy.hand,
-                "ply": copy.ply,
+                "hand": copy.hand.value,
+                "ply": copy.ply.value,
                 "heading_deg": number(copy.heading_deg),
             }
             for copy in placed.copies
@@ -143,7 +143,7 @@ def _placement(placed: PlacedPiece) -> dict[str, Any]:
         "upper_only": placed.upper_only,
         "opened": placed.opened,
         "pins": [[number(pin.from_end), number(pin.from_edge)] for pin in placed.pins],
-        "pin_edges": [pin.edge for pin in placed.pins],
+        "pin_edges": [pin.edge.value for pin in placed.pins],
         "match": [{"group": mark.group, "at": _point(mark.at)} for mark in placed.match],
     }
 

@@ -12,7 +12,11 @@ from typing import Any
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.fabric_data import read_fabric
+from fabrics.lay_edges import EdgeName
+from fabrics.ply_name import PlyName
 from fabrics.spread import Fold, Spread, SpreadError, make_spread
+from layout.bounds import BoundKind
+from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
 from pieces.findings import Finding
@@ -28,7 +32,9 @@ from plans.plan import (
     SectionPlan,
 )
 
-HANDS = ("drawn", "other", "either")
+HANDS = tuple(hand.value for hand in Hand)
+PLIES = {ply.value: ply for ply in PlyName}
+EDGES = tuple(edge.value for edge in EdgeName)
 FOLDS = tuple(fold.value for fold in Fold)
 SECTION_FOLDS = tuple(fold.value for fold in Fold if fold is not Fold.SECTIONED)
 
@@ -74,7 +80,7 @@ def _fabric_plan(data: Fields) -> FabricPlan:
     return FabricPlan(
         roles=_roles(data),
         fabric=fabric,
-        fold=data.text("fold", FOLDS),
+        fold=Fold(data.text("fold", FOLDS)),
         sections=sections,
         placements=tuple(_placement(entry, judged) for entry in data.each("placements", 1)),
         gap=data.number("gap_mm"),
@@ -83,7 +89,7 @@ def _fabric_plan(data: Fields) -> FabricPlan:
         length=length,
         laid=data.number("laid_mm", above=0.0, default=length),
         bound=data.number("bound_mm"),
-        bound_kind=data.text("bound_kind", long=True),
+        bound_kind=BoundKind(data.text("bound_kind", [kind.value for kind in BoundKind])),
         boxes=data.number("boxes_mm"),
         purchase=Purchase(
             exact=bought.number("exact_mm"),
@@ -102,7 +108,7 @@ def _fabric_plan(data: Fields) -> FabricPlan:
         scrap_share=scrap_share,
         other_folds=tuple(_fold_report(entry) for entry in details.each("other_folds")),
         notes=details.texts("notes", long=True),
-        ended_by=data.text("ended_by", [end.value for end in EndedBy]),
+        ended_by=EndedBy(data.text("ended_by", [end.value for end in EndedBy])),
         # Earlier plans of this version knew no warnings.
         allowances=read_allowances(details),
         warnings=details.texts("warnings", long=True) if "warnings" in details.data else (),
@@ -136,7 +142,7 @@ def _fabric(data: Fields, details: Fields) -> Fabric:
 
 def _fold_report(data: Fields) -> FoldReport:
     return FoldReport(
-        data.text("fold", FOLDS),
+        Fold(data.text("fold", FOLDS)),
         data.optional_number("buy_mm"),
         data.optional_number("length_mm"),
         data.text("reason", long=True),
@@ -198,7 +204,7 @@ def _placement(data: Fields, sections: tuple[SectionPlan, ...]) -> PlacedPiece:
         role=data.text("role"),
         label=data.text("label"),
         section=index,
-        plies=plies,
+        plies=tuple(PLIES[ply] for ply in plies if ply in PLIES),
         outline=outline,
         grain=data.line_of("lay_grain"),
         face_down=data.flag("face_down"),
@@ -216,22 +222,26 @@ def _match(data: Fields) -> MatchPoint:
     return MatchPoint(data.text("group"), data.point("at"))
 
 
-def _pin_edges(data: Fields) -> tuple[str, str]:
+def _pin_edges(data: Fields) -> tuple[EdgeName, EdgeName]:
     """Names of the edges that the two ends of the arrow are measured from."""
     if "pin_edges" not in data.data:
-        name = data.text("pin_edge")
+        name = EdgeName(data.text("pin_edge", EDGES))
         return name, name
     names = data.texts("pin_edges")
     if len(names) != 2:
         data.fault("pin_edges", "is no pair of names", "one for each end of the arrow")
-        return "", ""
-    return names[0], names[1]
+        return EdgeName.FOLD, EdgeName.FOLD
+    for text in names:
+        if text not in EDGES:
+            data.fault("pin_edges", f"'{text}' is no edge of a lay", f"one of {', '.join(EDGES)}")
+            return EdgeName.FOLD, EdgeName.FOLD
+    return EdgeName(names[0]), EdgeName(names[1])
 
 
 def _within(
     data: Fields, outline: tuple[tuple[float, float], ...], plies: tuple[str, ...], on: SectionPlan
 ) -> None:
-    known = [ply.name for ply in on.spread.plies]
+    known = [ply.name.value for ply in on.spread.plies]
     for ply in plies:
         if ply not in known:
             data.fault("plies", f"'{ply}' is no ply of this fold", f"one of {', '.join(known)}")
@@ -246,7 +256,7 @@ def _within(
         data.fault("lay_outline", "lies beyond the cloth of its section")
 
 
-def _pin(data: Fields, k: int, value: Any, edge: str) -> PinPoint:
+def _pin(data: Fields, k: int, value: Any, edge: EdgeName) -> PinPoint:
     pair = Fields(
         dict(zip(("0", "1"), value, strict=False)) if isinstance(value, list) else value,
         data.file, data.findings, f"{data.path('pins')}[{k}]", data.line,
@@ -260,7 +270,7 @@ def _copy(data: Fields, plies: tuple[str, ...]) -> Copy:
         data.fault("ply", f"'{ply}' is none that its piece is cut through", ", ".join(plies))
     return Copy(
         data.ring("outline"),
-        data.text("hand", HANDS),
-        ply,
+        Hand(data.text("hand", HANDS)),
+        PLIES.get(ply, PlyName.LOWER),
         data.number("heading_deg", -360.0, 360.0),
     )

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fabrics.fold_words import taught_name
-from fabrics.spread import Fold
 from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
@@ -63,7 +62,7 @@ def lay_figure(entry: FabricPlan, system: System) -> Figure:
     say(
         figure, EDGE_MM / wide, 1.0 - 10.0 / tall,
         tied(
-            f"{taught_name(Fold(entry.fold))}, {format_length(entry.length, system)}, "
+            f"{taught_name(entry.fold)}, {format_length(entry.length, system)}, "
             f"{buy_words(entry)} {purchase_text(entry, entry.purchase.bought, system)}"
         ),
         fontsize=8.0, va="center", color=look.INK,

@@ -61,7 +61,7 @@ def write_piece_picture(garment: Garment, path: Path, system: System) -> None:
     PlanError
         If the ending names no picture or the file cannot be written.
     """
-    save_sheet(draw_pieces(garment, path, system), path)
+    save_figure(draw_pieces(garment, path, system).figure, path)
 
 
 def draw_pieces(garment: Garment, path: Path, system: System, footer: float = 0.0) -> PieceSheet:
@@ -103,8 +103,8 @@ def draw_pieces(garment: Garment, path: Path, system: System, footer: float = 0.
     return PieceSheet(figure, axes, scale, moves, footer)
 
 
-def save_sheet(sheet: PieceSheet, path: Path) -> None:
-    """Write a sheet of pieces.
+def save_figure(figure: Figure, path: Path) -> None:
+    """Write a picture that `--picture` asked for.
 
     Raises
     ------
@@ -113,7 +113,7 @@ def save_sheet(sheet: PieceSheet, path: Path) -> None:
     """
     try:
         with saving():
-            sheet.figure.savefig(path, dpi=110)
+            figure.savefig(path, dpi=110)
     except OSError as error:
         raise PlanError(f"--picture {path}: cannot be written: {system_words(error)}") from error
 

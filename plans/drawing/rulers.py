@@ -92,7 +92,8 @@ def draw_edges(
         below = named.at == 0.0
         say(
             axes, low + (high - low) * 0.06, named.at + (-1.4 if below else 1.4) * scale,
-            named.name, fontsize=6.5, color=look.INK, ha="left", va="top" if below else "bottom",
+            named.name.value,
+            fontsize=6.5, color=look.INK, ha="left", va="top" if below else "bottom",
             style="italic", zorder=8,
         )  # fmt: skip
     if low <= ends[0] + 1e-6:

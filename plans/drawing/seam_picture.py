@@ -15,7 +15,7 @@ from pieces.seams.mismatch import Mismatch
 from pieces.seams.summary import seam_words
 from pieces.seams.walk import WalkedSeam, compare_shorter, walk
 from plans.drawing import look
-from plans.drawing.piece_picture import ROW_MM, PieceSheet, draw_pieces, save_sheet
+from plans.drawing.piece_picture import ROW_MM, PieceSheet, draw_pieces, save_figure
 from plans.drawing.writing import say
 
 LINE_MM = 4.2
@@ -57,7 +57,7 @@ def write_seam_picture(garment: Garment, path: Path) -> None:
     _draw_edges(sheet, walked)
     _draw_faults(sheet, list(zip(_letters(len(faults)), faults, strict=True)))
     _list(sheet, lines)
-    save_sheet(sheet, path)
+    save_figure(sheet.figure, path)
 
 
 def _shade(number: int) -> str:

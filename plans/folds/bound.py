@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layout.bounds import Bound, area_bound, fold_edge_bound, longest_bound
+from layout.bounds import Bound, BoundKind, area_bound, fold_edge_bound, longest_bound
 from plans.folds.job import FabricJob
 from plans.folds.outcome import Variant
 
@@ -11,8 +11,8 @@ def bound_of(job: FabricJob, variant: Variant) -> Bound:
     """Best lower bound on the cloth length (mm) that the spread allows, whatever is paired."""
     wide = job.every_place(variant.demands, variant.built)
     return max(
-        Bound("area", area_bound(variant.built.problem)),
-        Bound("longest piece", longest_bound(wide)),
-        Bound("fold edges", fold_edge_bound(wide)),
+        Bound(BoundKind.AREA, area_bound(variant.built.problem)),
+        Bound(BoundKind.LONGEST_PIECE, longest_bound(wide)),
+        Bound(BoundKind.FOLD_EDGES, fold_edge_bound(wide)),
         key=lambda bound: bound.length,
     )

@@ -8,8 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
-from layout.layout import FloatArray
-from pieces.geometry_types import Ring
+from pieces.geometry_types import FloatArray, Ring
 from plans.plan import Leftover
 
 NECK_MM = 50.0

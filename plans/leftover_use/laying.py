@@ -9,6 +9,7 @@ import numpy as np
 from fabrics.fabric import Fabric
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
+from layout.hand import Hand
 from layout.layout import posed
 from layout.problem import Bounded, Item, Pose, Problem, Slot, Wanted
 from layout.solver import solve
@@ -26,8 +27,7 @@ class LaidCopy:
     piece: str
     role: str
     label: str
-    hand: str
-    """"drawn", "other" or "either"."""
+    hand: Hand
     face_down: bool
     outline: Ring
     grain: tuple[tuple[float, float], tuple[float, float]]
@@ -40,9 +40,6 @@ class LeftoverLay:
     leftover: LeftoverRecord
     copies: tuple[LaidCopy, ...]
     remaining: tuple[Demand, ...]
-
-
-HANDS = ("drawn", "other", "either")
 
 
 def lay_on(
@@ -78,7 +75,7 @@ def lay_on(
     if refused:
         raise FaultError(f"the layout on {leftover.tag} was refused: {refused[0].message}")
     copies = []
-    taken: dict[tuple[str, str], int] = {}
+    taken: dict[tuple[str, Hand], int] = {}
     for placement in layout.placements:
         demand, hand = origins[placement.item]
         taken[(demand.key, hand)] = taken.get((demand.key, hand), 0) + 1
@@ -101,19 +98,19 @@ def traced_label(demand: Demand) -> str:
 
 def _items(
     demands: tuple[Demand, ...], fabric: Fabric, worth: dict[str, float]
-) -> tuple[list[Item], list[tuple[Demand, str]]]:
+) -> tuple[list[Item], list[tuple[Demand, Hand]]]:
     """Make one item for each hand of each demand."""
     items: list[Item] = []
-    origins: list[tuple[Demand, str]] = []
+    origins: list[tuple[Demand, Hand]] = []
     for demand in demands:
         if demand.match and fabric.repeat is not None:
             # Where the design lies on a leftover is not known, so that nothing could match.
             continue
-        for hand in HANDS:
-            count = getattr(demand.wanted, hand)
+        for hand in Hand:
+            count = demand.wanted.of(hand)
             if not count:
                 continue
-            flips = demand.flips if hand == "either" else (hand == "other",)
+            flips = demand.flips if hand is Hand.EITHER else (hand is Hand.OTHER,)
             poses = tuple(
                 Pose(angle, flip) for angle in demand.angles(fabric.one_way) for flip in flips
             )
@@ -132,8 +129,8 @@ def _items(
     return items, origins
 
 
-def _less(demand: Demand, taken: dict[tuple[str, str], int]) -> Demand:
-    left = {hand: getattr(demand.wanted, hand) - taken.get((demand.key, hand), 0) for hand in HANDS}
+def _less(demand: Demand, taken: dict[tuple[str, Hand], int]) -> Demand:
+    left = {hand.value: demand.wanted.of(hand) - taken.get((demand.key, hand), 0) for hand in Hand}
     return replace(demand, wanted=Wanted(**left))
 
 

@@ -159,7 +159,7 @@ def _folds(order: Order, entry: FabricPlan | None) -> tuple[Fold, ...]:
         return (Fold(order.fold),)
     if entry is None:
         return (Fold.LENGTHWISE, Fold.OPEN)
-    return tuple(dict.fromkeys((Fold(entry.fold), Fold.OPEN)))
+    return tuple(dict.fromkeys((entry.fold, Fold.OPEN)))
 
 
 def _rest(

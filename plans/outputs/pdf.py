@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from fabrics.fold_words import taught_name
-from fabrics.spread import Fold
 from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
@@ -116,7 +115,7 @@ def _title(
             f"{format_length(section.cloth_from, system)} to "
             f"{format_length(section.cloth_to, system)}. "
         )
-    name = taught_name(Fold(entry.fold)).capitalize()
+    name = taught_name(entry.fold).capitalize()
     words = f"{name}. {where}{section.how}"
     legend = (
         f"Washed cloth {format_length(entry.length, system)} long. {legend_words(entry, system)}"

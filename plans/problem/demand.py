@@ -8,13 +8,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from fabrics.fabric import Fabric
-from layout.problem import Grain, Wanted
+from layout.problem import Grain, OneHeading, Wanted
 from pieces.drafting.alter import open_out
 from pieces.drafting.symmetry import mirror_turns
 from pieces.geometry_types import Point, Ring
+from pieces.outline import ring_area
 from pieces.piece import Cut, CutKind, MatchPoint, Piece, Turns
 
 ANGLES = {
@@ -86,8 +85,7 @@ class Demand:
     @property
     def area(self) -> float:
         """Area of one copy, mm2."""
-        x, y = np.asarray(self.whole).T
-        return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2.0
+        return ring_area(self.whole)
 
     @property
     def hands_matter(self) -> bool:
@@ -114,10 +112,11 @@ class Demand:
         """What the validator demands of this piece's headings."""
         turns = self.piece.turns
         if turns is Turns.ANY:
-            return Grain(None, "free")
+            return Grain(None, OneHeading.FREE)
         if self.piece.heading_free:
-            return Grain(ANGLES[turns], "free")
-        return Grain(ANGLES[turns], "same" if turns is Turns.ALONG else "mirror")
+            return Grain(ANGLES[turns], OneHeading.FREE)
+        along = turns is Turns.ALONG
+        return Grain(ANGLES[turns], OneHeading.SAME if along else OneHeading.MIRROR)
 
 
 def demands_for(

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.layout import FloatArray, Layout, Placement, Span, posed, spans
+from layout.layout import Layout, Placement, Span, posed, spans
 from layout.problem import Item, Pose, Problem, Strip
+from pieces.geometry_types import FloatArray
 
 
 @dataclass(frozen=True)

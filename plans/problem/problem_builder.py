@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
+from layout.hand import Hand
 from layout.problem import Flaw, Item, Problem, Section, Slot, Strip
 from plans.problem.demand import Demand
 from plans.problem.repeats import RepeatRule
@@ -63,7 +64,7 @@ class _Builder:
             for slot in fold_slots(demand, index, section.spread, self.room)
         )
 
-    def anywhere(self, demand: Demand, hand: str) -> tuple[Slot, ...]:
+    def anywhere(self, demand: Demand, hand: Hand) -> tuple[Slot, ...]:
         """All single-ply places, one ply out of two included."""
         return tuple(
             slot
@@ -71,7 +72,7 @@ class _Builder:
             for slot in single_slots(demand, hand, index, section.spread, self.room, True)
         )
 
-    def single(self, demand: Demand, hand: str) -> tuple[Slot, ...]:
+    def single(self, demand: Demand, hand: Hand) -> tuple[Slot, ...]:
         """Single-ply places; a ply out of two only where there is no other.
 
         A one-ply cut blocks cloth, so it is left to pieces that have no single ply to lie on.
@@ -130,12 +131,12 @@ def _placements(
         rest = wanted.either - 2 * pairs
         if rest:
             # A half that reaches a fold may still be opened out elsewhere.
-            yield builder.on_fold(demand) + builder.single(demand, "either"), rest
+            yield builder.on_fold(demand) + builder.single(demand, Hand.EITHER), rest
         return
     if wanted.drawn - pairs:
-        yield builder.single(demand, "drawn"), wanted.drawn - pairs
+        yield builder.single(demand, Hand.DRAWN), wanted.drawn - pairs
     if wanted.other - pairs:
-        yield builder.single(demand, "other"), wanted.other - pairs
+        yield builder.single(demand, Hand.OTHER), wanted.other - pairs
 
 
 def _item(demand: Demand, slots: tuple[Slot, ...], count: int) -> Item:
@@ -166,7 +167,7 @@ def every_place(
     builder = _Builder(container.sections, fabric, built.problem.gap, repeat)
     items = []
     for demand in demands:
-        hands = ("drawn", "other") if demand.hands_matter else ("either",)
+        hands = (Hand.DRAWN, Hand.OTHER) if demand.hands_matter else (Hand.EITHER,)
         slots = builder.on_fold(demand) + builder.paired(demand)
         slots += tuple(slot for hand in hands for slot in builder.anywhere(demand, hand))
         items.append(_item(demand, slots, demand.wanted.total))

@@ -9,9 +9,10 @@ import numpy as np
 
 from fabrics.fabric import Fabric
 from fabrics.spread import FoldEdge, Spread
-from layout.layout import FloatArray, pose_matrix, posed
-from layout.problem import Lattice, Pose, Slot
-from pieces.geometry_types import Ring
+from layout.hand import Hand
+from layout.layout import pose_matrix, posed
+from layout.problem import Lattice, OneHeading, Pose, Slot
+from pieces.geometry_types import FloatArray, Ring
 from plans.problem.demand import Demand
 from plans.problem.phases import off_phase
 from plans.problem.repeats import CLEARLY_MM, RepeatRule
@@ -64,9 +65,9 @@ def paired_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tu
 
 
 def single_slots(
-    demand: Demand, hand: str, section: int, spread: Spread, room: Room, through_double: bool
+    demand: Demand, hand: Hand, section: int, spread: Spread, room: Room, through_double: bool
 ) -> tuple[Slot, ...]:
-    """Slots in which one placement gives one copy of a hand ("drawn", "other" or "either").
+    """Slots in which one placement gives one copy of a hand.
 
     With `through_double`, zones of two plies serve too: one ply is cut, the other blocked. The
     upper ply is cut, being the one that the hand can reach.
@@ -77,10 +78,10 @@ def single_slots(
             continue
         ply_index = zone.plies[-1]
         ply = spread.plies[ply_index]
-        if hand == "either":
+        if hand is Hand.EITHER:
             flips = demand.flips
         else:
-            flips = ((not ply.face_up) if hand == "drawn" else ply.face_up,)
+            flips = ((not ply.face_up) if hand is Hand.DRAWN else ply.face_up,)
         result += _free_slots(demand, section, index, (ply_index,), flips, spread, room)
     return tuple(result)
 
@@ -117,7 +118,7 @@ def fold_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tupl
 
 
 def _heading_is_free(demand: Demand) -> bool:
-    return demand.grain_rule().one_heading == "free"
+    return demand.grain_rule().one_heading is OneHeading.FREE
 
 
 def _free_slots(

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from fabrics.spread import Fold, make_spread
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
+from layout.hand import Hand
 from layout.layout import Layout, Placement
 from layout.problem import Pose, Wanted
 from plans.answer.assemble import assemble
@@ -147,9 +148,9 @@ def _laid(demands: tuple[Demand, ...], copies: tuple[LaidCopy, ...]) -> tuple[De
         replace(
             demand,
             wanted=Wanted(
-                drawn=counts[demand.key, "drawn"],
-                other=counts[demand.key, "other"],
-                either=counts[demand.key, "either"],
+                drawn=counts[demand.key, Hand.DRAWN],
+                other=counts[demand.key, Hand.OTHER],
+                either=counts[demand.key, Hand.EITHER],
             ),
         )
         for demand in demands
@@ -181,7 +182,7 @@ def _as_layout(copies: tuple[LaidCopy, ...], built: BuiltProblem) -> Layout:
 def _item(copy: LaidCopy, built: BuiltProblem) -> int:
     """The item of a copy: a piece whose hands matter has one for each."""
     mine = [k for k, demand in enumerate(built.origins) if demand.key == copy.key]
-    return mine[-1] if copy.hand == "other" else mine[0]
+    return mine[-1] if copy.hand is Hand.OTHER else mine[0]
 
 
 def _off(pose: Pose, wanted: Pose) -> float:

@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from fabrics.fold_words import explained_name, taught_name
 from fabrics.spread import Fold
+from layout.layout import EndedBy
 from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase
 from plans.plan import FabricPlan, Line, Plan
 from plans.words.account_lines import account, account_words
@@ -184,12 +185,12 @@ def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...
     return (
         ("fabric", entry.fabric.title),
         ("for", ", ".join(entry.roles)),
-        ("fold", explained_name(Fold(entry.fold))),
+        ("fold", explained_name(entry.fold)),
         (buy_words(entry), purchase_text(entry, entry.purchase.bought, system)),
         ("exact length", exact_words(entry, system)),
         (
             "no layout is shorter than",
-            f"{format_length(entry.bound, system)} ({entry.bound_kind}); this one is "
+            f"{format_length(entry.bound, system)} ({entry.bound_kind.value}); this one is "
             f"{above:.1f} % above",
         ),
         *_rectangles(entry, system),
@@ -226,8 +227,8 @@ def titled(entry: FabricPlan) -> str:
 def ended_words(entry: FabricPlan) -> str:
     """Say if the search was cut short; empty otherwise."""
     return {
-        "time": "The search ended on its time limit; another run may differ.",
-        "interrupt": "The search was interrupted; a full run may find a shorter layout.",
+        EndedBy.TIME: "The search ended on its time limit; another run may differ.",
+        EndedBy.INTERRUPT: "The search was interrupted; a full run may find a shorter layout.",
     }.get(entry.ended_by, "")
 
 
@@ -235,7 +236,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
     """What every fold would have needed, the chosen one first."""
     rows = [
         (
-            taught_name(Fold(entry.fold)),
+            taught_name(entry.fold),
             length_column([entry.length, *(r.length for r in entry.other_folds)], system)[0],
             sold_text(entry, entry.purchase.bought, system),
             "this plan",
@@ -243,17 +244,17 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
     ]
     others = sorted(
         entry.other_folds,
-        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold),
+        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold.value),
     )
     lengths = length_column([entry.length, *(report.length for report in others)], system)[1:]
     for report, length in zip(others, lengths, strict=True):
-        name = taught_name(Fold(report.fold))
+        name = taught_name(report.fold)
         if report.buy is None or report.length is None:
             rows.append((name, "-", "-", report.reason))
             continue
         saving = entry.purchase.bought - report.buy
         remark = report.reason
-        if Fold(report.fold) is Fold.SECTIONED and not remark:
+        if report.fold is Fold.SECTIONED and not remark:
             remark = "cut across, each part folded in its own way"
         if saving > 0.01:
             remark = f"would save {sold_text(entry, saving, system)}"

@@ -36,7 +36,7 @@ def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
 
 
 def _from_edge(pin: PinPoint, system: System) -> str:
-    return f"{format_tape(pin.from_edge, system)} from {pin.edge}"
+    return f"{format_tape(pin.from_edge, system)} from {pin.edge.value}"
 
 
 def pin_figures(pin: PinPoint, system: System) -> str:
@@ -72,7 +72,7 @@ def pin_words(entry: FabricPlan, system: System) -> str:
         else dict.fromkeys(ends.get(kind, "the cut end") for kind in kinds)
     )
     sides = ""
-    if any(pin.edge.startswith(("left", "right")) for p in entry.placements for pin in p.pins):
+    if any(pin.edge.sided for p in entry.placements for pin in p.pins):
         sides = " Left and right are yours as you stand there and look along the cloth."
     return (
         f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "

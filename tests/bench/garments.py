@@ -52,7 +52,7 @@ def measured(garment: str, cloth: Fabric, fold: Fold, effort: str, seed: int) ->
     return row | {
         "length_mm": found.length,
         "bound_mm": bound.length,
-        "bound_kind": bound.kind,
+        "bound_kind": bound.kind.value,
         "above_bound": found.length / bound.length - 1.0,
         "boxes_mm": boxes_length(found.built.problem),
         "seconds": time.perf_counter() - begun,

@@ -18,7 +18,7 @@ from shapely.geometry import Polygon
 
 from fabrics.spread import Fold, make_spread
 from layout.layout import Layout
-from layout.problem import Grain, Item, Pose, Problem, Section, Slot, Strip, Wanted
+from layout.problem import Grain, Item, OneHeading, Pose, Problem, Section, Slot, Strip, Wanted
 
 VARIABLE = "LAYWRIGHT_INSTANCES"
 
@@ -84,7 +84,10 @@ def as_problem(instance: Instance) -> Problem:
         items=tuple(items),
         gap=0.0,
         wanted={str(k): Wanted(drawn=demand) for k, (_, demand, _) in enumerate(instance.items)},
-        grain={str(k): Grain(angles, "free") for k, (_, _, angles) in enumerate(instance.items)},
+        grain={
+            str(k): Grain(angles, OneHeading.FREE)
+            for k, (_, _, angles) in enumerate(instance.items)
+        },
     )
 
 

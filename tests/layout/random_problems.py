@@ -15,6 +15,7 @@ from layout.problem import (
     Grain,
     Item,
     Lattice,
+    OneHeading,
     Pose,
     Problem,
     Section,
@@ -147,10 +148,10 @@ class _Maker:
         rng = self.rng
         ring = random_ring(rng, 500.0, 0.6 * self.width)
         angles, headings = TURNS[int(rng.choice([0, 0, 0, 1, 2, 3]))]
-        rule = "same"
+        rule = OneHeading.SAME
         if self.one_way:
-            rule = "same" if headings == (0.0, 180.0) else "free"
-            angles = angles[:1] if rule == "same" else angles
+            rule = OneHeading.SAME if headings == (0.0, 180.0) else OneHeading.FREE
+            angles = angles[:1] if rule is OneHeading.SAME else angles
         slots: list[Slot] = []
         for section, spread in enumerate(self.spreads):
             for zone_index, zone in enumerate(spread.zones):
@@ -195,14 +196,14 @@ class _Maker:
         ring: Ring,
         slots: tuple[Slot, ...],
         headings: tuple[float, ...] | None,
-        rule: str,
+        rule: OneHeading,
         through: int,
     ) -> None:
         if not slots:
             return
         key = f"piece {len(self.items)}"
         count = int(self.rng.integers(1, 4))
-        self.items.append(Item(key, (ring,), count, slots, heading_free=rule == "free"))
+        self.items.append(Item(key, (ring,), count, slots, heading_free=rule is OneHeading.FREE))
         self.wanted[key] = Wanted(drawn=count, other=count if through == 2 else 0)
         self.grain[key] = Grain(headings, rule)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from layout.effort import Effort
@@ -15,11 +17,11 @@ distributed = pytest.importorskip(
 
 
 @pytest.mark.filterwarnings("ignore")
-def test_dask_workers_find_the_layout_that_threads_find(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_dask_workers_find_the_layout_that_threads_find() -> None:
     """`Client.get_executor()` is any other executor: one layout, whatever runs the members."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 200_000))
+    effort = replace(Effort.NORMAL, evaluations=200_000)
     problem = EXAMPLES["lengthwise"]()
-    here = solve(problem, Effort.NORMAL, seed=4)
+    here = solve(problem, effort, seed=4)
     with (
         distributed.LocalCluster(
             n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
@@ -27,6 +29,6 @@ def test_dask_workers_find_the_layout_that_threads_find(monkeypatch: pytest.Monk
         distributed.Client(cluster) as client,
         client.get_executor() as executor,
     ):
-        there = solve(problem, Effort.NORMAL, seed=4, executor=executor)
+        there = solve(problem, effort, seed=4, executor=executor)
     assert validate(problem, there) == []
     assert there == here

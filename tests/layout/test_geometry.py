@@ -15,8 +15,9 @@ from shapely.geometry import Polygon
 from layout.geometry.convex import convex_parts, is_convex
 from layout.geometry.nofit import NoFitTable, OrientedShape, minkowski
 from layout.geometry.simplify import simplify_outward
-from layout.layout import FloatArray, pose_matrix
+from layout.layout import pose_matrix
 from layout.problem import Pose
+from pieces.geometry_types import FloatArray
 
 POSES = [Pose(angle, flip) for angle in (0.0, 90.0, 180.0, 45.0) for flip in (False, True)]
 

@@ -118,7 +118,8 @@ def test_cache_survives_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
     blocked = tmp_path / "not-a-folder"
     blocked.write_text("x")
     code = (
-        "from layout.kernels.cache import kernel_folder, user_cache_folder\n"
+        "from layout.kernels.cache import kernel_folder\n"
+        "from pieces.files.user_folders import user_cache_folder\n"
         "folder = kernel_folder()\n"
         "print(folder.is_dir(), user_cache_folder() in folder.parents)"
     )

@@ -44,16 +44,14 @@ def test_a_cut_up_leftover_goes_together_again(parts: int) -> None:
     assert layout.ended_by is EndedBy.BOUND
 
 
-def test_the_leftover_is_filled_alike_whatever_the_workers(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_the_leftover_is_filled_alike_whatever_the_workers() -> None:
     """Threads of this process or an executor: one layout."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 300_000))
+    effort = replace(Effort.NORMAL, evaluations=300_000)
     problem = puzzle(9, 0.97)
-    first = solve(problem, Effort.NORMAL, seed=3)
+    first = solve(problem, effort, seed=3)
     assert validate(problem, first) == []
     with ThreadPoolExecutor(1) as executor:
-        assert solve(problem, Effort.NORMAL, seed=3, executor=executor) == first
+        assert solve(problem, effort, seed=3, executor=executor) == first
 
 
 def test_the_worthier_piece_stays() -> None:

@@ -33,7 +33,7 @@ def test_seeds_that_failed_once_do_not_fail_again() -> None:
             assert fault(problem, Effort.GLANCE, 0.3) == "", f"seed {seed}"
 
 
-@pytest.mark.parametrize("effort", [Effort.GLANCE, Effort.ENDLESS])
+@pytest.mark.parametrize("effort", [Effort.GLANCE, Effort.ENDLESS], ids=lambda one: one.name)
 def test_random_problems_never_give_an_invalid_layout(effort: Effort) -> None:
     """No crash, no violation, no bound above a found length."""
     for seed in QUICK if effort is Effort.GLANCE else SEPARATED:

@@ -56,29 +56,29 @@ def many(copies: int = 6) -> Problem:
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-def test_separation_keeps_every_constraint(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_separation_keeps_every_constraint(name: str) -> None:
     """Normal effort, with little work: valid on every kind of spread, never longer than quick."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 150_000))
+    effort = replace(Effort.NORMAL, evaluations=150_000)
     problem = EXAMPLES[name]()
     quick = length_of(problem, Effort.GLANCE)
-    assert length_of(problem, Effort.NORMAL, start=solve(problem, Effort.GLANCE)) <= quick + 1e-6
+    assert length_of(problem, effort, start=solve(problem, Effort.GLANCE)) <= quick + 1e-6
 
 
-def test_same_seed_same_layout_whatever_the_workers(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_same_seed_same_layout_whatever_the_workers() -> None:
     """Alone, in threads and through an executor: one layout."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 200_000))
+    effort = replace(Effort.NORMAL, evaluations=200_000)
     problem = many()
-    first = solve(problem, Effort.NORMAL, seed=7)
-    assert solve(problem, Effort.NORMAL, seed=7) == first
+    first = solve(problem, effort, seed=7)
+    assert solve(problem, effort, seed=7) == first
     with ThreadPoolExecutor(1) as one, ThreadPoolExecutor(3) as three:
         lengths = {
-            cloth_length(problem, solve(problem, Effort.NORMAL, 7, executor=e).extents)
+            cloth_length(problem, solve(problem, effort, 7, executor=e).extents)
             for e in (one, three)
         }
     assert lengths == {cloth_length(problem, first.extents)}
 
 
-def test_tasks_are_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_tasks_are_plain_data() -> None:
     """A member of the portfolio survives the way to another process."""
     import pickle
 
@@ -89,9 +89,9 @@ def test_tasks_are_plain_data(monkeypatch: pytest.MonkeyPatch) -> None:
             sent.append(pickle.loads(pickle.dumps(task)))
             return super().submit(fn, task)
 
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 20_000))
+    effort = replace(Effort.NORMAL, evaluations=20_000)
     with Recorder(1) as executor:
-        solve(many(3), Effort.NORMAL, executor=executor)
+        solve(many(3), effort, executor=executor)
     assert len(sent) == 2 * portfolio.MEMBERS
     assert run_member(sent[0]).complete
 

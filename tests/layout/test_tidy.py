@@ -45,29 +45,29 @@ def whole_width_left(layout: Layout) -> float:
     return (700.0 - max(ends)) * 980.0
 
 
-def test_more_is_left_and_the_layout_stays_valid(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_more_is_left_and_the_layout_stays_valid() -> None:
     """Pieces that lie apart come together; never longer than allowed; the same each time.
 
     At best all four lie side by side, and 40 cm are left: at least a quarter of that is found.
     """
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 600_000))
+    effort = replace(Effort.NORMAL, evaluations=600_000)
     problem = strip_of_rectangles()
     layout = scattered(problem)
     assert validate(problem, layout) == []
     assert whole_width_left(layout) == 0.0
-    found = tidy(problem, layout, 700.0, whole_width_left, Effort.NORMAL, 3)
+    found = tidy(problem, layout, 700.0, whole_width_left, effort, 3)
     assert validate(problem, found) == []
     assert cloth_length(problem, found.extents) <= 700.0 + 1e-6
     assert whole_width_left(found) >= 100.0 * 980.0
-    assert tidy(problem, layout, 700.0, whole_width_left, Effort.NORMAL, 3) == found
+    assert tidy(problem, layout, 700.0, whole_width_left, effort, 3) == found
 
 
-def test_what_leaves_no_more_is_not_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_leaves_no_more_is_not_taken() -> None:
     """Side by side at the end of the cloth, there is nothing to gain."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 100_000))
+    effort = replace(Effort.NORMAL, evaluations=100_000)
     problem = strip_of_rectangles()
     layout = solve(problem, Effort.QUICK)
-    assert tidy(problem, layout, 700.0, whole_width_left, Effort.NORMAL) is layout
+    assert tidy(problem, layout, 700.0, whole_width_left, effort) is layout
 
 
 def test_a_quick_search_leaves_it_as_it_is() -> None:
@@ -78,12 +78,12 @@ def test_a_quick_search_leaves_it_as_it_is() -> None:
 
 
 @pytest.mark.parametrize("name", ["lengthwise", "partial", "double", "crosswise", "turned"])
-def test_every_spread_can_be_tidied(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_every_spread_can_be_tidied(name: str) -> None:
     """Whatever comes out is valid and within the length."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 300_000))
+    effort = replace(Effort.NORMAL, evaluations=300_000)
     problem = EXAMPLES[name]()
     layout = solve(problem, Effort.QUICK)
     limit = 1.2 * cloth_length(problem, layout.extents)
-    found = tidy(problem, layout, limit, free_end, Effort.NORMAL, 1)
+    found = tidy(problem, layout, limit, free_end, effort, 1)
     assert validate(problem, found) == []
     assert cloth_length(problem, found.extents) <= limit + 1e-6

@@ -9,6 +9,7 @@ from shapely.geometry import Polygon
 
 from fabrics.spread import Fold, make_spread
 from layout.effort import Effort
+from layout.hand import Hand
 from layout.layout import Layout
 from layout.problem import (
     Bounded,
@@ -16,6 +17,7 @@ from layout.problem import (
     Grain,
     Item,
     Lattice,
+    OneHeading,
     Pose,
     Problem,
     Section,
@@ -60,12 +62,13 @@ def test_copies_and_hands_come_out_as_wanted() -> None:
     """A pair through two plies is one of each hand; a half on the fold one whole."""
     problem = folded()
     copies = cloth_copies(problem, solved(problem))
-    hands = sorted(copy.hand for copy in copies if copy.key == "wedge")
-    assert hands == ["drawn", "other"]
+    hands = sorted((copy.hand for copy in copies if copy.key == "wedge"), key=list(Hand).index)
+    assert hands == [Hand.DRAWN, Hand.OTHER]
     front = [copy for copy in copies if copy.key == "front"]
     assert len(front) == 1
     assert front[0].outline.area == pytest.approx(2 * 200 * 120)
-    drawn, other = (c.outline for c in sorted(copies, key=lambda c: c.hand) if c.key == "wedge")
+    wedges = [copy for copy in copies if copy.key == "wedge"]
+    drawn, other = (copy.outline for copy in sorted(wedges, key=lambda copy: copy.hand.value))
     assert drawn.area == pytest.approx(other.area)
 
 
@@ -177,9 +180,9 @@ def test_mixed_heads_on_one_way_cloth_are_seen() -> None:
     )
     far = replace(far, extents=(900.0,))
     assert codes(two, far) == {Code.HEADS}
-    mirrored = replace(two, grain={"wedge": Grain((0.0, 180.0), "mirror")})
+    mirrored = replace(two, grain={"wedge": Grain((0.0, 180.0), OneHeading.MIRROR)})
     assert codes(mirrored, far) == {Code.HEADS}
-    free = replace(two, grain={"wedge": Grain((0.0, 180.0), "free")})
+    free = replace(two, grain={"wedge": Grain((0.0, 180.0), OneHeading.FREE)})
     assert codes(free, far) == set()
 
 

@@ -18,6 +18,7 @@ from fabrics.stash.place import default_stash_path
 from fabrics.stash.region import holds_rectangle, region_of, turned_to_warp
 from fabrics.stash.search import Wish, matching
 from fabrics.stash.store import Stash
+from pieces.files.user_folders import user_data_folder
 from tests.fabrics.stash.example import LAWN, VOILE, rectangle
 
 
@@ -249,6 +250,4 @@ def test_the_file_is_where_it_is_said_to_be(
     monkeypatch.setenv("LAYWRIGHT_STASH", str(tmp_path / "mine.sqlite"))
     assert default_stash_path() == tmp_path / "mine.sqlite"
     monkeypatch.delenv("LAYWRIGHT_STASH")
-    monkeypatch.setattr("sys.platform", "linux")
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    assert default_stash_path() == tmp_path / "laywright" / "stash.sqlite"
+    assert default_stash_path() == user_data_folder() / "stash.sqlite"

@@ -104,7 +104,7 @@ def test_an_interrupt_between_fabrics_keeps_all_that_is_laid(
     monkeypatch.setattr(planner, place, once)
     plan = planner.plan_garment(order("layered-top"))
     assert plan.complete
-    assert [fabric.ended_by for fabric in plan.fabrics] == ["interrupt", "interrupt"]
+    assert [fabric.ended_by for fabric in plan.fabrics] == [EndedBy.INTERRUPT] * 2
 
 
 def test_a_fabric_without_a_layout_is_named(monkeypatch: pytest.MonkeyPatch) -> None:

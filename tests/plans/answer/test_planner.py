@@ -15,6 +15,7 @@ from shapely.geometry import Polygon
 from fabrics.fabric import Fabric
 from fabrics.shelf import find_fabric
 from fabrics.spread import Faces, Fold
+from layout.hand import Hand
 from pieces.drafting.alter import open_out
 from pieces.drafting.garment import Garment
 from pieces.piece import Cut, CutKind, Joining, Piece, Turns
@@ -82,7 +83,7 @@ def test_every_demo_garment_is_planned(name: str) -> None:
 def test_every_fold_works(name: str, fold: str) -> None:
     """Each kind of spread gives a valid plan of the asked-for kind."""
     for entry in demo_plan(name, fold).fabrics:
-        assert entry.fold == fold
+        assert entry.fold is Fold(fold)
         checked(entry, garment(name), 1)
 
 
@@ -92,7 +93,7 @@ def test_open_is_never_longer_than_a_fold(name: str) -> None:
     for entry in demo_plan(name).fabrics:
         bought = {report.fold: report.buy for report in entry.other_folds}
         bought[entry.fold] = entry.purchase.bought
-        single = bought.pop("open")
+        single = bought.pop(Fold.OPEN)
         assert single is not None
         assert all(single <= other + 1e-6 for other in bought.values() if other is not None)
 
@@ -160,7 +161,7 @@ def test_check_fabric_matches_the_blouse(fold: str) -> None:
                 ((x, y),) = ply.to_cloth(
                     np.array([match.at]), section.lay_length, section.cloth_from
                 ).tolist()
-                side = -1.0 if copy.hand == "other" else 1.0
+                side = -1.0 if copy.hand is Hand.OTHER else 1.0
                 along.append(x)
                 across.append(side * (y - repeat.axis))
     assert len(along) >= 5
@@ -278,7 +279,7 @@ def test_faces_out_swap_the_hands_of_single_plies() -> None:
     out = replace(find_fabric("140cm"), faces=Faces.OUT)
     entry = plan_on(Garment("t", "T", (panel,)), "open", main=out).fabrics[0]
     assert entry.placements[0].face_down
-    assert entry.placements[0].copies[0].hand == "drawn"
+    assert entry.placements[0].copies[0].hand is Hand.DRAWN
 
 
 @settings(max_examples=12, deadline=None)
@@ -318,9 +319,10 @@ def test_random_garments_open_is_never_longer(
     entry = plan_garment(order).fabrics[0]
     bought = {report.fold: report.buy for report in entry.other_folds}
     bought[entry.fold] = entry.purchase.bought
-    assert fold in bought
-    other = bought[fold]
-    assert other is None or bought["open"] <= other + 1e-6
+    assert Fold(fold) in bought
+    other, single = bought[Fold(fold)], bought[Fold.OPEN]
+    assert single is not None
+    assert other is None or single <= other + 1e-6
 
 
 def plain(name: str, ring: tuple[tuple[float, float], ...], cut: Cut, **more: object) -> Piece:
@@ -390,8 +392,8 @@ def test_a_fold_that_spares_hardly_any_tracing_is_not_taken() -> None:
     )  # fmt: skip
     cloth = find_fabric("140cm,washed")
     entry = plan_on(pieces, "auto", main=cloth).fabrics[0]
-    assert entry.fold == "open"
-    partial = next(report for report in entry.other_folds if report.fold == "partial")
+    assert entry.fold is Fold.OPEN
+    partial = next(report for report in entry.other_folds if report.fold is Fold.PARTIAL)
     assert partial.buy is not None
     assert partial.buy >= entry.purchase.bought
 
@@ -399,5 +401,5 @@ def test_a_fold_that_spares_hardly_any_tracing_is_not_taken() -> None:
 def test_halves_lie_on_folds_where_that_costs_nothing() -> None:
     """Front and back of the top each on a fold of their own, rather than one traced whole."""
     base = next(entry for entry in demo_plan("layered-top").fabrics if "base" in entry.roles)
-    assert base.fold == "double"
+    assert base.fold is Fold.DOUBLE
     assert not any(placed.opened for placed in base.placements)

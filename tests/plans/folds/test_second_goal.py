@@ -21,13 +21,13 @@ from plans.order import Order
 from tests.plans.demo import garment
 
 
-def test_as_much_is_bought_and_more_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_as_much_is_bought_and_more_is_left() -> None:
     """Trousers on a lengthwise fold: a quick layout leaves cloth in places that can be joined."""
-    monkeypatch.setattr(Effort, "evaluations", property(lambda self: 1_500_000))
+    effort = replace(Effort.NORMAL, evaluations=1_500_000)
     job = job_for(Order(garment("trousers"), {}), ("main",), plain_fabric("150cm"))
     found = screen(job, Fold.LENGTHWISE, Effort.QUICK, Effort.GLANCE)
     assert isinstance(found, FoldResult)
-    tidy = tidied(job, found, Effort.NORMAL)
+    tidy = tidied(job, found, effort)
     assert tidy.bought == found.bought
     assert tidy.variant.is_sound(tidy.layout)
     left, before = (worth_of_leftovers(job, one, one.layout) for one in (tidy, found))

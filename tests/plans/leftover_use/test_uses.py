@@ -14,6 +14,7 @@ from shapely.geometry import Polygon, box
 from fabrics.plain import plain_fabric
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
+from layout.hand import Hand
 from pieces.lengths import INCH_MM, System
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
@@ -203,9 +204,9 @@ def test_pieces_lie_on_a_leftover_whole_and_on_grain() -> None:
     got = Counter((copy.key, copy.hand) for copy in laid.copies)
     left = {demand.key: demand for demand in laid.remaining}
     for demand in demands:
-        for hand in ("drawn", "other", "either"):
-            rest = getattr(left[demand.key].wanted, hand) if demand.key in left else 0
-            assert got[(demand.key, hand)] + rest == getattr(demand.wanted, hand)
+        for hand in Hand:
+            rest = left[demand.key].wanted.of(hand) if demand.key in left else 0
+            assert got[(demand.key, hand)] + rest == demand.wanted.of(hand)
 
 
 def test_the_answer_is_complete_and_readable() -> None:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from fabrics.shelf import find_fabric
+from layout.hand import Hand
 from pieces.drafting.alter import open_out
 from pieces.piece import CutKind, Piece
 from plans.plan import Copy, FabricPlan
@@ -19,10 +20,10 @@ def match_point_on_cloth(piece: Piece, whole: bool, copy: Copy) -> tuple[float, 
     ring = np.asarray(open_out(piece).outline if whole else piece.outline)
     tail, head = np.asarray(piece.grain)
     grain = math.atan2(head[1] - tail[1], head[0] - tail[0])
-    mirrored = copy.hand == "other"
+    mirrored = copy.hand is Hand.OTHER
     found = []
     # Hands of "either" may come off the cloth mirrored: try both and keep the one that fits.
-    for flip in (True,) if mirrored else (False, True) if copy.hand == "either" else (False,):
+    for flip in (True,) if mirrored else (False, True) if copy.hand is Hand.EITHER else (False,):
         turn = math.radians(copy.heading_deg)
         undo = np.array([[math.cos(grain), math.sin(grain)], [-math.sin(grain), math.cos(grain)]])
         mirror = np.diag([1.0, -1.0 if flip else 1.0])
@@ -74,7 +75,7 @@ def test_match_points_share_their_phase(fold: str) -> None:
     first = found[0]
     for _, hand, x, y in found:
         assert apart(x, first[2], repeat.along) <= 0.5
-        offset = y - repeat.axis if hand != "other" else repeat.axis - y
+        offset = y - repeat.axis if hand is not Hand.OTHER else repeat.axis - y
         # The back lies on the fold with its match point on the axis, so all must.
         assert apart(offset, 0.0, repeat.across) <= 0.5
 

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from fabrics.lay_edges import lay_edges, nearest_edge
+from fabrics.lay_edges import EdgeName, lay_edges, nearest_edge
 from fabrics.shelf import find_fabric
 from fabrics.spread import Faces, Fold, make_spread
 from pieces.lengths import System, format_tape
@@ -32,9 +32,9 @@ def test_a_double_fold_is_measured_from_the_fold_that_is_nearer_to_each_end() ->
     """A lay 79.2 cm high: 44.8 cm from one fold is 34.4 cm from the other, which is named."""
     spread = make_spread(Fold.DOUBLE, 1420.0, 15.0, 340.0, 288.0)
     assert spread.lay_height == pytest.approx(792.0)
-    assert nearest_edge(spread, 448.0).name == "left fold"
+    assert nearest_edge(spread, 448.0).name is EdgeName.LEFT_FOLD
     assert abs(nearest_edge(spread, 448.0).at - 448.0) == pytest.approx(344.0)
-    assert nearest_edge(spread, 344.0).name == "right fold"
+    assert nearest_edge(spread, 344.0).name is EdgeName.RIGHT_FOLD
 
 
 @pytest.mark.parametrize(
@@ -57,14 +57,14 @@ def test_edges_are_named_as_a_hand_finds_them(
     depth = 300.0 if fold in (Fold.PARTIAL, Fold.DOUBLE) else None
     spread = make_spread(fold, 1500.0, 15.0, depth, faces=faces)
     first, second = lay_edges(spread)
-    assert (first.name, second.name) == names
+    assert (first.name.value, second.name.value) == names
     assert (first.at, second.at) == (0.0, spread.lay_height)
 
 
 def test_of_two_edges_as_near_the_fold_is_taken() -> None:
     """In the middle between fold and selvage, the fold."""
     spread = make_spread(Fold.LENGTHWISE, 1400.0, 10.0, faces=Faces.OUT)
-    assert nearest_edge(spread, spread.lay_height / 2.0).name == "fold"
+    assert nearest_edge(spread, spread.lay_height / 2.0).name is EdgeName.FOLD
 
 
 def test_every_distance_is_from_the_nearest_edge_and_names_it() -> None:
@@ -85,8 +85,8 @@ def test_the_table_says_in_words_from_which_edge() -> None:
     entry = demo_plan("layered-top", "double").fabrics[0]
     for placed, row in zip(entry.placements, pin_rows(entry, System.METRIC), strict=True):
         tail, head = placed.pins
-        assert row[5] == f"{format_tape(tail.from_edge, System.METRIC)} from {tail.edge}"
-        assert row[7] == f"{format_tape(head.from_edge, System.METRIC)} from {head.edge}"
+        assert row[5] == f"{format_tape(tail.from_edge, System.METRIC)} from {tail.edge.value}"
+        assert row[7] == f"{format_tape(head.from_edge, System.METRIC)} from {head.edge.value}"
     assert "look along the cloth" in pin_words(entry, System.METRIC)
     single = demo_plan("trousers", "lengthwise").fabrics[0]
     assert "look along the cloth" not in pin_words(single, System.METRIC)

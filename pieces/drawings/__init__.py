@@ -1,0 +1,1 @@
+"""Drawings, whatever their format: read into drawn pieces, and from those into a garment."""

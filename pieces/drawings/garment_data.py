@@ -1,0 +1,214 @@
+"""From drawn pieces and the user's answers to what a garment file would say.
+
+That is what the one reader of garment files then reads, and what is written with `--out`: a
+drawing and the garment file made from it are the same garment.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from pieces.drawings.answers import Answers, merged
+from pieces.drawings.drawn_piece import Drawing, DrawnPiece
+from pieces.files.toml_file import nearest
+from pieces.findings import Finding
+from pieces.geometry_types import Point
+from pieces.lengths import INCH_MM
+from pieces.outline import Edge
+
+UNITS = {"mm": (1.0, 3), "cm": (10.0, 4), "in": (INCH_MM, 5)}
+"""Units that pieces are written in: mm of one, and decimals, which stand for 1 um or less."""
+
+ONE_ROLE = "main"
+"""Role of what is cut where nobody names one."""
+
+NOTCH_OFF_MM = 20.0
+"""A notch farther than this from the outline belongs to nothing."""
+
+
+def garment_data(drawing: Drawing, answers: Answers, findings: list[Finding]) -> dict[str, Any]:
+    """Return what a garment file would say of a drawing, in its keys.
+
+    Parameters
+    ----------
+    drawing : Drawing
+    answers : Answers
+        What the user adds; it counts over what the drawing says.
+    findings : list of Finding
+        Every fact that is missing is added to it, with the option that gives it.
+    """
+    unit = answers.unit if answers.unit in UNITS else drawing.unit
+    data: dict[str, Any] = {"title": drawing.title or Path(drawing.source).stem, **answers.head}
+    data["units"] = unit
+    if drawing.sizes:
+        data["sizes"] = list(drawing.sizes)
+        data["drawn_size"] = drawing.drawn_size or drawing.sizes[0]
+    names = dict.fromkeys(piece.name for piece in drawing.pieces)
+    _known_pieces(drawing, answers, findings)
+    pieces = []
+    for name in names:
+        alike = [piece for piece in drawing.pieces if piece.name == name]
+        pieces.append(_in_sizes(alike, drawing, answers, unit, findings))
+    data["piece"] = pieces
+    return data
+
+
+def _known_pieces(drawing: Drawing, answers: Answers, findings: list[Finding]) -> None:
+    """Every answer is about a piece that is drawn."""
+    known = dict.fromkeys(n for piece in drawing.pieces for n in (piece.ident, piece.name) if n)
+    for name in answers.pieces:
+        if name not in known:
+            findings.append(
+                Finding(
+                    answers.source or drawing.source,
+                    f"there is no piece '{name}' in {Path(drawing.source).name}",
+                    fix=nearest(name, known) if known else None,
+                )
+            )
+
+
+def _in_sizes(
+    alike: Sequence[DrawnPiece],
+    drawing: Drawing,
+    answers: Answers,
+    unit: str,
+    findings: list[Finding],
+) -> dict[str, Any]:
+    """One piece, with what differs in its other sizes."""
+    drawn = next((p for p in alike if p.size == drawing.drawn_size), alike[0])
+    data = _one_piece(drawn, drawing, answers, unit, findings)
+    others = {}
+    for piece in alike:
+        if piece is drawn or not piece.size:
+            continue
+        other = _one_piece(piece, drawing, answers, unit, [])
+        others[piece.size] = {
+            key: value
+            for key, value in other.items()
+            if key not in ("name", "cut") and value != data.get(key)
+        }
+    if others:
+        data["sizes"] = others
+    return data
+
+
+def _one_piece(
+    piece: DrawnPiece,
+    drawing: Drawing,
+    answers: Answers,
+    unit: str,
+    findings: list[Finding],
+) -> dict[str, Any]:
+    told = answers.every
+    for name in dict.fromkeys((piece.ident, piece.name)):
+        told = merged(told, answers.pieces.get(name, {}))
+    data: dict[str, Any] = {"name": piece.name}
+    if piece.cuts:
+        data["cut"] = {role or ONE_ROLE: label for role, label in piece.cuts}
+    data |= _allowance(piece, unit)
+    if piece.fold is not None:
+        data["fold"] = piece.fold
+    if piece.grain is not None:
+        data["grain"] = [_point(end, unit) for end in piece.grain]
+    if piece.hand != "right":
+        data["hand"] = piece.hand
+    data = merged(data, told)
+    if "allowance" in data and "drawn" not in data:
+        data["drawn"] = "net"
+    data |= {"start": _point(piece.edges[0].points[0], unit), "edges": _edges(piece.edges, unit)}
+    notches = _notches(piece, drawing, unit, findings)
+    if notches and "notches" not in told:
+        data["notches"] = notches
+    findings += _missing(piece, data, drawing)
+    return data
+
+
+def _allowance(piece: DrawnPiece, unit: str) -> dict[str, Any]:
+    if piece.net is False:
+        return {"drawn": "with allowance"}
+    if piece.allowance is not None:
+        return {"drawn": "net", "allowance": _figure(piece.allowance, unit)}
+    return {}
+
+
+def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[Finding]:
+    """What must be known of a piece and is not, each with the option that tells it."""
+    name = piece.ident or piece.name
+    asked = {
+        "cut": (
+            "nothing says how often it is cut",
+            f'say --cut "{name}=1 on fold", "{name}=2" or the like, or write it as a text into '
+            "the piece",
+        ),
+        "drawn": (
+            "nothing says whether its outline includes the seam allowance",
+            "say --allowance included, or --allowance 1.5cm if that is still to be added",
+        ),
+        "grain": (
+            "it has no grain line",
+            f'say --grain "{name}=up", or mark a line in it as the grain',
+        ),
+    }
+    return [
+        Finding(drawing.source, f"{message} ({piece.where})", piece.name, field, fix)
+        for field, (message, fix) in asked.items()
+        if field not in data
+    ]
+
+
+def _edges(edges: tuple[Edge, ...], unit: str) -> list[dict[str, Any]]:
+    listed = []
+    for edge in edges:
+        points: list[list[float]] = []
+        for point in edge.points:
+            written = _point(point, unit)
+            if not points or written != points[-1]:
+                points.append(written)
+        way = points[1:]
+        if way:
+            listed.append({"name": edge.name, "to": way[0] if len(way) == 1 else way})
+    return listed
+
+
+def _notches(
+    piece: DrawnPiece, drawing: Drawing, unit: str, findings: list[Finding]
+) -> list[dict[str, Any]]:
+    """Put each notch on the edge that is nearest to it."""
+    from shapely.geometry import LineString
+    from shapely.geometry import Point as Spot
+
+    lines = [(edge.name, LineString(edge.points)) for edge in piece.edges]
+    found: list[dict[str, Any]] = []
+    for notch in piece.notches:
+        name, line = min(lines, key=lambda entry: entry[1].distance(Spot(notch)))
+        away = line.distance(Spot(notch))
+        if away > NOTCH_OFF_MM:
+            findings.append(
+                Finding(
+                    drawing.source,
+                    f"a notch lies {away:.0f} mm away from the outline and is left out",
+                    piece.name,
+                    "notches",
+                    fatal=False,
+                )
+            )
+            continue
+        along = _figure(line.project(Spot(notch)), unit)
+        # The rounded figure may not be longer than the edge as it is written.
+        mm, decimals = UNITS[unit]
+        longest = math.floor(line.length / mm * 10**decimals - 1.0) / 10**decimals
+        found.append({"edge": name, "at": max(0.0, min(along, longest))})
+    return found
+
+
+def _point(point: Point, unit: str) -> list[float]:
+    return [_figure(point[0], unit), _figure(point[1], unit)]
+
+
+def _figure(value: float, unit: str) -> float:
+    mm, decimals = UNITS[unit]
+    figure = round(value / mm, decimals) + 0.0
+    return int(figure) if figure == int(figure) else figure

@@ -1,0 +1,169 @@
+"""Edges redrawn: a corner dropped or raised, a line trued, ease added."""
+
+from __future__ import annotations
+
+import cmath
+import itertools
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from pieces.drafting.draft import Draft
+from pieces.edits.cutting import EditError, edge_index, split_line, unit_vector, winding
+from pieces.geometry_types import Point
+from pieces.outline import Edge, smooth_curve
+
+TRUED_THROUGH = 3
+"""Points of the old line, evenly spaced, that a trued line is drawn through besides its ends."""
+
+SMOOTH_TURN = math.radians(20.0)
+"""Chords of a flattened curve turn by less than this; a sharper turn is a corner."""
+
+MOST_EASE = 0.2
+"""More ease than this share of an edge is refused: that is a gather, not ease."""
+
+
+def move_corner(draft: Draft, name: str, along: str, by: float) -> Draft:
+    """Drop (by > 0) or raise (by < 0) the end of an edge along the edge that it meets, mm.
+
+    The corner of 'neck' and 'centre front' moves along 'centre front'; 'neck' is redrawn in
+    proportion: its other end stays, and what lies between moves the less the farther it is.
+
+    Raises
+    ------
+    EditError
+        If the edges do not meet, or the edge along which it moves is too short.
+    """
+    edges = list(draft.edges)
+    i, j = edge_index(draft.edges, name), edge_index(draft.edges, along)
+    count = len(edges)
+    if j == (i + 1) % count:
+        at_end = True
+    elif j == (i - 1) % count:
+        at_end = False
+    else:
+        raise EditError(f"'{name}' and '{along}' do not meet")
+    rail = edges[j].points if at_end else edges[j].points[::-1]
+    corner = rail[0]
+    if by >= edges[j].length:
+        raise EditError(f"'{along}' is only {{}} long", edges[j].length)
+    if by >= 0.0:
+        shorter = split_line(rail, by)[1]
+    else:
+        back = unit_vector(rail[0], rail[1])
+        shorter = ((corner[0] + by * back[0], corner[1] + by * back[1]), *rail[1:])
+    end = shorter[0]
+    edges[j] = Edge(along, shorter if at_end else shorter[::-1])
+    line = edges[i].points if at_end else edges[i].points[::-1]
+    edges[i] = Edge(name, _dragged(line, end)[:: 1 if at_end else -1])
+    return replace(draft, edges=tuple(edges))
+
+
+def _dragged(line: tuple[Point, ...], end: Point) -> tuple[Point, ...]:
+    """Move the last point of a line to a place; the others follow by their share of its length.
+
+    A share t follows by 3 t^2 - 2 t^3, whose slope is 0 at both ends: the line keeps its directions
+    there, and a neckline stays square to the centre.
+    """
+    if len(line) == 2:
+        return line[0], end
+    steps = [math.dist(a, b) for a, b in itertools.pairwise(line)]
+    total = sum(steps)
+    dx, dy = end[0] - line[-1][0], end[1] - line[-1][1]
+    shares = [0.0, *(done / total for done in itertools.accumulate(steps))]
+    moved = [
+        (x + (3.0 - 2.0 * t) * t * t * dx, y + (3.0 - 2.0 * t) * t * t * dy)
+        for (x, y), t in zip(line, shares, strict=True)
+    ]
+    return (*moved[:-1], end)
+
+
+def true_edge(draft: Draft, name: str) -> Draft:
+    """Redraw an edge as one smooth curve through its ends, as with a curved ruler.
+
+    It sets out and arrives as it did, so that what was square to its neighbour stays square.
+
+    Raises
+    ------
+    EditError
+        If there is no such edge, or it is the fold.
+    """
+    i = edge_index(draft.edges, name)
+    _not_the_fold(draft, name)
+    edge = draft.edges[i]
+    places = [edge.length * k / (TRUED_THROUGH + 1) for k in range(1, TRUED_THROUGH + 1)]
+    through = [split_line(edge.points, place)[0][-1] for place in places]
+    back = _arrives(edge.points[::-1])
+    line = smooth_curve(
+        (edge.points[0], *through, edge.points[-1]), (-back[0], -back[1]), _arrives(edge.points)
+    )
+    return _with_line(draft, i, line)
+
+
+def _arrives(points: tuple[Point, ...]) -> Point:
+    """Unit vector along which a flattened line arrives: half a step beyond its last chord."""
+    last = complex(*unit_vector(*points[-2:]))
+    if len(points) > 2:
+        turn = last / complex(*unit_vector(*points[-3:-1]))
+        if abs(cmath.phase(turn)) < SMOOTH_TURN:
+            last *= cmath.exp(0.5j * cmath.phase(turn))
+    return last.real, last.imag
+
+
+def ease_edge(draft: Draft, name: str, by: float) -> Draft:
+    """Make an edge longer by so much (mm) without moving its ends: it swells outward.
+
+    Each point moves out by h sin(pi t), t being its share of the length; h is found by bisection.
+
+    Raises
+    ------
+    EditError
+        If there is no such edge, it is the fold, or the ease is too much for it.
+    """
+    i = edge_index(draft.edges, name)
+    _not_the_fold(draft, name)
+    edge = draft.edges[i]
+    if not 0.0 < by <= MOST_EASE * edge.length:
+        raise EditError(
+            f"'{name}' is {{}} long and takes up to {{}} of ease",
+            edge.length,
+            MOST_EASE * edge.length,
+        )
+    line = _dense(edge.points)
+    steps = np.hypot(*np.diff(line, axis=0).T)
+    share = np.concatenate([[0.0], np.cumsum(steps)]) / steps.sum()
+    way = np.gradient(line, axis=0)
+    out = np.column_stack([way[:, 1], -way[:, 0]]) / np.hypot(*way.T)[:, None]
+    out *= winding(draft.edges) * np.sin(np.pi * share)[:, None]
+    low, high = 0.0, edge.length
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        length = float(np.hypot(*np.diff(line + middle * out, axis=0).T).sum())
+        low, high = (middle, high) if length < edge.length + by else (low, middle)
+    swelled = line + low * out
+    points = tuple((float(x), float(y)) for x, y in swelled)
+    return _with_line(draft, i, (edge.points[0], *points[1:-1], edge.points[-1]))
+
+
+def _dense(points: tuple[Point, ...]) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """The line with points at most 2 mm apart, so that a straight one can swell."""
+    found: list[Point] = [points[0]]
+    for a, b in itertools.pairwise(points):
+        parts = max(1, math.ceil(math.dist(a, b) / 2.0))
+        found += [
+            (a[0] + (b[0] - a[0]) * k / parts, a[1] + (b[1] - a[1]) * k / parts)
+            for k in range(1, parts + 1)
+        ]
+    return np.asarray(found)
+
+
+def _with_line(draft: Draft, index: int, points: tuple[Point, ...]) -> Draft:
+    edges = list(draft.edges)
+    edges[index] = Edge(edges[index].name, points)
+    return replace(draft, edges=tuple(edges))
+
+
+def _not_the_fold(draft: Draft, name: str) -> None:
+    if name == draft.fold:
+        raise EditError(f"'{name}' lies on the fold and stays straight")
