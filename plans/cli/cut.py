@@ -68,7 +68,7 @@ def command(
             f"'{sheet}' ends in none of {', '.join(KINDS)}", param_hint="--sheet"
         )
     system = System(units)
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         if undo is not None:
             record = base.undo_cut(undo)
             click.echo(json.dumps(_data(record), indent=1) if as_json else _undone(record, system))

@@ -185,7 +185,7 @@ def command(
             if leftovers:
                 from plans.leftover_use.planning import plan_with_leftovers
 
-                with open_stash(stash) as base:
+                with open_stash(stash, units) as base:
                     there, bolts = base.leftovers(), base.bolts()
                 if not there and not bolts:
                     click.echo("nothing is in the stash yet, so that all cloth is bought", err=True)

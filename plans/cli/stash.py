@@ -55,7 +55,7 @@ def bolt(
     from plans.words.columns import cloth_length
 
     found = find_fabric(fabric)
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         put = base.add_bolt(found, length, found.washed if washed is None else washed, note)
     state = "washed" if put.washed else "unwashed"
     click.echo(
@@ -134,7 +134,7 @@ def leftover(
         area=region.area,
         note=note,
     )
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         put = base.add_leftover(new)
     click.echo(f"write {put.tag} on it")
     click.echo(stash_text([], [put], System(units)), nl=False)
@@ -161,7 +161,7 @@ def list_(
     from plans.cli.options import open_stash
     from plans.words.stash_tables import changes_text, cuts_text, damaged_text, stash_text
 
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         damaged = damaged_text(base.damaged())
         if as_json:
             click.echo(json.dumps(stash_to_data(base), indent=1))
@@ -207,7 +207,7 @@ def show(tag: str, picture: Path | None, stash: Path | None, units: str) -> None
     from plans.drawing.leftover_sheet import write_leftover_sheet
     from plans.words.stash_tables import one_text
 
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         one = base.find(tag)
     click.echo(one_text(one, System(units)), nl=False)
     if picture is not None:
@@ -261,7 +261,7 @@ def _print_found(wish: Wish, as_json: bool, as_csv: bool, stash: Path | None, un
     from plans.cli.options import open_stash
     from plans.words.stash_tables import NOTHING_MATCHES, stash_text
 
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         there = base.bolts(), base.leftovers()
         empty = "" if any(there) or base.damaged() else _empty(base)
         bolts, leftovers = matching(*there, wish)

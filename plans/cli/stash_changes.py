@@ -41,7 +41,7 @@ def correct(
 
     if length is None and washed is None and note is None:
         raise click.UsageError("say what to correct: --length, --washed, --unwashed or --note")
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         number = base.correct(tag, length, washed, note)
         one: Bolt | LeftoverRecord = base.find(tag)
     click.echo(one_text(one, System(units)), nl=False)

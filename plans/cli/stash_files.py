@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from plans.cli.options import stash_option
+from plans.cli.options import stash_option, system_option
 
 
 @click.command("export")
@@ -40,7 +40,8 @@ def export(file: Path, stash: Path | None) -> None:
 @click.command("import")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
 @stash_option
-def import_(file: Path, stash: Path | None) -> None:
+@system_option
+def import_(file: Path, stash: Path | None, units: str) -> None:
     """Put in the bolts and leftovers of an exported file.
 
     What is known here already is left alone. What comes keeps its tag, or gets the next one if
@@ -56,7 +57,7 @@ def import_(file: Path, stash: Path | None) -> None:
     from plans.words.stash_tables import taken_in_text
 
     text = read_text_file(file, "an export of a stash")
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         take = take_in_csv if file.suffix.lower() == ".csv" else take_in_json
         taken = take(base, text, str(file))
     click.echo(taken_in_text(taken), nl=False)

@@ -66,7 +66,7 @@ def command(
     from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 
     sizes = [read_size(text, "--rectangle") for text in rectangles]
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         one: LeftoverRecord = base.leftover(tag)
     found = find_uses(
         one,

@@ -90,7 +90,7 @@ def test_a_stash_is_kept_searched_and_corrected(
         (["compare", "layered-top", "--role", "sleeve"], "'sleeve', which no piece"),
         (["compare", "layered-top", "--width", "wide"], "is not a length"),
         (["compare", "layered-top", "--json", "--csv"], "choose one"),
-        (["chart", "wrap-skirt", "--size", "XL"], "it gives S, M, L"),
+        (["chart", "wrap-skirt", "--size", "XL"], "known: S, M, L"),
         (["plan", "toy-hare", "--cloth", "plush=60cm", "--on-hand", "cotton=1m"], "has no cloth"),
         (["plan", "toy-hare", "--cloth", "plush=stash:B4"], "nothing in the stash carries it"),
     ],
