@@ -129,7 +129,8 @@ def _explain(error: Exception) -> int:
     """Say what went wrong in a line or a few, and choose the exit code."""
     from concurrent.futures import BrokenExecutor
 
-    from fabrics.stash.errors import StashError
+    from fabrics.errors import FabricError
+    from pieces.errors import PieceError
     from pieces.findings import InputError
     from plans.errors import NothingFitsError, PlanError
 
@@ -140,7 +141,7 @@ def _explain(error: Exception) -> int:
     if isinstance(error, NothingFitsError):
         click.echo(f"no layout fits: {error}", err=True)
         return ExitCode.NO_LAYOUT
-    if isinstance(error, (PlanError, StashError)):
+    if isinstance(error, (PieceError, FabricError, PlanError)):
         click.echo(f"error: {error}", err=True)
         return ExitCode.INPUT
     if isinstance(error, OSError):

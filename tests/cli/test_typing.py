@@ -7,8 +7,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from fabrics.price import PriceError
+from fabrics.spread import SpreadError
 from pieces.findings import InputError
-from plans.cli.main import front_door
+from pieces.lengths import LengthError
+from plans.cli.exit_codes import ExitCode
+from plans.cli.main import _explain, front_door
 
 SQUARE = """title = "Bag"
 units = "cm"
@@ -93,3 +97,14 @@ def test_check_suggests_garments_and_fabrics(name: str, meant: str) -> None:
     assert f"did you mean '{meant}'?" in str(done.exception)
     assert "demo-linen" in str(done.exception)
     assert "wrap-skirt" in str(done.exception)
+
+
+@pytest.mark.parametrize(
+    "error", [LengthError("no length"), PriceError("no price"), SpreadError("no spread")]
+)
+def test_an_error_of_any_room_is_told_as_bad_input(
+    error: Exception, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Never as a fault of ours."""
+    assert _explain(error) == ExitCode.INPUT
+    assert capsys.readouterr().err == f"error: {error}\n"
