@@ -45,7 +45,7 @@ class Instance:
     @property
     def area(self) -> float:
         """Area of all items, in units of the file."""
-        return sum(Polygon(points).area * demand for points, demand, _ in self.items)
+        return sum(float(Polygon(points).area) * demand for points, demand, _ in self.items)
 
 
 def read_instance(path: Path) -> Instance:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from fabrics.spread import Faces, Fold, make_spread
 from layout.problem import Grain, Item, Lattice, Pose, Problem, Section, Slot, Strip, Wanted
 from pieces.geometry_types import Ring
@@ -135,7 +137,7 @@ def blocked() -> Problem:
     )
 
 
-EXAMPLES = {
+EXAMPLES: dict[str, Callable[[], Problem]] = {
     "open": open_pair,
     "lengthwise": folded,
     "lengthwise, faces out": lambda: folded(faces=Faces.OUT),

@@ -85,7 +85,7 @@ def test_tasks_are_plain_data() -> None:
     sent: list[portfolio.MemberTask] = []
 
     class Recorder(ThreadPoolExecutor):
-        def submit(self, fn, task):  # type: ignore[no-untyped-def]
+        def submit(self, fn, task):  # type: ignore[no-untyped-def, override]
             sent.append(pickle.loads(pickle.dumps(task)))
             return super().submit(fn, task)
 
@@ -204,7 +204,7 @@ def random_problems(draw: st.DrawFn) -> Problem:
     one_way = draw(st.booleans()) and fold is not Fold.CROSSWISE
     zone = next(k for k, z in enumerate(spread.zones) if z.plies)
     plies = spread.zones[zone].plies
-    poses = BOTH if not one_way else (Pose(0.0), Pose(0.0, True))
+    poses: tuple[Pose, ...] = BOTH if not one_way else (Pose(0.0), Pose(0.0, True))
     if len(plies) == 1:
         poses = tuple(pose for pose in poses if not pose.flip)
     items = []
@@ -220,7 +220,7 @@ def random_problems(draw: st.DrawFn) -> Problem:
         slot = Slot(0, zone, plies, 0, poses, None, lattice, clearance=1.5 if len(plies) > 1 else 0)
         items.append(Item(str(k), (ring,), count, (slot,)))
         wanted[str(k)] = Wanted(drawn=count, other=count if len(plies) == 2 else 0)
-    flaws = ()
+    flaws: tuple[Flaw, ...] = ()
     if draw(st.booleans()) and not spread.doubled:
         flaws = (Flaw(((200.0, 250.0), (230.0, 250.0), (230.0, 280.0), (200.0, 280.0))),)
     return Problem(
