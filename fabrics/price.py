@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from fabrics.errors import FabricError
+from fabrics.folds.errors import FabricError
 from pieces.lengths import MOST, LengthError, parse_length, unfit_figure
 
 _PRICE = re.compile(

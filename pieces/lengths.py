@@ -70,6 +70,9 @@ _NO_FIGURE = re.compile(
 MOST, MOST_LETTERS = 1e15, 60
 """Greatest number, and letters of a length, that are read at all."""
 
+GAP_MM = 3.0
+"""Distance kept between pieces unless another is asked for."""
+
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 

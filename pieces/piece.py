@@ -22,6 +22,18 @@ class Turns(Enum):
     """Any way round: non-woven interfacing, felt."""
 
 
+class Side(Enum):
+    """Side of the wearer; the value is how files and people call it."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+    @property
+    def other(self) -> Side:
+        """The side across from it."""
+        return Side.LEFT if self is Side.RIGHT else Side.RIGHT
+
+
 class CutKind(Enum):
     """How copies of a piece come about, in the words of pattern labels."""
 
@@ -124,8 +136,9 @@ class Piece:
     turns : Turns
     heading_free : bool
         Whether one-way cloth leaves its heading free (strips only).
-    drawn_hand : str
-        "right" or "left": the hand that is drawn.
+    drawn_hand : Side or None
+        The hand that is drawn, where the file states it; it is the right one otherwise, but then
+        nobody calls the copies by hand.
     notches : tuple of Point
         Where notches sit on the stitching line (or outline), for the picture.
     match_points : tuple of MatchPoint
@@ -149,7 +162,7 @@ class Piece:
     fold: tuple[Point, Point] | None = None
     turns: Turns = Turns.ALONG
     heading_free: bool = False
-    drawn_hand: str = "right"
+    drawn_hand: Side | None = None
     notches: tuple[Point, ...] = ()
     match_points: tuple[MatchPoint, ...] = ()
     joining: Joining | None = None
@@ -161,3 +174,10 @@ class Piece:
     def cut_for(self, role: str) -> Cut | None:
         """How this piece is cut in a role, or None if it is not."""
         return next((cut for cut in self.cuts if cut.role == role), None)
+
+    def label_of(self, cut: Cut) -> str:
+        """Cut label, with the hand where it is stated: "cut 1, left", "cut 2, left drawn"."""
+        if self.drawn_hand is None or cut.kind is CutKind.FOLD:
+            return cut.label
+        drawn = " drawn" if cut.kind is CutKind.PAIR else ""
+        return f"{cut.label}, {self.drawn_hand.value}{drawn}"

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
+from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
-from fabrics.ply_name import PlyName
+from fabrics.region import Region
 from fabrics.spread import Fold, Spread
 from layout.bounds import BoundKind
 from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
-from pieces.piece import EdgeAllowance, MatchPoint
+from pieces.piece import EdgeAllowance, MatchPoint, Side
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,8 @@ class Copy:
     ply: PlyName
     """Ply that it is cut from; for a copy on the fold, the lower one."""
     heading_deg: float
+    side: Side | None = None
+    """Side of the wearer that it is for, where the garment states it."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +85,12 @@ class PlacedPiece:
     match: tuple[MatchPoint, ...] = ()
     """Match points on the lay."""
 
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """Sides of the wearer that its copies are for, left before right; none if unstated."""
+        found = {copy.side for copy in self.copies}
+        return tuple(side for side in (Side.LEFT, Side.RIGHT) if side in found)
+
 
 @dataclass(frozen=True)
 class SectionPlan:
@@ -110,26 +119,6 @@ class FoldReport:
 
 
 @dataclass(frozen=True)
-class Line:
-    """One line of arithmetic: what, how it was computed, and the result, ready to print."""
-
-    what: str
-    how: str
-    result: str
-
-
-@dataclass(frozen=True)
-class Leftover:
-    """A region worth keeping (cloth coordinates, washed mm)."""
-
-    outline: Ring
-    holes: tuple[Ring, ...]
-    area: float
-    rectangle: tuple[float, float, float, float]
-    """Largest rectangle along the grain: x_from, y_from, x_to, y_to."""
-
-
-@dataclass(frozen=True)
 class FabricPlan:
     """Everything about one fabric of a plan."""
 
@@ -154,7 +143,8 @@ class FabricPlan:
     min_width: float
     """Narrowest width as bought at which this same layout holds."""
     utilisation: float
-    leftovers: tuple[Leftover, ...]
+    leftovers: tuple[Region, ...]
+    """Worth keeping; cloth coordinates."""
     pieces_share: float
     leftover_share: float
     scrap_share: float
@@ -186,6 +176,15 @@ class LeftoverCopy:
     outline: Ring
     grain: tuple[Point, Point]
     """Tail and head of the grain arrow."""
+    key: str = field(default="", compare=False)
+    """Demand that it meets, while a plan is made; files do not keep it."""
+    side: Side | None = None
+    """Side of the wearer that it is for, where the garment states it."""
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """Side of the wearer, as `PlacedPiece.sides`."""
+        return () if self.side is None else (self.side,)
 
 
 @dataclass(frozen=True)
@@ -199,7 +198,7 @@ class LeftoverCut:
     holes: tuple[Ring, ...]
     gap: float
     copies: tuple[LeftoverCopy, ...]
-    left: tuple[Leftover, ...]
+    left: tuple[Region, ...]
     """What will be worth keeping of it."""
     allowances: tuple[PieceAllowance, ...] = ()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fabrics.errors import FabricError
+from fabrics.folds.errors import FabricError
 
 
 class StashError(FabricError):

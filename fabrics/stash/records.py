@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
-from pieces.geometry_types import Ring
+from fabrics.region import Region
 
 TAPE_STEP_MM = 10.0
 """Lengths off cloth on hand are rounded up to this: no shop's step applies."""
@@ -39,32 +39,19 @@ class Bolt:
 
 @dataclass(frozen=True)
 class LeftoverRecord:
-    """A piece of washed cloth, right side up, with the warp along +x (its heading, signed).
+    """A piece of washed cloth.
 
-    `rectangle` is the largest along the grain: x_from, y_from, x_to, y_to. `made_by` is the number
-    of the cut that left it, if any; `ident` tells it from all others, as that of a bolt does.
+    `made_by` is the number of the cut that left it, if any; `ident` tells it from all others, as
+    that of a bolt does.
     """
 
     tag: str
     fabric: Fabric
-    outline: Ring
-    holes: tuple[Ring, ...]
-    rectangle: tuple[float, float, float, float]
-    area: float
+    region: Region
     note: str
     added: str
     made_by: int | None = None
     ident: str = ""
-
-    @property
-    def long(self) -> float:
-        """Extent of the rectangle along the grain."""
-        return self.rectangle[2] - self.rectangle[0]
-
-    @property
-    def wide(self) -> float:
-        """Extent of the rectangle across the grain."""
-        return self.rectangle[3] - self.rectangle[1]
 
 
 @dataclass(frozen=True)
@@ -72,10 +59,7 @@ class NewLeftover:
     """A leftover that is to be put in; the stash gives it a tag."""
 
     fabric: Fabric
-    outline: Ring
-    holes: tuple[Ring, ...]
-    rectangle: tuple[float, float, float, float]
-    area: float
+    region: Region
     note: str = ""
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fabrics.region import holds_rectangle
 from fabrics.stash.records import Bolt, LeftoverRecord
-from fabrics.stash.region import holds_rectangle, region_of
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,8 @@ def _bolt_is_large(bolt: Bolt, wish: Wish) -> bool:
 
 def _leftover_is_large(one: LeftoverRecord, wish: Wish) -> bool:
     sizes = _sizes(wish)
-    if not sizes or any(long <= one.long and wide <= one.wide for long, wide in sizes):
+    if not sizes or any(
+        long <= one.region.long and wide <= one.region.wide for long, wide in sizes
+    ):
         return True
-    region = region_of(one.outline, one.holes)
-    return any(holds_rectangle(region, long, wide) for long, wide in sizes)
+    return any(holds_rectangle(one.region.polygon, long, wide) for long, wide in sizes)

@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any
 
 from fabrics.fabric import Fabric
-from fabrics.fabric_data import fabric_to_data
+from fabrics.fabric_data import FABRIC
 from fabrics.stash.errors import StashError
 from fabrics.stash.reading import Reading
 from fabrics.stash.records import Bolt, Damaged, LeftoverRecord, NewLeftover, TakenIn
@@ -145,7 +145,7 @@ class Writing(Reading):
     def _put(self, one: Bolt | LeftoverRecord, tag: str | None) -> str:
         if isinstance(one, Bolt):
             return self._insert_bolt(one, tag)
-        new = NewLeftover(one.fabric, one.outline, one.holes, one.rectangle, one.area, one.note)
+        new = NewLeftover(one.fabric, one.region, one.note)
         return self._insert_leftover(new, None, tag, one.ident)
 
     def require_length(self, length: float) -> None:
@@ -168,7 +168,7 @@ class Writing(Reading):
     def _fabric(self, fabric: Fabric) -> int:
         """Row of a fabric; equal ones share it."""
         plain = replace(fabric, on_hand=None, bolt="", source="", lot="")
-        body = json.dumps(fabric_to_data(plain), sort_keys=True)
+        body = json.dumps(FABRIC.write(plain), sort_keys=True)
         self.base.execute(
             "INSERT OR IGNORE INTO fabric (name, colour, fibre, body) VALUES (?, ?, ?, ?)",
             (fabric.name, fabric.colour, fabric.fibre, body),
@@ -200,8 +200,8 @@ class Writing(Reading):
     def _insert_leftover(
         self, new: NewLeftover, made_by: int | None, tag: str | None = None, ident: str = ""
     ) -> str:
-        x1, y1, x2, y2 = new.rectangle
-        if not (x2 > x1 and y2 > y1 and new.area > 0.0):
+        region = new.region
+        if not (region.long > 0.0 and region.wide > 0.0 and region.area > 0.0):
             raise StashError("a leftover that holds no rectangle at all is not worth a tag")
         tag = tag or self._next_tag("leftover", "L")
         self.base.execute(
@@ -209,8 +209,9 @@ class Writing(Reading):
             "wide_mm, area_mm2, note, added, made_by, ident) "
             "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
             (
-                int(tag[1:]), tag, self._fabric(new.fabric), json.dumps(new.outline),
-                json.dumps(new.holes), json.dumps(new.rectangle), x2 - x1, y2 - y1, new.area,
+                int(tag[1:]), tag, self._fabric(new.fabric), json.dumps(region.outline),
+                json.dumps(region.holes), json.dumps(region.rectangle), region.long, region.wide,
+                region.area,
                 new.note, now_text(), made_by, ident or new_ident(),
             ),
         )  # fmt: skip
@@ -254,4 +255,4 @@ def _facts(one: Bolt | LeftoverRecord) -> tuple[Any, ...]:
     plain = replace(one.fabric, on_hand=None, bolt="", source="", lot="")
     if isinstance(one, Bolt):
         return plain, one.length, one.washed, one.note
-    return plain, one.outline, one.holes, one.note
+    return plain, one.region.outline, one.region.holes, one.note

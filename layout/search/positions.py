@@ -65,8 +65,8 @@ class Positions:
         if high_x < low_x - FIT_MM:
             return None
         high_x = max(low_x, high_x)
-        # In a bounded container the room of a free shape is always the same; the outside is many
-        # obstacles, so what they leave is worked out once.
+        # On a bounded piece of cloth the range of a free shape is always the same; the outside is
+        # many obstacles, so what they leave is worked out once.
         free = _is_free(choice, low_x, high_x) and bool(self._fixed)
         kept = free and self.model.max_length is not None
         near = [
@@ -103,7 +103,7 @@ class Positions:
         return found
 
     def _room(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
-        """Positions in a bounded container where nothing else lies yet."""
+        """Positions in a bounded piece of cloth where nothing else lies yet."""
         found = self._rooms.get(choice)
         if found is None:
             region = box(low_x, choice.y_from, high_x, choice.y_to)

@@ -92,7 +92,7 @@ def mirror_draft(draft: Draft) -> Draft:
         edges=tuple(Edge(e.name, tuple(turn(p) for p in e.points)) for e in draft.edges),
         grain=(turn(draft.grain[0]), turn(draft.grain[1])),
         match_points=tuple(replace(m, at=turn(m.at)) for m in draft.match_points),
-        drawn_hand="left" if draft.drawn_hand == "right" else "right",
+        drawn_hand=None if draft.drawn_hand is None else draft.drawn_hand.other,
     )
 
 

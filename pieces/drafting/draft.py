@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pieces.drafting.allowance import add_notches, cutting_line
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
-from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Turns
+from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Side, Turns
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ class Draft:
     cuts: tuple[Cut, ...] = ()
     turns: Turns = Turns.ALONG
     heading_free: bool = False
-    drawn_hand: str = "right"
+    drawn_hand: Side | None = None
     match_points: tuple[MatchPoint, ...] = ()
     match_places: tuple[MatchPlace, ...] = ()
     joining: Joining | None = None

@@ -21,9 +21,9 @@ def garment_summary(garment: Garment) -> list[str]:
         head += f", sizes {', '.join(listed)}"
     lines = [head]
     for role in garment.roles:
-        cuts = [(p.name, cut) for p in garment.pieces if (cut := p.cut_for(role)) is not None]
+        cuts = [(p, cut) for p in garment.pieces if (cut := p.cut_for(role)) is not None]
         copies = sum(cut.count for _, cut in cuts)
-        named = ", ".join(f"{name} ({cut.label.removeprefix('cut ')})" for name, cut in cuts)
+        named = ", ".join(f"{p.name} ({p.label_of(cut).removeprefix('cut ')})" for p, cut in cuts)
         cop = "copy" if copies == 1 else "copies"
         lines.append(f"from {role}: {copies} {cop} in all: {named}")
     uncut = [piece.name for piece in garment.pieces if not piece.cuts]

@@ -2,8 +2,8 @@
 
 The file has the drawing's name and the ending `.toml` behind it (`skirt.svg.toml`). At its head
 may stand `title`, `description`, `caution`, `units`, `sew` and `shorter` as in a garment file,
-and `lengths`; `[all]` holds what goes for every piece and `[pieces.ID]` for one, both in the keys
-of a piece of a garment file:
+`lengths` (what a line measures, by its id) and `leave_out`; `[all]` holds what goes for every
+piece and `[pieces.ID]` for one, both in the keys of a piece of a garment file:
 
     units = "cm"
     lengths = { hem = 26.5 }
@@ -44,6 +44,8 @@ class Answers:
         Unit of bare numbers in them; those of the drawing are written in it too.
     source : str
         The file that they came from; empty for options.
+    left_out : tuple of str
+        Ids of what in the drawing is no part of the pattern.
     """
 
     lengths: dict[str, float] = field(default_factory=dict)
@@ -52,6 +54,7 @@ class Answers:
     pieces: dict[str, dict[str, Any]] = field(default_factory=dict)
     unit: str | None = None
     source: str = ""
+    left_out: tuple[str, ...] = ()
 
     def over(self, other: Answers) -> Answers:
         """Put these answers over others: where both say something, these count."""
@@ -63,6 +66,7 @@ class Answers:
             {name: merged(other.pieces.get(name, {}), self.pieces.get(name, {})) for name in names},
             self.unit or other.unit,
             self.source or other.source,
+            tuple(dict.fromkeys([*other.left_out, *self.left_out])),
         )
 
 
@@ -101,7 +105,7 @@ def read_answers(path: Path) -> Answers:
     """
     findings: list[Finding] = []
     table = Table(read_toml(path, findings), str(path), findings)
-    table.known((*HEAD_KEYS, "units", "lengths", "all", "pieces"))
+    table.known((*HEAD_KEYS, "units", "lengths", "leave_out", "all", "pieces"))
     table.unit_field()
     lengths: dict[str, float] = {}
     measured = table.table("lengths")
@@ -109,6 +113,10 @@ def read_answers(path: Path) -> Answers:
         length = measured.length(name, positive=True) if measured is not None else None
         if length is not None:
             lengths[name] = length
+    left_out = table.data.get("leave_out", [])
+    if not isinstance(left_out, list) or not all(isinstance(name, str) for name in left_out):
+        table.fault("leave_out", "is not a list of ids", 'write leave_out = ["frame"]')
+        left_out = []
     every = _piece_keys(table.table("all"))
     listed = table.table("pieces")
     pieces: dict[str, dict[str, Any]] = {}
@@ -117,7 +125,7 @@ def read_answers(path: Path) -> Answers:
     if any(finding.fatal for finding in findings):
         raise InputError(findings)
     head = {key: table.data[key] for key in HEAD_KEYS if table.has(key)}
-    return Answers(lengths, head, every, pieces, table.unit, str(path))
+    return Answers(lengths, head, every, pieces, table.unit, str(path), tuple(left_out))
 
 
 def _piece_keys(table: Table | None) -> dict[str, Any]:

@@ -40,21 +40,23 @@ def is_drawing(path: Path) -> bool:
     return path.suffix.lower() in DRAWINGS
 
 
-def read_drawing(path: Path, lengths: dict[str, float]) -> Drawing:
+def read_drawing(path: Path, answers: Answers) -> Drawing:
     """Read a drawing by the reader of its format.
 
     Parameters
     ----------
     path : Path
-    lengths : dict of str to float
-        What a line of the drawing measures by its id, mm.
+    answers : Answers
+        What the user adds; the lengths and what to leave out are of use here.
 
     Raises
     ------
     InputError
         If nothing can be made of the file.
     """
-    raise InputError([Finding(str(path), "is no drawing that can be read")])
+    from pieces.drawings.svg.reader import read_svg
+
+    return read_svg(path, answers.lengths, answers.left_out)
 
 
 def draw_garment(
@@ -77,7 +79,7 @@ def draw_garment(
     """
     beside = answers_beside(path)
     known = (answers or Answers()).over(beside)
-    drawing = read_drawing(path, known.lengths)
+    drawing = read_drawing(path, known)
     return garment_of_drawing(drawing, known, size)
 
 
@@ -94,7 +96,24 @@ def garment_of_drawing(drawing: Drawing, answers: Answers, size: str | None = No
     ordered = tuple(sorted(dict.fromkeys(findings), key=lambda finding: not finding.fatal))
     if garment is None or not sound:
         return DrawnGarment(drawing, data, None, ordered)
-    return DrawnGarment(drawing, data, replace(garment, questions=ordered), ordered)
+    questions = (*ordered, *_left_out(drawing))
+    return DrawnGarment(drawing, data, replace(garment, questions=questions), ordered)
+
+
+def _left_out(drawing: Drawing) -> tuple[Finding, ...]:
+    """A reminder that something in the drawing was left out, for those who do not list it."""
+    if not drawing.ignored:
+        return ()
+    shown = "; ".join(drawing.ignored[:3])
+    more = len(drawing.ignored) - 3
+    return (
+        Finding(
+            drawing.source,
+            f"left out: {shown}{f'; and {more} more' if more > 0 else ''}",
+            fix=f"laywright read {drawing.source} names all",
+            fatal=False,
+        ),
+    )
 
 
 def load_any(path: Path, size: str | None = None, answers: Answers | None = None) -> Garment:

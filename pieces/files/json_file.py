@@ -105,6 +105,16 @@ class Fields:
         """Record something wrong with a field."""
         self._record(self.path(field), message, fix)
 
+    def sound(self, *names: str) -> bool:
+        """Whether nothing was found wrong with some fields and all that is within them."""
+        paths = [self.path(name) for name in names]
+        return self.is_object and not any(
+            found.line == self.line
+            and (found.field == path or (found.field or "").startswith((f"{path}.", f"{path}[")))
+            for found in self.findings
+            for path in paths
+        )
+
     def _record(self, path: str | None, message: str, fix: str | None) -> None:
         if len(self.findings) < MOST_FINDINGS:
             self.findings.append(Finding(self.file, message, None, path, fix, self.line))

@@ -8,10 +8,30 @@ from pathlib import Path
 from pieces.findings import Finding, InputError
 
 LARGEST_FILE_BYTES = 5_000_000
-"""Files above this are no garment or fabric files."""
+"""Files above this are no garment or fabric files, nor drawings of pieces."""
 
 _WIDE = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"),
          (codecs.BOM_UTF16_BE, "utf-16"))  # fmt: skip
+
+
+def read_bytes(path: Path, kind: str) -> bytes:
+    """Read a small file.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read or is too large to be what it is called: `kind` ("a drawing").
+    """
+    name = str(path)
+    try:
+        if path.is_dir():
+            raise InputError([Finding(name, "is a folder", fix="name a file in it")])
+        if path.stat().st_size > LARGEST_FILE_BYTES:
+            raise InputError([Finding(name, f"is too large to be {kind}")])
+        return path.read_bytes()
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise InputError([Finding(name, f"cannot be read: {reason}")]) from error
 
 
 def read_text(path: Path) -> str:
@@ -23,15 +43,7 @@ def read_text(path: Path) -> str:
         If it cannot be read, is too large, is no text, or holds nothing.
     """
     name = str(path)
-    try:
-        if path.is_dir():
-            raise InputError([Finding(name, "is a folder", fix="name a file in it")])
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise InputError([Finding(name, "is too large to be a garment or fabric file")])
-        content = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise InputError([Finding(name, f"cannot be read: {reason}")]) from error
+    content = read_bytes(path, "a garment or fabric file")
     coding = next((coding for mark, coding in _WIDE if content.startswith(mark)), "utf-8")
     try:
         text = content.decode(coding)

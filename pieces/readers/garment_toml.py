@@ -195,7 +195,7 @@ def _pieces(
         draft, sound = drafts[name]
         opened_out = entry.flag("opened_out")
         piece = _piece(draft, entry, opened_out) if sound else None
-        if piece is not None:
+        if piece is not None and not entry.flag("block"):
             pieces.append(piece)
             made.append(replace(draft, like=entry.text("like"), opened_out=opened_out))
     drawn = {name: draft if sound else None for name, (draft, sound) in drafts.items()}

@@ -13,7 +13,7 @@ from pieces.edits.sides import true_sides
 from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
-from pieces.piece import Change, Cut, Joining, Turns
+from pieces.piece import Change, Cut, Joining, Side, Turns
 from pieces.readers.cut_words import EXAMPLES, parse_cut
 from pieces.readers.edge_table import drawn_edges, edges_as_named, near
 from pieces.readers.edit_table import read_edits
@@ -24,7 +24,7 @@ from pieces.readers.svg_path import edges_from_path
 PIECE_KEYS = (
     "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit",
     "fold", "turned_up", "grain", "turns", "heading_free", "hand", "notches", "match", "like",
-    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes", "edits",
+    "shorten", "lengthen", "mirrored", "opened_out", "strip", "joinable", "sizes", "edits", "block",
     *MADE_FROM,
 )  # fmt: skip
 
@@ -263,10 +263,10 @@ def _labels(table: Table, draft: Draft, base: Draft | None) -> Draft:
         table.fault("joinable", "only a strip may be joined", "draw it as strip = { ... }")
     return replace(
         draft,
-        cuts=_cuts(table) if base is None or table.has("cut") else draft.cuts,
+        cuts=_cuts(table, draft, base),
         turns=turns,
         heading_free=table.flag("heading_free", draft.heading_free),
-        drawn_hand=table.text("hand", draft.drawn_hand, ("right", "left")),
+        drawn_hand=_hand(table) if table.has("hand") else draft.drawn_hand,
         joining=joining,
     )
 
@@ -275,7 +275,18 @@ def _is_strip(table: Table) -> bool:
     return any(table.has(key) for key in ("strip", "band", "binding"))
 
 
-def _cuts(table: Table) -> tuple[Cut, ...]:
+def _hand(table: Table) -> Side:
+    return Side(table.text("hand", Side.RIGHT.value, [side.value for side in Side]))
+
+
+def _cuts(table: Table, draft: Draft, base: Draft | None) -> tuple[Cut, ...]:
+    """Read `cut`; a piece that is like another has its cuts, a block has none."""
+    if table.flag("block"):
+        if table.has("cut"):
+            table.fault("cut", "a block is only drafted from, never cut", "leave cut or block out")
+        return ()
+    if base is not None and not table.has("cut") and (draft.cuts or base is NOTHING):
+        return draft.cuts
     value = table.data.get("cut")
     if isinstance(value, str):
         value = {"main": value}
@@ -334,7 +345,11 @@ def _changes(table: Table, draft: Draft, drawn: bool, others: Others) -> Draft:
     if drawn:
         draft = read_edits(table, draft, others)
     if table.flag("mirrored"):
+        stated = draft.drawn_hand
         draft = mirror_draft(draft)
+        if table.has("hand"):
+            # It names this piece as it is now, not the one that it mirrors.
+            draft = replace(draft, drawn_hand=stated)
     return draft
 
 

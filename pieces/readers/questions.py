@@ -70,7 +70,9 @@ class Question:
 def piece_questions(draft: Draft, piece: Piece, unit: str | None) -> list[Question]:
     """List what is doubtful about one piece as it is drafted and made."""
     found = [*_size(piece, unit), *_allowances(draft, unit), *_half_alone(draft, piece)]
-    return [*found, *_never_joined(piece, unit), *_points_outside(piece, unit)]
+    return [
+        *found, *_never_joined(piece, unit), *_points_outside(piece, unit), *_no_hand(piece)
+    ]  # fmt: skip
 
 
 def garment_questions(pieces: tuple[Piece, ...], words: str, unit: str | None) -> list[Question]:
@@ -171,6 +173,20 @@ def _half_alone(draft: Draft, piece: Piece) -> Iterator[Question]:
                 "half alone, without allowance at that edge; is that meant?",
                 f'write "{cut.count} on fold", or leave fold out',
             )
+
+
+def _no_hand(piece: Piece) -> Iterator[Question]:
+    """A half laid on a fold is left and right at once."""
+    hand = piece.drawn_hand
+    if hand is None or not piece.cuts or any(cut.kind is not CutKind.FOLD for cut in piece.cuts):
+        return
+    yield Question(
+        piece.name,
+        "hand",
+        f'hand = "{hand.value}" says nothing here: what is cut on the fold is left and right in '
+        "one; is it meant to be cut on the fold?",
+        'leave hand out, or write "1" or "2" for what is cut by hand',
+    )
 
 
 def _points_outside(piece: Piece, unit: str | None) -> Iterator[Question]:

@@ -6,7 +6,9 @@ from pathlib import Path
 
 import click
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.drawing_options import drawing_options, read_any
+from plans.cli.common.exit_codes import ExitCode
+from plans.cli.read import tell_drawing
 
 
 @click.command()
@@ -16,26 +18,27 @@ from plans.cli.exit_codes import ExitCode
     type=click.Path(path_type=Path),
     help="Draw the pieces of a garment with its seams into a PNG, SVG or PDF file.",
 )
+@drawing_options
 def command(file: str, picture: Path | None) -> int:
     """Explain everything wrong with a garment or fabric file, and tell what it says.
 
-    FILE is a file or a name on a shelf. Errors must be mended; questions are worth a look. Exit
-    code 2 if something must be mended, else 0. Where the garment says which edges are sewn
-    together, each seam is walked: lengths, notches, allowances and corners.
+    FILE is a garment or fabric file, a drawing (SVG) or a name on a shelf. Errors must be mended;
+    questions are worth a look. Exit code 2 if something must be mended, else 0. Where the garment
+    says which edges are sewn together, each seam is walked: lengths, notches, allowances and
+    corners.
 
     \b
     Example:
       laywright check my-skirt.toml
     """
-    from fabrics.fabric_toml import check_fabric
-    from pieces.files.toml_file import read_toml
-    from pieces.findings import Finding
+    from fabrics.fabric_toml import check_fabric, says_fabric
+    from pieces.drawings.loading import is_drawing
     from pieces.readers.garment_toml import check_garment
 
     path = _find(file)
-    slips: list[Finding] = []
-    data = read_toml(path, slips)
-    is_fabric = "width" in data or ("piece" not in data and "selvage" in data)
+    if is_drawing(path):
+        return _check_drawing(path, picture)
+    is_fabric = says_fabric(path)
     findings = check_fabric(path) if is_fabric else check_garment(path)
     kind = "fabric" if is_fabric else "garment"
     for finding in findings:
@@ -44,7 +47,7 @@ def command(file: str, picture: Path | None) -> int:
     if fatal:
         click.echo(f"{path}: {fatal} thing{'s' if fatal > 1 else ''} to mend in this {kind}")
         return ExitCode.INPUT
-    for line in _summary(path, is_fabric, picture):
+    for line in _fabric_summary(path, picture) if is_fabric else _summary(path, picture):
         click.echo(line)
     if findings:
         count = len(findings)
@@ -62,38 +65,49 @@ def _find(text: str) -> Path:
     InputError
         If it is none of them; the nearest name of both shelves is told.
     """
-    from fabrics.shelf import SHELF as FABRIC_SHELF
-    from fabrics.shelf import shelf_names as fabric_names
+    from fabrics.shelf import all_names as fabric_names
+    from fabrics.shelf import fabric_file
     from pieces.files.toml_file import nearest
     from pieces.findings import Finding, InputError
-    from pieces.readers.shelf import find_garment, shelf_names
+    from pieces.readers.shelf import all_names, find_garment
 
-    if text in fabric_names():
-        return FABRIC_SHELF / f"{text}.toml"
+    fabric = fabric_file(text)
+    if fabric is not None:
+        return fabric
     try:
         return find_garment(text)
     except InputError as error:
-        known = nearest(text, [*shelf_names(), *fabric_names()])
+        known = nearest(text, [*all_names(), *fabric_names()])
         raise InputError(
             [Finding(text, "is neither a name on a shelf nor a file", fix=known)]
         ) from error
 
 
-def _summary(path: Path, is_fabric: bool, picture: Path | None) -> list[str]:
-    if is_fabric:
-        from fabrics.fabric_toml import load_fabric
-        from fabrics.summary import fabric_summary
+def _check_drawing(path: Path, picture: Path | None) -> int:
+    code = tell_drawing(path)
+    if code == ExitCode.DONE:
+        for line in _summary(path, picture):
+            click.echo(line)
+        click.echo(f"{path}: a sound drawing; are the figures yours?")
+    return code
 
-        if picture is not None:
-            raise click.UsageError("--picture draws a garment, and this is a fabric")
-        return fabric_summary(load_fabric(path))
+
+def _fabric_summary(path: Path, picture: Path | None) -> list[str]:
+    from fabrics.fabric_toml import load_fabric
+    from fabrics.summary import fabric_summary
+
+    if picture is not None:
+        raise click.UsageError("--picture draws a garment, and this is a fabric")
+    return fabric_summary(load_fabric(path))
+
+
+def _summary(path: Path, picture: Path | None) -> list[str]:
     from pieces.drafting.summary import garment_summary
-    from pieces.readers.garment_toml import load_garment
     from pieces.seams.summary import seam_summary
 
-    garment = load_garment(path)
+    garment = read_any(path)
     if picture is not None:
-        from plans.drawing.seam_picture import write_seam_picture
+        from plans.drawing.garment.seam_picture import write_seam_picture
 
         write_seam_picture(garment, picture)
     drawn = [f"drawn in {picture}"] if picture is not None else []

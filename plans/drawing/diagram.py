@@ -13,12 +13,13 @@ from pieces.lengths import System
 from plans.drawing import look
 from plans.drawing.label_places import Labelled, PlacedLabel, Places
 from plans.drawing.labels import LabelSpot
-from plans.drawing.leftover_marks import draw_leftovers, leftover_labels
+from plans.drawing.leftovers.leftover_marks import draw_leftovers, leftover_labels
 from plans.drawing.repeat_lines import draw_repeat, match_points
 from plans.drawing.rulers import draw_edges, draw_rulers
 from plans.drawing.sheets import MARGIN_MM, shown_range
 from plans.drawing.writing import say
-from plans.plan import FabricPlan, PlacedPiece, SectionPlan
+from plans.plan import FabricPlan, LeftoverCopy, PlacedPiece, SectionPlan
+from plans.words.piece_names import piece_words, side_words
 from plans.words.pinning import cut_words, pin_figures
 
 if TYPE_CHECKING:
@@ -95,18 +96,22 @@ def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: fl
         visible = max((Polygon(ring) for ring in rings), key=lambda ring: ring.area)
         number = str(placed.number)
         words = cut_words(placed) + (", upper ply only" if placed.upper_only else "")
-        wordings = label_wordings(number, placed.piece, words)
+        wordings = label_wordings(number, placed, words)
         arrow = _arrow_within(placed.grain, low, high)
         wanted.append(Labelled(placed.number, visible, arrow, wordings))
     frame = (low, 0.0, high, entry.sections[index].spread.lay_height)
     return Places(wanted, scale, frame, match_points(list(pieces_shown(entry, index, low, high))))
 
 
-def label_wordings(number: str, piece: str, words: str) -> tuple[tuple[str, ...], ...]:
+def label_wordings(
+    number: str, copy: PlacedPiece | LeftoverCopy, words: str
+) -> tuple[tuple[str, ...], ...]:
     """What may be written on a piece, the fullest first."""
+    name, sides = piece_words(copy), side_words(copy.sides)
+    by_side = ((f"{number} {sides}",),) if sides else ()
     return (
-        (f"{number}  {piece}", words), (f"{number} {piece}: {words}",), (f"{number} {piece}",),
-        (number,),
+        (f"{number}  {name}", words), (f"{number} {name}: {words}",), (f"{number} {name}",),
+        *by_side, (number,),
     )  # fmt: skip
 
 

@@ -8,8 +8,8 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
+from fabrics.region import Region
 from pieces.geometry_types import FloatArray, Ring
-from plans.plan import Leftover
 
 NECK_MM = 50.0
 """Regions are parted where they are narrower than this (design)."""
@@ -27,7 +27,7 @@ def find_leftovers(
     gap: float,
     neck: float = NECK_MM,
     least: tuple[float, float] = LEAST_MM,
-) -> tuple[Leftover, ...]:
+) -> tuple[Region, ...]:
     """List the regions worth keeping, the largest first.
 
     Parameters
@@ -55,7 +55,7 @@ def find_leftovers(
         rectangle = largest_rectangle(region)
         if _large(rectangle[2] - rectangle[0], rectangle[3] - rectangle[1], least):
             found.append(
-                Leftover(
+                Region(
                     ring_of(region.exterior.coords),
                     tuple(ring_of(hole.coords) for hole in region.interiors),
                     float(region.area),

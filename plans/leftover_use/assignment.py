@@ -53,7 +53,7 @@ def assign(
     effort : str
     """
     rng = np.random.default_rng(job.seed)
-    largest_first = sorted(leftovers, key=lambda one: (-one.area, one.tag))
+    largest_first = sorted(leftovers, key=lambda one: (-one.region.area, one.tag))
     best: Assignment | None = None
     for number in range(ROUNDS[effort]):
         worth: dict[str, float] = {}

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
+from fabrics.region import Region
 from fabrics.stash.records import Bolt, NewLeftover
-from pieces.geometry_types import Ring
 from plans.errors import ContradictionError
-from plans.plan import FabricPlan, Leftover, Plan
+from plans.plan import FabricPlan, Plan
 
 NARROWER_MM = 0.5
 """A bolt may be narrower than the plan's least width by what a tape does not show."""
@@ -85,19 +85,6 @@ def _off(bolt: Bolt, entry: FabricPlan) -> float:
     return entry.purchase.bought / (1.0 - bolt.fabric.shrink_along)
 
 
-def _new(fabric: Fabric, leftover: Leftover) -> NewLeftover:
-    """A leftover in a frame of its own: it begins at the origin."""
-    low_x = min(x for x, _ in leftover.outline)
-    low_y = min(y for _, y in leftover.outline)
-
-    def moved(ring: Ring) -> Ring:
-        return tuple((x - low_x, y - low_y) for x, y in ring)
-
-    x1, y1, x2, y2 = leftover.rectangle
-    return NewLeftover(
-        replace(fabric, on_hand=None, bolt=""),
-        moved(leftover.outline),
-        tuple(moved(hole) for hole in leftover.holes),
-        (x1 - low_x, y1 - low_y, x2 - low_x, y2 - low_y),
-        leftover.area,
-    )
+def _new(fabric: Fabric, region: Region) -> NewLeftover:
+    """A leftover in a frame of its own, of cloth that is no longer on a bolt."""
+    return NewLeftover(replace(fabric, on_hand=None, bolt=""), region.from_origin())

@@ -8,29 +8,17 @@ import numpy as np
 
 from fabrics.fabric import Fabric
 from fabrics.stash.records import LeftoverRecord
+from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
 from layout.hand import Hand
 from layout.layout import posed
-from layout.problem import Bounded, Item, Pose, Problem, Slot, Wanted
+from layout.problem import Item, Pose, Slot, Wanted
 from layout.solver import solve
 from layout.validator import validate
 from pieces.geometry_types import Ring
 from plans.errors import FaultError
+from plans.plan import LeftoverCopy
 from plans.problem.demand import Demand
-
-
-@dataclass(frozen=True)
-class LaidCopy:
-    """One copy on a leftover (its coordinates, mm); always a whole piece, traced once."""
-
-    key: str
-    piece: str
-    role: str
-    label: str
-    hand: Hand
-    face_down: bool
-    outline: Ring
-    grain: tuple[tuple[float, float], tuple[float, float]]
 
 
 @dataclass(frozen=True)
@@ -38,7 +26,7 @@ class LeftoverLay:
     """What lies on one leftover, and what is still wanted of each demand."""
 
     leftover: LeftoverRecord
-    copies: tuple[LaidCopy, ...]
+    copies: tuple[LeftoverCopy, ...]
     remaining: tuple[Demand, ...]
 
 
@@ -61,9 +49,10 @@ def lay_on(
     items, origins = _items(demands, fabric, worth or {})
     if not items:
         return LeftoverLay(leftover, (), demands)
-    problem = Problem(
-        Bounded(leftover.outline, leftover.holes),
+    problem = BoundedProblem(
         tuple(items),
+        leftover.region.outline,
+        leftover.region.holes,
         gap=gap,
         one_way=fabric.one_way,
         faces_alike=fabric.faces_alike,
@@ -74,7 +63,7 @@ def lay_on(
     refused = validate(problem, layout)
     if refused:
         raise FaultError(f"the layout on {leftover.tag} was refused: {refused[0].message}")
-    copies = []
+    copies: list[LeftoverCopy] = []
     taken: dict[tuple[str, Hand], int] = {}
     for placement in layout.placements:
         demand, hand = origins[placement.item]
@@ -82,9 +71,10 @@ def lay_on(
         points = posed(demand.whole, placement.pose, placement.x, placement.y)
         arrow = posed(demand.arrow, placement.pose, placement.x, placement.y).tolist()
         copies.append(
-            LaidCopy(
-                demand.key, demand.piece.name, demand.cut.role, traced_label(demand), hand,
-                placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])),
+            LeftoverCopy(
+                len(copies) + 1, demand.piece.name, demand.cut.role, traced_label(demand), hand,
+                placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])), demand.key,
+                demand.side(hand),
             )
         )  # fmt: skip
     remaining = tuple(left for demand in demands if (left := _less(demand, taken)).wanted.total > 0)
@@ -120,8 +110,6 @@ def _items(
                     shapes=(demand.whole,),
                     demand=count,
                     slots=(Slot(0, 0, (0,), 0, poses),),
-                    symmetric=demand.mirror_alike,
-                    heading_free=demand.piece.heading_free,
                     priority=worth.get(demand.key),
                 )
             )

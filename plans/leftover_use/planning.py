@@ -23,7 +23,7 @@ from plans.folds.on_hand import needed
 from plans.folds.outcome import FoldResult
 from plans.leftover_use.assignment import Assignment, assign, job_for_rest
 from plans.leftover_use.bolts import bolt_note, bolts_for
-from plans.leftover_use.laying import LaidCopy, LeftoverLay
+from plans.leftover_use.laying import LeftoverLay
 from plans.order import OnProgress, Order
 from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, Plan, Saving
 
@@ -95,7 +95,7 @@ def _answer(
     executor: Executor | None,
 ) -> _Answer:
     """Plan one fabric on the first cloth that holds enough: bolts on hand, then the shop."""
-    spare = sum(one.area for one in leftovers)
+    spare = sum(one.region.area for one in leftovers)
     for bolt in bolts_for(job, bolts, spare):
         on_bolt = replace(job, fabric=bolt.as_fabric())
         if not leftovers and _is_hopeless(order, on_bolt):
@@ -198,7 +198,8 @@ def _saving(entry: FabricPlan, planned: list[FabricPlan]) -> Saving:
 
 def _cut(job: FabricJob, lay: LeftoverLay) -> LeftoverCut:
     """Describe what is cut from one leftover, and what will be left of it."""
-    region = Polygon(lay.leftover.outline, lay.leftover.holes)
+    cloth = lay.leftover.region
+    region = Polygon(cloth.outline, cloth.holes)
     copies = sorted(lay.copies, key=_reading_order)
     outlines = [Polygon(copy.outline) for copy in copies]
     left = find_leftovers(region, outlines, job.gap, job.leftover_neck, job.leftover_size)
@@ -206,21 +207,15 @@ def _cut(job: FabricJob, lay: LeftoverLay) -> LeftoverCut:
         tag=lay.leftover.tag,
         roles=tuple(role for role in job.roles if any(copy.role == role for copy in copies)),
         fabric=lay.leftover.fabric,
-        outline=lay.leftover.outline,
-        holes=lay.leftover.holes,
+        outline=cloth.outline,
+        holes=cloth.holes,
         gap=job.gap,
-        copies=tuple(
-            LeftoverCopy(
-                number, copy.piece, copy.role, copy.label, copy.hand, copy.face_down,
-                copy.outline, copy.grain,
-            )
-            for number, copy in enumerate(copies, start=1)
-        ),
+        copies=tuple(replace(copy, number=k) for k, copy in enumerate(copies, start=1)),
         left=left,
         allowances=allowances_of(d for d in job.demands if any(c.key == d.key for c in copies)),
     )  # fmt: skip
 
 
-def _reading_order(copy: LaidCopy) -> tuple[float, float]:
+def _reading_order(copy: LeftoverCopy) -> tuple[float, float]:
     x1, y1, _, _ = Polygon(copy.outline).bounds
     return round(x1, 3), round(y1, 3)

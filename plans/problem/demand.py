@@ -9,12 +9,13 @@ import math
 from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
+from layout.hand import Hand
 from layout.problem import Grain, OneHeading, Wanted
 from pieces.drafting.alter import open_out
 from pieces.drafting.symmetry import mirror_turns
 from pieces.geometry_types import Point, Ring
 from pieces.outline import ring_area
-from pieces.piece import Cut, CutKind, MatchPoint, Piece, Turns
+from pieces.piece import Cut, CutKind, MatchPoint, Piece, Side, Turns
 
 ANGLES = {
     Turns.ALONG: (0.0, 180.0),
@@ -54,8 +55,6 @@ class Demand:
         Ends of the half's fold edge.
     arrow : (Point, Point)
         Tail and head of the grain arrow; (0, 0) and a point on +x.
-    mirror_alike : bool
-        Whether turning the whole over gives the same outline at the same heading.
     match : tuple of MatchPoint
         Match points in the item frame.
     """
@@ -68,7 +67,6 @@ class Demand:
     half: Ring | None
     fold_line: tuple[Point, Point] | None
     arrow: tuple[Point, Point]
-    mirror_alike: bool
     match: tuple[MatchPoint, ...]
     shape_alike: bool = False
     """Whether turned over it is itself after some turn that it permits."""
@@ -91,6 +89,13 @@ class Demand:
     def hands_matter(self) -> bool:
         """Whether left and right copies are told apart."""
         return self.wanted.either == 0
+
+    def side(self, hand: Hand) -> Side | None:
+        """Side of the wearer that a copy is for; None if unstated, or if hands do not matter."""
+        stated = self.piece.drawn_hand
+        if stated is None or hand is Hand.EITHER:
+            return None
+        return stated if hand is Hand.DRAWN else stated.other
 
     def angles(self, one_way: bool) -> tuple[float, ...]:
         """Headings on the lay that the search may use, degrees."""
@@ -166,7 +171,6 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
         half=tuple(to_frame(point) for point in piece.outline) if on_fold else None,
         fold_line=fold_line,
         arrow=(to_frame(tail), to_frame(head)),
-        mirror_alike=0.0 in mirrors,
         shape_alike=shape_alike,
         match=tuple(replace(mp, at=to_frame(mp.at)) for mp in piece.match_points),
     )

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from fabrics.fabric import Fabric
+from fabrics.folds.cloth import off_phase
 from fabrics.spread import FoldEdge, Spread
 from layout.hand import Hand
 from layout.layout import pose_matrix, posed
 from layout.problem import Lattice, OneHeading, Pose, Slot
 from pieces.geometry_types import FloatArray, Ring
 from plans.problem.demand import Demand
-from plans.problem.phases import off_phase
 from plans.problem.repeats import CLEARLY_MM, RepeatRule
 
 FIT_MM = 1e-6

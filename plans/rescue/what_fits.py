@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from dataclasses import dataclass, replace
 
+from fabrics.region import Region
 from fabrics.spread import Fold, make_spread
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
@@ -18,8 +19,8 @@ from plans.folds.job import FabricJob
 from plans.folds.on_hand import Shortage, fits
 from plans.folds.outcome import FoldResult, Variant
 from plans.folds.variants import split_demands
-from plans.leftover_use.laying import LaidCopy, lay_on
-from plans.plan import FabricPlan
+from plans.leftover_use.laying import lay_on
+from plans.plan import FabricPlan, LeftoverCopy
 from plans.problem.demand import Demand
 from plans.problem.joins import can_split
 from plans.problem.problem_builder import BuiltProblem, Misfit
@@ -117,17 +118,19 @@ def _bounded(job: FabricJob, length: float) -> tuple[FabricJob, FoldResult] | No
     low, high = fabric.selvage_cut, fabric.width_cut - fabric.selvage_cut
     if length <= 0.0:
         return None
-    region = LeftoverRecord(
+    cloth = LeftoverRecord(
         tag=f"the cloth on hand of '{fabric.name}'",
         fabric=fabric,
-        outline=((0.0, low), (length, low), (length, high), (0.0, high)),
-        holes=tuple(flaw for flaw in job.laid_cloth.flaws if min(x for x, _ in flaw) < length),
-        rectangle=(0.0, low, length, high),
-        area=length * (high - low),
+        region=Region(
+            outline=((0.0, low), (length, low), (length, high), (0.0, high)),
+            holes=tuple(flaw for flaw in job.laid_cloth.flaws if min(x for x, _ in flaw) < length),
+            area=length * (high - low),
+            rectangle=(0.0, low, length, high),
+        ),
         note="",
         added="",
     )
-    lay = lay_on(region, job.demands, fabric, job.gap, Effort.QUICK, job.seed)
+    lay = lay_on(cloth, job.demands, fabric, job.gap, Effort.QUICK, job.seed)
     if not lay.copies:
         return None
     part = replace(job, demands=_laid(job.demands, lay.copies))
@@ -141,7 +144,7 @@ def _bounded(job: FabricJob, length: float) -> tuple[FabricJob, FoldResult] | No
     return part, result
 
 
-def _laid(demands: tuple[Demand, ...], copies: tuple[LaidCopy, ...]) -> tuple[Demand, ...]:
+def _laid(demands: tuple[Demand, ...], copies: tuple[LeftoverCopy, ...]) -> tuple[Demand, ...]:
     """The demands of what lies, wanted as often as it does."""
     counts = Counter((copy.key, copy.hand) for copy in copies)
     laid = (
@@ -158,7 +161,7 @@ def _laid(demands: tuple[Demand, ...], copies: tuple[LaidCopy, ...]) -> tuple[De
     return tuple(demand for demand in laid if demand.wanted.total)
 
 
-def _as_layout(copies: tuple[LaidCopy, ...], built: BuiltProblem) -> Layout:
+def _as_layout(copies: tuple[LeftoverCopy, ...], built: BuiltProblem) -> Layout:
     """The same places in the single-layer problem of what lies."""
     placements = []
     for copy in copies:
@@ -179,7 +182,7 @@ def _as_layout(copies: tuple[LaidCopy, ...], built: BuiltProblem) -> Layout:
     return Layout(tuple(placements), (extent,))
 
 
-def _item(copy: LaidCopy, built: BuiltProblem) -> int:
+def _item(copy: LeftoverCopy, built: BuiltProblem) -> int:
     """The item of a copy: a piece whose hands matter has one for each."""
     mine = [k for k, demand in enumerate(built.origins) if demand.key == copy.key]
     return mine[-1] if copy.hand is Hand.OTHER else mine[0]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 
+from fabrics.region import Region
 from pieces.lengths import System, format_length
-from plans.plan import FabricPlan, Leftover, Line
+from plans.plan import FabricPlan
+from plans.words.line import Line
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -39,10 +41,9 @@ def leftover_letter(index: int) -> str:
     return LETTERS[letter] + (str(more + 1) if more else "")
 
 
-def leftover_size(leftover: Leftover, system: System) -> str:
+def leftover_size(leftover: Region, system: System) -> str:
     """Largest rectangle of a leftover, along the grain x across."""
-    x1, y1, x2, y2 = leftover.rectangle
-    return f"{format_length(x2 - x1, system)} x {format_length(y2 - y1, system)}"
+    return f"{format_length(leftover.long, system)} x {format_length(leftover.wide, system)}"
 
 
 def _leftover_words(entry: FabricPlan, system: System) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from plans.plan import FabricPlan, PlacedPiece
+from plans.words.piece_names import piece_words
 from plans.words.pinning import cut_words, through
 
 HEADS = ("step", "piece", "role", "cut", "numbers", "how")
@@ -17,7 +18,7 @@ def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
         how = through(placed) + (
             "; traced whole, opened out from the half" if placed.opened else ""
         )
-        groups.setdefault((placed.section, placed.piece, how), []).append(placed)
+        groups.setdefault((placed.section, piece_words(placed), how), []).append(placed)
     rows = []
     for order, ((section, piece, how), placed_here) in enumerate(groups.items(), start=1):
         first = placed_here[0]

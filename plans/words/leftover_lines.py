@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pieces.lengths import System, format_length, format_purchase, format_tape
 from plans.plan import LeftoverCopy, LeftoverCut, Plan, Saving
+from plans.words.piece_names import piece_words
 
 HEADS = (
     "no.",
@@ -45,7 +46,8 @@ def cut_line(cut: LeftoverCut) -> str:
     """Say what comes from one leftover, and what is left of it."""
     counts: dict[str, int] = {}
     for copy in cut.copies:
-        counts[copy.piece] = counts.get(copy.piece, 0) + 1
+        name = piece_words(copy)
+        counts[name] = counts.get(name, 0) + 1
     listed = ", ".join(f"{piece} x {n}" for piece, n in counts.items())
     rest = f"; {len(cut.left)} worth keeping of it" if cut.left else "; nothing worth keeping of it"
     return f"From leftover {cut.tag} ({cut.fabric.title}): {listed}{rest}."
@@ -56,7 +58,7 @@ def pin_rows(cut: LeftoverCut, system: System) -> tuple[tuple[str, ...], ...]:
     return tuple(
         (
             str(copy.number),
-            copy.piece,
+            piece_words(copy),
             copy.label,
             "printed side down" if copy.face_down else "printed side up",
             *(format_tape(place, system) for end in _ends(cut, copy) for place in end),
@@ -97,7 +99,7 @@ def leftover_lines(plan: Plan, system: System) -> list[str]:
 def remaining_words(cut: LeftoverCut, system: System) -> str:
     """What is left of a leftover, by rectangles."""
     sizes = [
-        f"{format_length(x2 - x1, system)} x {format_length(y2 - y1, system)}"
-        for x1, y1, x2, y2 in (left.rectangle for left in cut.left)
+        f"{format_length(left.long, system)} x {format_length(left.wide, system)}"
+        for left in cut.left
     ]
     return f"Left of it and worth keeping: {', '.join(sizes)}." if sizes else ""

@@ -71,7 +71,9 @@ def garment_table(garment: Garment, system: System) -> str:
             f"{format_length(max(xs) - min(xs), system)} x "
             f"{format_length(max(ys) - min(ys), system)}"
         )
-        cuts = "; ".join(f"{cut.role}: {cut.label}" for cut in piece.cuts) or "pattern only"
+        cuts = (
+            "; ".join(f"{cut.role}: {piece.label_of(cut)}" for cut in piece.cuts) or "pattern only"
+        )
         notes = f" ({'; '.join(note.words(system) for note in piece.notes)})" if piece.notes else ""
         rows.append((piece.name, size, piece.turns.value, cuts + notes))
     lines += ["", shelf_table(("piece", "drawn size", "turns", "cut"), rows)]

@@ -68,8 +68,7 @@ def main() -> None:
     out = np.zeros(16)
     judge = (
         0, units.shape[0], units.x[0] + 9.0, units.y[0] + 9.0, ways.extent[units.way[0]], 1e300,
-        len(units.x), units.x, units.y, units.shape, units.box, units.weight, n.pair, n.bounds,
-        n.inverse, n.cells, n.cell, n.candidates, n.edges, n.slack, done,
+        len(units.x), units, n, done,
     )  # fmt: skip
     print(f"{'kernel':<10} {'compiled /s':>14} {'plain /s':>12} {'ratio':>8}")
     for name, kernel, arguments in (

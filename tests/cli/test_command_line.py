@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.main import COMMANDS
 from tests.cli.programs import PATIENCE_S, started, wait_until
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.main import _code
 
 
@@ -211,7 +211,7 @@ def test_a_bad_row_does_not_hide_the_good_ones(
     for command in (["list"], ["list", "--json"], ["export", "out.json"], ["export", "out.csv"]):
         code, out, err = run(capsys, "stash", *command)
         assert code == 0
-        assert "B1: fabric.width_mm: is missing" in err
+        assert "fabric.width_mm: is missing" in err
         assert "laywright stash out B1" in err
         if command == ["list"]:
             assert "B2" in out

@@ -11,8 +11,9 @@ from fabrics.price import PriceError
 from fabrics.spread import SpreadError
 from pieces.findings import InputError
 from pieces.lengths import LengthError
-from plans.cli.exit_codes import ExitCode
-from plans.cli.main import _explain, front_door
+from plans.cli.common.exit_codes import ExitCode
+from plans.cli.common.failures import told
+from plans.cli.main import front_door
 
 SQUARE = """title = "Bag"
 units = "cm"
@@ -106,5 +107,5 @@ def test_an_error_of_any_room_is_told_as_bad_input(
     error: Exception, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Never as a fault of ours."""
-    assert _explain(error) == ExitCode.INPUT
+    assert told(error) == ExitCode.INPUT
     assert capsys.readouterr().err == f"error: {error}\n"

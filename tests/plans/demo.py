@@ -20,6 +20,7 @@ CLOTH = {
     "trousers": {"main": "demo-flawed-twill"},
     "pinafore": {"main": "demo-quilting-cotton", "interfacing": "demo-interfacing"},
     "toy-hare": {"plush": "demo-velveteen", "cotton": "demo-check"},
+    "top-from-block": {"base": "demo-cotton-lawn", "overlay": "demo-sheer-voile"},
     "blouse": {"main": "demo-check", "interfacing": "demo-interfacing"},
 }
 

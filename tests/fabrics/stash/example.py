@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from fabrics.fabric import Fabric
 from fabrics.plain import plain_fabric
+from fabrics.region import Region
 from fabrics.stash.records import NewLeftover
 
 LAWN = replace(
@@ -22,4 +23,4 @@ VOILE = replace(plain_fabric("115cm"), name="voile", title="voile", colour="ivor
 def rectangle(fabric: Fabric, long: float, wide: float, note: str = "") -> NewLeftover:
     """A rectangular leftover, sides in mm."""
     outline = ((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide))
-    return NewLeftover(fabric, outline, (), (0.0, 0.0, long, wide), long * wide, note)
+    return NewLeftover(fabric, Region(outline, (), long * wide, (0.0, 0.0, long, wide)), note)

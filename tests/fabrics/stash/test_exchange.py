@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 
 from fabrics.fabric import Repeat
-from fabrics.fabric_data import fabric_to_data
-from fabrics.stash.csv_table import FABRIC_COLUMNS, HEADS
-from fabrics.stash.exchange import stash_to_csv, stash_to_data, take_in_csv, take_in_json
+from fabrics.fabric_data import FABRIC
+from fabrics.stash.exchange.csv_table import FABRIC_COLUMNS, HEADS
+from fabrics.stash.exchange.files import stash_to_csv, stash_to_data, take_in_csv, take_in_json
 from fabrics.stash.records import TakenIn
 from fabrics.stash.store import Stash
 from pieces.findings import InputError
@@ -40,17 +40,15 @@ def home(tmp_path: Path) -> Stash:
     stash.add_bolt(CHECK, 3000.0, False, 'a, "quoted" note\nof two lines')
     stash.add_bolt(VOILE, 200.0, True)
     hole = ((310.0, 10.0), (320.0, 10.0), (315.0, 20.0))
-    stash.add_leftover(
-        replace(
-            rectangle(VOILE, 400.5, 200.25, "ä"), holes=(hole,), rectangle=(0.0, 0.0, 300.0, 200.25)
-        )
-    )
+    new = rectangle(VOILE, 400.5, 200.25, "ä")
+    region = replace(new.region, holes=(hole,), rectangle=(0.0, 0.0, 300.0, 200.25))
+    stash.add_leftover(replace(new, region=region))
     return stash
 
 
 def plain(stash: Stash) -> list[tuple[Any, ...]]:
     return [(b.tag, b.fabric, b.length, b.washed, b.note) for b in stash.bolts()] + [
-        (one.tag, one.fabric, one.outline, one.holes, one.rectangle) for one in stash.leftovers()
+        (one.tag, one.fabric, one.region) for one in stash.leftovers()
     ]
 
 
@@ -166,7 +164,7 @@ def test_the_table_has_a_column_for_each_fact(home: Stash) -> None:
 def test_no_fact_of_a_fabric_is_without_a_column() -> None:
     """But what a stash does not keep: what is on hand, which bolt, which order, which file."""
     told = set(FABRIC_COLUMNS.values()) | {"repeat", "flaws"}
-    assert set(fabric_to_data(CHECK)) - told == {"on_hand_mm", "bolt", "lot", "source"}
+    assert set(FABRIC.write(CHECK)) - told == {"on_hand_mm", "bolt", "lot", "source"}
 
 
 def test_everything_wrong_is_named_and_nothing_is_put_in(home: Stash, tmp_path: Path) -> None:
@@ -240,13 +238,14 @@ def test_large_outlines_go_through_a_table(tmp_path: Path) -> None:
     """A cell far above the 131,072 letters at which Python's reader gives up by itself."""
     steps = [(0.1 * k, 300.0 + (0.123456789 if k % 2 else 0.0)) for k in range(6600, -1, -1)]
     ring = ((0.0, 0.0), (660.0, 0.0), *steps)
-    new = replace(rectangle(LAWN, 660.0, 300.0), outline=ring, area=198_000.0)
+    new = rectangle(LAWN, 660.0, 300.0)
+    new = replace(new, region=replace(new.region, outline=ring, area=198_000.0))
     with Stash(tmp_path / "a.sqlite") as stash, Stash(tmp_path / "b.sqlite") as other:
         stash.add_leftover(new)
         text = stash_to_csv(stash)
         assert max(len(line) for line in text.splitlines()) > 131_072
         assert len(take_in_csv(other, text, "a.csv").came) == 1
-        assert other.leftover("L1").outline == ring
+        assert other.leftover("L1").region.outline == ring
     assert csv.field_size_limit() == 131_072
 
 
@@ -296,7 +295,7 @@ def test_any_cell_of_a_table_may_be_wrong(home: Stash, tmp_path: Path) -> None:
 
 def test_a_stash_with_bad_rows_lists_the_good_ones(home: Stash) -> None:
     """As an older import let them in: told apart, with the reason; out they go, and back."""
-    bad = fabric_to_data(CHECK) | {"price": ""}
+    bad = FABRIC.write(CHECK) | {"price": ""}
     home.base.execute("UPDATE fabric SET body = ? WHERE name = 'check'", (json.dumps(bad),))
     home.base.execute("UPDATE leftover SET rectangle = '[0, 0, Infinity, 5]'")
     assert [bolt.tag for bolt in home.bolts()] == ["B2"]

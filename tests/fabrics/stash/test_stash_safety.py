@@ -20,7 +20,7 @@ import pytest
 
 from fabrics.stash import schema
 from fabrics.stash.errors import StashError
-from fabrics.stash.exchange import stash_to_data
+from fabrics.stash.exchange.files import stash_to_data
 from fabrics.stash.store import Stash
 from tests.cli.programs import wait_until
 from tests.fabrics.stash.example import LAWN, VOILE, rectangle

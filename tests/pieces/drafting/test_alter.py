@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -15,7 +16,7 @@ from pieces.drafting.strips import split_strip, strip_draft
 from pieces.drafting.symmetry import is_self_mirror, mirror_turns
 from pieces.lengths import System
 from pieces.outline import Edge, OutlineError, ring_of, signed_area, smooth_curve
-from pieces.piece import Cut, CutKind, Joining
+from pieces.piece import Cut, CutKind, Joining, Side
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
 
@@ -88,10 +89,11 @@ def test_opening_out_doubles_a_half() -> None:
 
 def test_mirroring_twice_is_nothing() -> None:
     """A mirrored draft is of the other hand; mirrored again it is itself."""
-    other = mirror_draft(SKIRT)
-    assert other.drawn_hand == "left"
+    assert mirror_draft(SKIRT).drawn_hand is None
+    other = mirror_draft(replace(SKIRT, drawn_hand=Side.RIGHT))
+    assert other.drawn_hand is Side.LEFT
     again = mirror_draft(other)
-    assert again.drawn_hand == "right"
+    assert again.drawn_hand is Side.RIGHT
     assert ring_of(again.edges)[1] == pytest.approx(ring_of(SKIRT.edges)[1])
 
 

@@ -14,7 +14,7 @@ from fabrics.spread import Fold
 from layout import stop
 from layout.effort import Effort
 from layout.layout import EndedBy
-from layout.progress import Progress
+from layout.search.progress import Progress
 from layout.solver import solve
 from pieces.lengths import System
 from plans.answer import planner

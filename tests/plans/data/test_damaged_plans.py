@@ -12,9 +12,10 @@ import pytest
 
 from fabrics.fabric import Repeat
 from fabrics.plain import plain_fabric
+from fabrics.region import Region
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.main import _code
 from plans.data.plan_json import PlanFileError, plan_from_json, plan_to_json
 from plans.errors import ContradictionError
@@ -44,7 +45,8 @@ def small_plan() -> Plan:
     )
     ring = ((0.0, 0.0), (800.0, 0.0), (800.0, 700.0), (0.0, 700.0))
     hole = ((700.0, 650.0), (720.0, 650.0), (720.0, 670.0))
-    one = LeftoverRecord("L2", CLOTH, ring, (hole,), (0.0, 0.0, 700.0, 650.0), 5e5, "", "today")
+    region = Region(ring, (hole,), 5e5, (0.0, 0.0, 700.0, 650.0))
+    one = LeftoverRecord("L2", CLOTH, region, "", "today")
     plan = plan_with_leftovers(Order(garment, {"cloth": CLOTH}, effort="quick"), [one])
     assert plan.on_leftovers
     assert plan.fabrics

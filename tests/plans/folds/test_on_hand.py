@@ -18,7 +18,8 @@ from plans.plan import Plan
 from plans.rescue import trial
 from plans.rescue.rescue import rescue
 from plans.rescue.words import rescue_text
-from plans.words.facts import arithmetic, shopping_line
+from plans.words.facts import arithmetic
+from plans.words.purchase_words import shopping_line
 from tests.plans.rectangles import INCH, project, rectangle
 
 

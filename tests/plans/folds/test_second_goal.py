@@ -16,7 +16,7 @@ from plans.folds import second_goal
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.outcome import FoldResult
-from plans.folds.second_goal import tidied, worth_of_leftovers
+from plans.folds.second_goal import with_second_goal, worth_of_leftovers
 from plans.order import Order
 from tests.plans.demo import garment
 
@@ -27,7 +27,7 @@ def test_as_much_is_bought_and_more_is_left() -> None:
     job = job_for(Order(garment("trousers"), {}), ("main",), plain_fabric("150cm"))
     found = screen(job, Fold.LENGTHWISE, Effort.QUICK, Effort.GLANCE)
     assert isinstance(found, FoldResult)
-    tidy = tidied(job, found, effort)
+    tidy = with_second_goal(job, found, effort)
     assert tidy.bought == found.bought
     assert tidy.variant.is_sound(tidy.layout)
     left, before = (worth_of_leftovers(job, one, one.layout) for one in (tidy, found))
@@ -61,7 +61,7 @@ def test_a_half_that_leaves_its_fold_is_worth_no_leftover(monkeypatch: pytest.Mo
         scores.extend((score(layout), score(moved)))
         return layout
 
-    monkeypatch.setattr(second_goal, "tidy", judged)
-    assert tidied(job, found, Effort.NORMAL) is found
+    monkeypatch.setattr(second_goal, "second_goal", judged)
+    assert with_second_goal(job, found, Effort.NORMAL) is found
     assert scores[0] > 0.0
     assert scores[1] < 0.0

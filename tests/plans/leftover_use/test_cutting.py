@@ -69,10 +69,10 @@ def test_leftovers_begin_at_the_origin_and_keep_their_shape() -> None:
     assert len(cutting.left) == sum(len(f.leftovers) for f in plan.fabrics)
     assert cutting.left
     for new, old in zip(cutting.left, entry.leftovers, strict=True):
-        region = Polygon(new.outline, new.holes)
+        region = Polygon(new.region.outline, new.region.holes)
         assert region.bounds[:2] == pytest.approx((0.0, 0.0))
         assert region.area == pytest.approx(old.area)
-        x1, y1, x2, y2 = new.rectangle
+        x1, y1, x2, y2 = new.region.rectangle
         assert region.buffer(1e-2).covers(Polygon(((x1, y1), (x2, y1), (x2, y2), (x1, y2))))
         assert not new.fabric.bolt
     assert not cutting_of(plan, {}, keep_leftovers=False).left

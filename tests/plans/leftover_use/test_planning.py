@@ -11,6 +11,7 @@ from shapely.geometry import Polygon
 
 from fabrics.fabric import Fabric
 from fabrics.plain import plain_fabric
+from fabrics.region import Region
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
 from plans.data.plan_json import plan_from_json, plan_to_json
@@ -28,9 +29,8 @@ CLOTH = replace(plain_fabric("80cm"), name="blue linen", title="blue linen", sel
 
 def leftover(tag: str, long: float, wide: float, fabric: Fabric = CLOTH) -> LeftoverRecord:
     outline = ((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide))
-    return LeftoverRecord(
-        tag, fabric, outline, (), (0.0, 0.0, long, wide), long * wide, "", "today"
-    )
+    region = Region(outline, (), long * wide, (0.0, 0.0, long, wide))
+    return LeftoverRecord(tag, fabric, region, "", "today")
 
 
 def order(**more: object) -> Order:
@@ -103,7 +103,8 @@ def test_copies_on_leftovers_and_on_cloth_are_all_copies() -> None:
     without = demo_plan("layered-top", "open")
     voile = next(f.fabric for f in without.fabrics if "overlay" in f.roles)
     ring = ((0.0, 0.0), (500.0, 0.0), (620.0, 250.0), (450.0, 700.0), (0.0, 480.0))
-    one = replace(leftover("L1", 10.0, 10.0, voile), outline=ring, area=Polygon(ring).area)
+    one = leftover("L1", 10.0, 10.0, voile)
+    one = replace(one, region=replace(one.region, outline=ring, area=Polygon(ring).area))
     from tests.plans.demo import cloth_for
     from tests.plans.demo import garment as demo_garment
 

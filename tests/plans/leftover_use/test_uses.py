@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
 from fabrics.plain import plain_fabric
+from fabrics.region import Region
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from layout.hand import Hand
@@ -180,9 +181,8 @@ def test_full_stretches_hold_the_whole_band(
 def record(region: Polygon, name: str = "140cm") -> LeftoverRecord:
     """A leftover of plain cloth."""
     ring = tuple((float(x), float(y)) for x, y in list(region.exterior.coords)[:-1])
-    return LeftoverRecord(
-        "L1", plain_fabric(name), ring, (), largest_rectangle(region), region.area, "", "today"
-    )
+    kept = Region(ring, (), region.area, largest_rectangle(region))
+    return LeftoverRecord("L1", plain_fabric(name), kept, "", "today")
 
 
 def test_pieces_lie_on_a_leftover_whole_and_on_grain() -> None:

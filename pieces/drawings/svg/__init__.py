@@ -1,0 +1,1 @@
+"""SVG drawings: the document, the walk over it, and what its lines and texts mean."""
