@@ -69,7 +69,7 @@ def command(
     if plan is None:
         _undo(undo or 0, as_json, about)
         return
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         whole = _complete(plan)
         named = dict(assignments(sources, "--from"))
         record = record_cut(base, whole, named, not no_leftovers, again)
@@ -88,7 +88,7 @@ def _undo(number: int, as_json: bool, about: StashChoice) -> None:
     from fabrics.stash.exchange.files import CUT
     from plans.words.cut_words import undone_text
 
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         record = base.undo_cut(number)
     if as_json:
         print_json(CUT.write(record))

@@ -66,7 +66,7 @@ class Crowd:
         self.packed = crowded()
         self.movable = self.count = len(self.packed.model.units)
         choice = np.zeros(self.count, dtype=np.int32)
-        near = 10.0 * np.arange(self.count) + 40.0
+        near = 10.0 * np.arange(self.count, dtype=np.float64) + 40.0
         self.units = units_of(self.packed, State(choice, near, near + 5.0))
         self.ways, self.nofits = self.packed.ways, self.packed.nofits
         for i in range(self.movable):

@@ -21,7 +21,8 @@ from plans.drawing.fold_sketch import draw_fold_sketch
 from plans.drawing.picture import write_png
 from plans.order import Order
 from plans.plan import Plan
-from plans.words.facts import fold_rows, key_figures
+from plans.words.facts import fold_rows
+from plans.words.key_figures import key_figures
 from tests.plans.rectangles import project, rectangle
 
 
