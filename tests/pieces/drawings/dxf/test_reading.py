@@ -6,7 +6,7 @@ import math
 from pathlib import Path
 from typing import Any
 
-import ezdxf
+import ezdxf.filemanagement
 import pytest
 from shapely.geometry import LineString, Polygon
 
@@ -18,7 +18,17 @@ from pieces.findings import InputError
 from pieces.outline import ring_of
 from pieces.piece import CutKind, Side
 from tests.pieces.drawings.dxf.documents import (
-    SQUARE, block, document, insert, line, piece, point, polyline, saved, tags, text,
+    SQUARE,
+    block,
+    document,
+    insert,
+    line,
+    piece,
+    point,
+    polyline,
+    saved,
+    tags,
+    text,
 )  # fmt: skip
 
 METRIC = text("Units: METRIC")
@@ -279,7 +289,7 @@ def test_scale_turn_and_mirror_of_an_insertion_are_applied(
 
 def test_curves_are_flattened_within_a_tenth_of_a_millimetre(tmp_path: Path) -> None:
     """Circle, ellipse, arc with a large bulge and spline, against their own equations."""
-    made = ezdxf.new("R2010")
+    made = ezdxf.filemanagement.new("R2010")
     made.header["$INSUNITS"] = 4
     space = made.modelspace()
     space.add_circle((1000, 1000), 700)
@@ -313,7 +323,7 @@ def test_plain_drawings_of_any_version_give_a_piece_for_each_outline(
     version: str, tmp_path: Path
 ) -> None:
     """Closed lines, chains of lines and arcs; texts inside name them; layers are unknown."""
-    made = ezdxf.new(version, units=4)
+    made = ezdxf.filemanagement.new(version, units=4)
     space = made.modelspace()
     space.add_line((0, 0), (200, 0), dxfattribs={"layer": "Cut"})
     space.add_line((200, 0.1), (200, 300), dxfattribs={"layer": "Cut"})
@@ -357,5 +367,5 @@ def test_an_untidy_file_is_recovered_and_that_is_told(tmp_path: Path) -> None:
     drawing = read(tmp_path, content.replace("  0\nENDSEC\n", "", 1))
     assert only(drawing).name == "front"
     assert "was mended" in messages(drawing)
-    with pytest.raises(InputError, match='cannot be read as DXF.*"red".*line'):
+    with pytest.raises(InputError, match=r'cannot be read as DXF.*"red".*line'):
         read(tmp_path, content.replace("  0\nSEQEND\n", "  0\nSEQEND\n 62\nred\n", 1))
