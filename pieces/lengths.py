@@ -11,6 +11,8 @@ import re
 from enum import Enum
 from fractions import Fraction
 
+from pieces.errors import PieceError
+
 INCH_MM = 25.4
 YARD_MM = 914.4
 
@@ -75,7 +77,7 @@ EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 
 
-class LengthError(ValueError):
+class LengthError(PieceError):
     """A length that cannot be read; the message says why and what would be right."""
 
 

@@ -7,6 +7,7 @@ from enum import Enum
 
 import numpy as np
 
+from fabrics.folds.errors import FabricError
 from fabrics.folds.ply_name import PlyName
 from pieces.geometry_types import FloatArray
 
@@ -17,7 +18,7 @@ MEET_MM = 1e-5
 """Two fold depths may exceed half the width by this much: selvages that meet, after rounding."""
 
 
-class SpreadError(ValueError):
+class SpreadError(FabricError):
     """A spread that no cloth can be laid in; the message says why."""
 
 

@@ -200,7 +200,7 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
 
 
 @kernel
-def room(way, length, ways):
+def position_range(way, length, ways):
     """Box of reference positions of a way in a lay of this length: x from, to, y from, to."""
     b = ways.box[way]
     low_x = b[0]
@@ -224,7 +224,7 @@ def room(way, length, ways):
 def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, movable, done):
     """Move unit i to the best place found, if that lessens its weighted overlap."""
     old_way = units.way[i]
-    low_x, high_x, low_y, high_y = room(old_way, length, ways)
+    low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
     value = overlap(i, ways.shape[old_way], units.x[i], units.y[i], ways.extent[old_way], 1e300,
                     count, units, nofits, done)  # fmt: skip
     if value <= 0.0:
@@ -239,7 +239,7 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
     best_way = old_way
     for c in range(tunables.uniform + tunables.local + tunables.touching):
         way = begin + int(random(seed) * options)
-        low_x, high_x, low_y, high_y = room(way, length, ways)
+        low_x, high_x, low_y, high_y = position_range(way, length, ways)
         if high_x < low_x - 1e-7 or high_y < low_y - 1e-7:
             continue
         if c < tunables.uniform:
@@ -273,12 +273,12 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
             if best == 0.0:
                 break
     if best > 0.0:
-        low_x, high_x, low_y, high_y = room(old_way, length, ways)
+        low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
         x, y, here = descend(i, old_way, units.x[i], units.y[i], value, size * 0.02, size * 0.002,
                              low_x, high_x, low_y, high_y, seed, units, ways, nofits, count,
                              done)  # fmt: skip
         if best < 1e299:
-            low_x, high_x, low_y, high_y = room(best_way, length, ways)
+            low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
             best_x, best_y, best = descend(i, best_way, best_x, best_y, best, size * 0.05,
                                            size * 0.002, low_x, high_x, low_y, high_y, seed,
                                            units, ways, nofits, count, done)  # fmt: skip
@@ -288,7 +288,7 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
             best_y = y
             best_way = old_way
         if best > 0.0:
-            low_x, high_x, low_y, high_y = room(best_way, length, ways)
+            low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
             best_x, best_y, best = touch(i, best_way, best_x, best_y, best,
                                          tunables.contact_rounds, low_x, high_x, low_y, high_y,
                                          scratch, units, ways, nofits, count, done)  # fmt: skip

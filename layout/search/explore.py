@@ -15,7 +15,7 @@ from enum import Enum
 import numpy as np
 
 from layout.kernels.arrays import Least, Tunables, Work
-from layout.kernels.moves import room
+from layout.kernels.moves import position_range
 from layout.kernels.rounds import GOING, SOLVED, SPENT, separate
 from layout.search.pack import Packed, units_of
 from layout.search.state import State
@@ -196,15 +196,15 @@ class Explorer:
         return self._clamp(length)
 
     def _clamp(self, length: float) -> bool:
-        """Bring every unit into its room; False if one has none in its way or any other."""
+        """Bring every unit into its range; False if one has none in its way or any other."""
         for i in range(self.movable):
             way = int(self.units.way[i])
-            low_x, high_x, low_y, high_y = room(way, length, self.packed.ways)
+            low_x, high_x, low_y, high_y = position_range(way, length, self.packed.ways)
             if high_x < low_x - 1e-7:
                 way = self._other_way(i, length)
                 if way < 0:
                     return False
-                low_x, high_x, low_y, high_y = room(way, length, self.packed.ways)
+                low_x, high_x, low_y, high_y = position_range(way, length, self.packed.ways)
                 self.units.way[i] = way
                 self.units.shape[i] = self.packed.ways.shape[way]
             pitch = self.packed.ways.pitch[way]
@@ -223,7 +223,7 @@ class Explorer:
         kind = int(self.units.kind[i])
         ways = self.packed.ways
         for way in range(int(ways.first[kind]), int(ways.first[kind + 1])):
-            low_x, high_x, _, _ = room(way, length, ways)
+            low_x, high_x, _, _ = position_range(way, length, ways)
             if high_x >= low_x - 1e-7:
                 return way
         return -1

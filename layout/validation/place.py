@@ -77,8 +77,8 @@ def _on_cloth(
         shape = Polygon(posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y))
         extent = layout.extents[slot.section]
         for low, high in _usable(spread, slot.plies):
-            room = box(0.0, low, extent, high)
-            if shape.difference(room).area <= AREA_MM2:
+            there = box(0.0, low, extent, high)
+            if shape.difference(there).area <= AREA_MM2:
                 break
         else:
             found.append(

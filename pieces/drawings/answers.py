@@ -2,7 +2,8 @@
 
 The file has the drawing's name and the ending `.toml` behind it (`skirt.svg.toml`). At its head
 may stand `title`, `description`, `caution`, `units`, `sew` and `shorter` as in a garment file,
-`lengths` (what a line measures, by its id) and `leave_out`; `[all]` holds what goes for every
+`lengths` (what a line measures, by its id), `drawing_unit` (what one unit of a DXF drawing is) and
+`leave_out`; `[all]` holds what goes for every
 piece and `[pieces.ID]` for one, both in the keys of a piece of a garment file:
 
     units = "cm"
@@ -26,6 +27,8 @@ from pieces.readers.piece_table import PIECE_KEYS
 HEAD_KEYS = ("title", "description", "caution", "sew", "shorter")
 """Keys of a garment file that go into the garment as they are."""
 
+DRAWING_UNITS = ("mm", "cm", "in")
+
 DRAWN_KEYS = ("start", "edges", "path", "path_unit", "strip", "like", "sizes")
 """Keys of a piece that the drawing itself answers."""
 
@@ -46,6 +49,8 @@ class Answers:
         The file that they came from; empty for options.
     left_out : tuple of str
         Ids of what in the drawing is no part of the pattern.
+    drawing_unit : str or None
+        "mm", "cm" or "in": what one unit of a drawing is that has no physical size of its own.
     """
 
     lengths: dict[str, float] = field(default_factory=dict)
@@ -55,6 +60,7 @@ class Answers:
     unit: str | None = None
     source: str = ""
     left_out: tuple[str, ...] = ()
+    drawing_unit: str | None = None
 
     def over(self, other: Answers) -> Answers:
         """Put these answers over others: where both say something, these count."""
@@ -67,6 +73,7 @@ class Answers:
             self.unit or other.unit,
             self.source or other.source,
             tuple(dict.fromkeys([*other.left_out, *self.left_out])),
+            self.drawing_unit or other.drawing_unit,
         )
 
 
@@ -105,8 +112,9 @@ def read_answers(path: Path) -> Answers:
     """
     findings: list[Finding] = []
     table = Table(read_toml(path, findings), str(path), findings)
-    table.known((*HEAD_KEYS, "units", "lengths", "leave_out", "all", "pieces"))
+    table.known((*HEAD_KEYS, "units", "lengths", "drawing_unit", "leave_out", "all", "pieces"))
     table.unit_field()
+    drawing_unit = table.text("drawing_unit", "", DRAWING_UNITS) or None
     lengths: dict[str, float] = {}
     measured = table.table("lengths")
     for name in measured.data if measured is not None else ():
@@ -125,7 +133,9 @@ def read_answers(path: Path) -> Answers:
     if any(finding.fatal for finding in findings):
         raise InputError(findings)
     head = {key: table.data[key] for key in HEAD_KEYS if table.has(key)}
-    return Answers(lengths, head, every, pieces, table.unit, str(path), tuple(left_out))
+    return Answers(
+        lengths, head, every, pieces, table.unit, str(path), tuple(left_out), drawing_unit
+    )
 
 
 def _piece_keys(table: Table | None) -> dict[str, Any]:

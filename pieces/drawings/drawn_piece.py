@@ -46,6 +46,10 @@ class DrawnPiece:
         "right" or "left": the hand that is drawn.
     size : str
         The size that it is of, where the drawing holds several.
+    role : str
+        What it is cut from, where the drawing tells that but not how often.
+    asked : str
+        What the drawing says of how often it is cut, in words, where that does not settle it.
     """
 
     name: str
@@ -60,6 +64,8 @@ class DrawnPiece:
     allowance: float | None = None
     hand: str = "right"
     size: str = ""
+    role: str = ""
+    asked: str = ""
 
 
 @dataclass(frozen=True)

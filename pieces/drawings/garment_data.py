@@ -147,11 +147,12 @@ def _allowance(piece: DrawnPiece, unit: str) -> dict[str, Any]:
 def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[Finding]:
     """What must be known of a piece and is not, each with the option that tells it."""
     name = piece.ident or piece.name
+    role = f"{piece.role}: " if piece.role else ""
     asked = {
         "cut": (
-            f"nothing says how often {piece.where} is cut",
-            f'say --cut "{name}=1 on fold", "{name}=2" or the like, or write it as a text into '
-            "the piece",
+            piece.asked or f"nothing says how often {piece.where} is cut",
+            f'say --cut "{name}={role}1 on fold", "{name}={role}2" or the like, or write it as a '
+            "text into the piece",
         ),
         "drawn": (
             f"nothing says whether {piece.where} includes the seam allowance",

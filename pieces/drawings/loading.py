@@ -14,7 +14,7 @@ from pieces.files.toml_text import toml_text
 from pieces.findings import Finding, InputError
 from pieces.readers.garment_toml import check_garment, garment_of, load_garment
 
-DRAWINGS: dict[str, str] = {".svg": "SVG"}
+DRAWINGS: dict[str, str] = {".svg": "SVG", ".dxf": "DXF"}
 """Endings of drawings, and what they are called."""
 
 
@@ -47,16 +47,29 @@ def read_drawing(path: Path, answers: Answers) -> Drawing:
     ----------
     path : Path
     answers : Answers
-        What the user adds; the lengths and what to leave out are of use here.
+        What the user adds; lengths, the unit and what to leave out are of use here.
 
     Raises
     ------
     InputError
-        If nothing can be made of the file.
+        If nothing can be made of the file, or the answers are for drawings of another format.
     """
+    if path.suffix.lower() == ".dxf":
+        from pieces.drawings.dxf.reader import read_dxf
+
+        if answers.lengths:
+            raise InputError([_not_for(path, "--length", "say what its unit is: --unit mm")])
+        return read_dxf(path, answers.drawing_unit, answers.left_out)
+    if answers.drawing_unit is not None:
+        raise InputError([_not_for(path, "--unit", "say what a line measures: --length ID=26.5cm")])
     from pieces.drawings.svg.reader import read_svg
 
     return read_svg(path, answers.lengths, answers.left_out)
+
+
+def _not_for(path: Path, option: str, fix: str) -> Finding:
+    kind = DRAWINGS[path.suffix.lower()]
+    return Finding(str(path), f"{option} is not for {kind} drawings", fix=fix)
 
 
 def draw_garment(

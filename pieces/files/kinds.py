@@ -38,14 +38,9 @@ LONG_TEXTS = Kind(lambda data, name: data.texts(name, long=True), list)
 FLAG = Kind(lambda data, name: data.flag(name), _same, Cell.FLAG)
 
 
-def told(write: Callable[[Any], Any] = _same) -> Kind:
+def told(write: Callable[[Any], Any]) -> Kind:
     """What is only written."""
     return Kind(lambda data, name: None, write)
-
-
-def some_texts(least: int) -> Kind:
-    """So many texts or more."""
-    return Kind(lambda data, name: data.texts(name, least), list)
 
 
 def whole(least: int = 0, most: int = 1_000_000) -> Kind:
@@ -60,12 +55,6 @@ def optional_whole(least: int = 0) -> Kind:
         _same,
         Cell.FIGURE,
     )
-
-
-def word(choices: Iterable[str]) -> Kind:
-    """One of some words."""
-    known = tuple(choices)
-    return Kind(lambda data, name: data.text(name, known), _same, Cell.TEXT)
 
 
 def always(value: Any) -> Kind:

@@ -22,10 +22,10 @@ from plans.cli.read import tell_drawing
 def command(file: str, picture: Path | None) -> int:
     """Explain everything wrong with a garment or fabric file, and tell what it says.
 
-    FILE is a garment or fabric file, a drawing (SVG) or a name on a shelf. Errors must be mended;
-    questions are worth a look. Exit code 2 if something must be mended, else 0. Where the garment
-    says which edges are sewn together, each seam is walked: lengths, notches, allowances and
-    corners.
+    FILE is a garment or fabric file, a drawing (SVG, DXF) or a name on a shelf. Errors must be
+    mended; questions are worth a look. Exit code 2 if something must be mended, else 0. Where the
+    garment says which edges are sewn together, each seam is walked: lengths, notches, allowances
+    and corners.
 
     \b
     Example:

@@ -151,7 +151,7 @@ def command(
 ) -> int:
     """Compare cloths, folds and nap before buying.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG). Each role is compared by
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF). Each role is compared by
     itself.
 
     \b

@@ -58,7 +58,7 @@ def command(
       laywright cut layered-top-plan
       laywright cut --undo 1
     """
-    from plans.data.cut_data import cut_data
+    from fabrics.stash.exchange.files import CUT
     from plans.drawing.leftovers.leftover_sheet import KINDS
     from plans.leftover_use.recording import record_cut
     from plans.words.cut_words import recorded_text
@@ -69,14 +69,14 @@ def command(
     if plan is None:
         _undo(undo or 0, as_json, about)
         return
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         whole = _complete(plan)
         named = dict(assignments(sources, "--from"))
         record = record_cut(base, whole, named, not no_leftovers, again)
         left = [base.leftover(tag) for tag in record.left]
         rest = {bolt.tag: bolt.length for bolt in base.bolts()}
     if as_json:
-        print_json(cut_data(record))
+        print_json(CUT.write(record))
     else:
         click.echo(recorded_text(record, rest, left, about.system), nl=False)
     if left:
@@ -85,13 +85,13 @@ def command(
 
 
 def _undo(number: int, as_json: bool, about: StashChoice) -> None:
-    from plans.data.cut_data import cut_data
+    from fabrics.stash.exchange.files import CUT
     from plans.words.cut_words import undone_text
 
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         record = base.undo_cut(number)
     if as_json:
-        print_json(cut_data(record))
+        print_json(CUT.write(record))
     else:
         click.echo(undone_text(record, about.system))
 

@@ -33,7 +33,7 @@ def command(
 ) -> None:
     """List the garments on the shelves, or the pieces of one.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG).
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF).
 
     \b
     Example:

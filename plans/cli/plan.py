@@ -142,9 +142,9 @@ def command(
 ) -> int:
     """Plan how a garment's pieces lie, and how much cloth to buy.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG). Writes a PDF, an SVG and a
-    PNG for each fabric, one HTML report and the plan as JSON into a folder. With --json the folder
-    is written only if --out names it.
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF). Writes a PDF, an SVG
+    and a PNG for each fabric, one HTML report and the plan as JSON into a folder. With --json the
+    folder is written only if --out names it.
 
     \b
     Example:

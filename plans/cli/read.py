@@ -36,7 +36,7 @@ def command(drawing: Path, out: Path | None, replace: bool) -> int:
     from pieces.findings import Finding, InputError
 
     if not is_drawing(drawing):
-        known = "a drawing is an SVG file, and its name ends in .svg"
+        known = "a drawing is an SVG or DXF file, and its name ends in .svg or .dxf"
         raise InputError([Finding(str(drawing), "is no drawing", fix=known)])
     if out is not None and out.exists() and not replace:
         raise InputError(

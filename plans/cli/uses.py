@@ -61,7 +61,7 @@ def command(
     from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 
     sizes = [read_size(text, "--rectangle") for text in rectangles]
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         one = base.leftover(tag)
     found = find_uses(one, one.region.polygon, garments, widths, sizes, either_way, gap, join)
     print_table(

@@ -16,7 +16,7 @@ from layout.problem import Flaw, Item, Section, Slot
 from layout.strip_problem import StripProblem
 from plans.problem.demand import Demand
 from plans.problem.repeats import RepeatRule
-from plans.problem.slots import Room, fold_slots, paired_slots, single_slots
+from plans.problem.slots import PlaceRules, fold_slots, paired_slots, single_slots
 
 
 @dataclass(frozen=True)
@@ -49,20 +49,20 @@ class _Builder:
         self, sections: tuple[Section, ...], fabric: Fabric, gap: float, repeat: RepeatRule
     ) -> None:
         self.sections = sections
-        self.room = Room(fabric, gap / 2.0, repeat)
+        self.rules = PlaceRules(fabric, gap / 2.0, repeat)
 
     def paired(self, demand: Demand) -> tuple[Slot, ...]:
         return tuple(
             slot
             for index, section in enumerate(self.sections)
-            for slot in paired_slots(demand, index, section.spread, self.room)
+            for slot in paired_slots(demand, index, section.spread, self.rules)
         )
 
     def on_fold(self, demand: Demand) -> tuple[Slot, ...]:
         return tuple(
             slot
             for index, section in enumerate(self.sections)
-            for slot in fold_slots(demand, index, section.spread, self.room)
+            for slot in fold_slots(demand, index, section.spread, self.rules)
         )
 
     def anywhere(self, demand: Demand, hand: Hand) -> tuple[Slot, ...]:
@@ -70,7 +70,7 @@ class _Builder:
         return tuple(
             slot
             for index, section in enumerate(self.sections)
-            for slot in single_slots(demand, hand, index, section.spread, self.room, True)
+            for slot in single_slots(demand, hand, index, section.spread, self.rules, True)
         )
 
     def single(self, demand: Demand, hand: Hand) -> tuple[Slot, ...]:
@@ -83,7 +83,7 @@ class _Builder:
                 slot
                 for index, section in enumerate(self.sections)
                 for slot in single_slots(
-                    demand, hand, index, section.spread, self.room, through_double
+                    demand, hand, index, section.spread, self.rules, through_double
                 )
             )
             if slots:

@@ -18,7 +18,7 @@ from shapely.geometry import Polygon
 
 from fabrics.spread import Fold, make_spread
 from layout.layout import Layout
-from layout.problem import Grain, Item, OneHeading, Pose, Problem, Section, Slot, Wanted
+from layout.problem import Grain, Item, OneHeading, Pose, Section, Slot, Wanted
 from layout.strip_problem import StripProblem
 
 VARIABLE = "LAYWRIGHT_INSTANCES"
@@ -46,7 +46,7 @@ class Instance:
     @property
     def area(self) -> float:
         """Area of all items, in units of the file."""
-        return sum(Polygon(points).area * demand for points, demand, _ in self.items)
+        return sum(float(Polygon(points).area) * demand for points, demand, _ in self.items)
 
 
 def read_instance(path: Path) -> Instance:
@@ -72,7 +72,7 @@ def read_folder(folder: Path) -> list[Instance]:
     return [read_instance(path) for path in sorted(folder.glob("*.json"))]
 
 
-def as_problem(instance: Instance) -> Problem:
+def as_problem(instance: Instance) -> StripProblem:
     """The instance as cloth without selvages or gap, in a single layer."""
     spread = make_spread(Fold.OPEN, HEIGHT_MM)
     items = []

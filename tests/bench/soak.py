@@ -61,7 +61,7 @@ def main(seconds: float, first: int, separate: float) -> None:
                     found = traceback.format_exc()
                 if found:
                     failed.append(seed)
-                    click.echo(f"seed {seed} {maker.__name__} {effort.value}: {found}")
+                    click.echo(f"seed {seed} {maker.__name__} {effort.name}: {found}")
         seed += 1
     click.echo(f"{seed - first} seeds, {len(failed)} failures")
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from fabrics.spread import Faces, Fold, make_spread
 from layout.problem import Grain, Item, Lattice, Pose, Section, Slot, Wanted
 from layout.strip_problem import StripProblem
@@ -133,7 +135,7 @@ def blocked() -> StripProblem:
     )
 
 
-EXAMPLES = {
+EXAMPLES: dict[str, Callable[[], StripProblem]] = {
     "open": open_pair,
     "lengthwise": folded,
     "lengthwise, faces out": lambda: folded(faces=Faces.OUT),

@@ -151,6 +151,7 @@ class _Maker:
         """An item that is cut through two plies, or through one of however many there are."""
         rng = self.rng
         ring = random_ring(rng, 500.0, 0.6 * self.width)
+        angles: tuple[float, ...]
         angles, headings = TURNS[int(rng.choice([0, 0, 0, 1, 2, 3]))]
         rule = OneHeading.SAME
         if self.one_way:
@@ -164,7 +165,7 @@ class _Maker:
                 if through == 1 and len(zone.plies) == 2 and rng.random() < 0.5:
                     continue
                 plies = zone.plies if through == 2 else (int(rng.choice(zone.plies)),)
-                flips = (False, True)
+                flips: tuple[bool, ...] = (False, True)
                 if through == 1:
                     flips = (not spread.plies[plies[0]].face_up,)
                 poses = tuple(

@@ -22,7 +22,16 @@ from layout.geometry.nofit import NoFitTable
 from layout.kernels.arrays import Least, Tunables, Work
 from layout.kernels.depth import depth, way_out
 from layout.kernels.grid import build_grids, distance_squared
-from layout.kernels.moves import descend, overlap, put, random, relocate, room, snapped, touch
+from layout.kernels.moves import (
+    descend,
+    overlap,
+    position_range,
+    put,
+    random,
+    relocate,
+    snapped,
+    touch,
+)
 from layout.kernels.rounds import SOLVED, overlaps, separate
 from layout.search.model import strip_model
 from layout.search.pack import Packed, pack, units_of
@@ -57,7 +66,7 @@ class Crowd:
         self.packed = crowded()
         self.movable = self.count = len(self.packed.model.units)
         choice = np.zeros(self.count, dtype=np.int32)
-        near = 10.0 * np.arange(self.count) + 40.0
+        near = 10.0 * np.arange(self.count, dtype=np.float64) + 40.0
         self.units = units_of(self.packed, State(choice, near, near + 5.0))
         self.ways, self.nofits = self.packed.ways, self.packed.nofits
         for i in range(self.movable):
@@ -200,7 +209,7 @@ def test_descent_and_contact_agree_with_their_twins_and_never_worsen() -> None:
 
     def slide(c: Crowd, k: Any) -> Any:
         way, value = c.units.way[1], c.overlap(overlap, 1)
-        where = room(way, 900.0, c.ways)
+        where = position_range(way, 900.0, c.ways)
         return k(
             1, way, c.units.x[1], c.units.y[1], value, 20.0, 1.0, *where, c.seed, c.units, c.ways,
             c.nofits, c.count, c.done,
@@ -208,7 +217,7 @@ def test_descent_and_contact_agree_with_their_twins_and_never_worsen() -> None:
 
     def push(c: Crowd, k: Any) -> Any:
         way, value = c.units.way[1], c.overlap(overlap, 1)
-        where = room(way, 900.0, c.ways)
+        where = position_range(way, 900.0, c.ways)
         return k(
             1, way, c.units.x[1], c.units.y[1], value, 4, *where, c.scratch, c.units, c.ways,
             c.nofits, c.count, c.done,
@@ -235,11 +244,11 @@ def test_relocating_agrees_with_its_twin_and_lays_the_unit_down() -> None:
     assert crowd.units.box[0, 1] == crowd.units.x[1] + crowd.ways.extent[way, 0]
 
 
-def test_putting_down_and_the_room_of_a_way_agree_with_their_twins() -> None:
+def test_putting_down_and_the_range_of_a_way_agree_with_their_twins() -> None:
     """Position, shape and box of a unit; the range of its reference positions."""
     _, crowd = agree(lambda c, k: k(2, c.units.way[1], 7.0, 9.0, c.units, c.ways), put)
     assert (crowd.units.x[2], crowd.units.y[2]) == (7.0, 9.0)
-    (low, high, _, _), _ = agree(lambda c, k: k(c.units.way[1], 900.0, c.ways), room)
+    (low, high, _, _), _ = agree(lambda c, k: k(c.units.way[1], 900.0, c.ways), position_range)
     assert low <= high <= 900.0
 
 

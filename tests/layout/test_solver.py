@@ -24,12 +24,12 @@ from layout.problem import (
     Item,
     Lattice,
     Pose,
-    Problem,
     Section,
     Slot,
     Wanted,
 )
 from layout.search import portfolio
+from layout.search.members import MEMBERS
 from layout.search.portfolio import run_member
 from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
@@ -39,7 +39,7 @@ from pieces.geometry_types import Ring
 from tests.layout.examples import ALONG, BOTH, EXAMPLES, folded, rect
 
 
-def length_of(problem: Problem, effort: Effort, **options: object) -> float:
+def length_of(problem: StripProblem, effort: Effort, **options: object) -> float:
     layout = solve(problem, effort, **options)  # type: ignore[arg-type]
     assert validate(problem, layout) == []
     return cloth_length(problem, layout.extents)
@@ -85,14 +85,14 @@ def test_tasks_are_plain_data() -> None:
     sent: list[portfolio.MemberTask] = []
 
     class Recorder(ThreadPoolExecutor):
-        def submit(self, fn, task):  # type: ignore[no-untyped-def]
+        def submit(self, fn, task):  # type: ignore[no-untyped-def, override]
             sent.append(pickle.loads(pickle.dumps(task)))
             return super().submit(fn, task)
 
     effort = replace(Effort.NORMAL, evaluations=20_000)
     with Recorder(1) as executor:
         solve(many(3), effort, executor=executor)
-    assert len(sent) == 2 * portfolio.MEMBERS
+    assert len(sent) == 2 * MEMBERS
     assert run_member(sent[0]).complete
 
 
@@ -201,7 +201,7 @@ def random_problems(draw: st.DrawFn) -> StripProblem:
     one_way = draw(st.booleans()) and fold is not Fold.CROSSWISE
     zone = next(k for k, z in enumerate(spread.zones) if z.plies)
     plies = spread.zones[zone].plies
-    poses = BOTH if not one_way else (Pose(0.0), Pose(0.0, True))
+    poses: tuple[Pose, ...] = BOTH if not one_way else (Pose(0.0), Pose(0.0, True))
     if len(plies) == 1:
         poses = tuple(pose for pose in poses if not pose.flip)
     items = []
@@ -217,7 +217,7 @@ def random_problems(draw: st.DrawFn) -> StripProblem:
         slot = Slot(0, zone, plies, 0, poses, None, lattice, clearance=1.5 if len(plies) > 1 else 0)
         items.append(Item(str(k), (ring,), count, (slot,)))
         wanted[str(k)] = Wanted(drawn=count, other=count if len(plies) == 2 else 0)
-    flaws = ()
+    flaws: tuple[Flaw, ...] = ()
     if draw(st.booleans()) and not spread.doubled:
         flaws = (Flaw(((200.0, 250.0), (230.0, 250.0), (230.0, 280.0), (200.0, 280.0))),)
     return StripProblem(

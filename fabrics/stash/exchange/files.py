@@ -25,7 +25,7 @@ def stash_to_data(stash: Stash) -> dict[str, Any]:
         "version": VERSION,
         "bolts": [BOLT.write(bolt) for bolt in stash.bolts()],
         "leftovers": [LEFTOVER.write(one) for one in stash.leftovers()],
-        "cuts": [CUT.write(cut) for cut in stash.cuts()],
+        "cuts": [CUT_WITH_PLAN.write(cut) for cut in stash.cuts()],
     }
 
 
@@ -47,10 +47,11 @@ CUT = Record(
         Entry("taken_mm", told(dict), "taken"),
         Entry("left", TEXTS),
         Entry("used", TEXTS),
-        Entry("plan", told(plan_data)),
     ),
 )
 """What is told of a cut; it is not put in again."""
+
+CUT_WITH_PLAN = Record(CutRecord, (*CUT.entries, Entry("plan", told(plan_data))))
 
 
 def stash_to_csv(stash: Stash) -> str:
@@ -91,8 +92,12 @@ def take_in_json(stash: Stash, text: str, file: str) -> TakenIn:
         )  # fmt: skip
     findings: list[Finding] = []
     fields = Fields(data, file, findings)
-    rows = [("bolt", row) for row in fields.each("bolts", default=[])]
-    rows += [("leftover", row) for row in fields.each("leftovers", default=[])]
+    rows = [
+        (kind, row)
+        for kind, name in (("bolt", "bolts"), ("leftover", "leftovers"))
+        if name in fields
+        for row in fields.each(name)
+    ]
     return _take_in(stash, rows, file, findings)
 
 

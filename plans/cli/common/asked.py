@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pieces.lengths import System
 from plans.cli.common.drawing_options import read_any
 from plans.cli.common.typed import assignments, read_length, read_on_hand
 
@@ -34,12 +35,12 @@ def read_garment(name: str, size: str | None = None) -> Garment:
     return garment
 
 
-def open_stash(path: Path | None) -> Stash:
-    """Open the stash that an option names, or the user's own."""
+def open_stash(path: Path | None, units: str = System.METRIC.value) -> Stash:
+    """Open the stash that an option names, or the user's own; its messages speak these units."""
     from fabrics.stash.place import default_stash_path
     from fabrics.stash.store import Stash
 
-    return Stash(path or default_stash_path())
+    return Stash(path or default_stash_path(), system=System(units))
 
 
 def find_cloth(text: str, stash: Path | None) -> Fabric:

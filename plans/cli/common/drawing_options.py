@@ -23,6 +23,7 @@ _OPTIONS = (
         "ID=LENGTH",
         "Drawings: what the line ID measures (a closed one all round); everything scales with it.",
     ),
+    ("--unit", "mm|cm|in", "DXF drawings: what one unit of the drawing is."),
     ("--cut", "ID=[ROLE:]LABEL", "Drawings: how a piece is cut, as 'front=base: 1 on fold'."),
     ("--grain", "[ID=]WAY", "Drawings: the grain of a piece or of all: up, down, left or right."),
     (
@@ -124,7 +125,18 @@ def answers_given() -> Answers:
             _length(text, "--allowance")
             told["drawn"], told["allowance"] = "net", text
     left_out = tuple(given.get("--leave-out", ()))
-    return Answers(lengths, every=every, pieces=pieces, left_out=left_out)
+    return Answers(
+        lengths, every=every, pieces=pieces, left_out=left_out, drawing_unit=_unit(given)
+    )
+
+
+def _unit(given: dict[str, tuple[str, ...]]) -> str | None:
+    from pieces.drawings.answers import DRAWING_UNITS
+
+    units = {value.strip().lower() for value in given.get("--unit", ())}
+    if len(units) > 1 or not units <= set(DRAWING_UNITS):
+        raise click.BadParameter("say one of mm, cm and in", param_hint="--unit")
+    return next(iter(units), None)
 
 
 def _given() -> dict[str, tuple[str, ...]]:

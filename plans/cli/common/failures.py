@@ -31,7 +31,8 @@ def told(error: BaseException) -> int:
 def _explained(error: Exception) -> int:
     from concurrent.futures import BrokenExecutor
 
-    from fabrics.stash.errors import StashError
+    from fabrics.folds.errors import FabricError
+    from pieces.errors import PieceError
     from pieces.findings import InputError
     from plans.errors import NothingFitsError, PlanError
 
@@ -42,7 +43,7 @@ def _explained(error: Exception) -> int:
     if isinstance(error, NothingFitsError):
         click.echo(f"no layout fits: {error}", err=True)
         return ExitCode.NO_LAYOUT
-    if isinstance(error, (PlanError, StashError)):
+    if isinstance(error, (PieceError, FabricError, PlanError)):
         click.echo(f"error: {error}", err=True)
         return ExitCode.INPUT
     if isinstance(error, OSError):

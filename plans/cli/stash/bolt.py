@@ -31,7 +31,7 @@ def command(fabric: str, length: float, washed: bool | None, note: str, about: S
     from plans.words.columns import cloth_length
 
     found = find_fabric(fabric)
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         put = base.add_bolt(found, length, found.washed if washed is None else washed, note)
     state = "washed" if put.washed else "unwashed"
     long = cloth_length(put.length, about.system)

@@ -31,7 +31,7 @@ def command(
 
     if length is None and washed is None and note is None:
         raise click.UsageError("say what to correct: --length, --washed, --unwashed or --note")
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         number = base.correct(tag, length, washed, note)
         one = base.find(tag)
     click.echo(one_text(one, about.system), nl=False)

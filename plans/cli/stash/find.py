@@ -49,7 +49,7 @@ def command(wanted: WishChoice, table: TableChoice, about: StashChoice) -> None:
 
     size = None if wanted.size is None else read_size(wanted.size, "--size")
     wish = Wish(wanted.fabric, wanted.colour, wanted.fibre, size, wanted.either_way)
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         bolts, leftovers = matching(base.bolts(), base.leftovers(), wish)
         print_table(
             table,

@@ -65,7 +65,7 @@ def command(
         new = measured_leftover(cloth, outer, inner, warp, note)
     except NoLeftoverError as error:
         raise click.BadParameter(str(error), param_hint="--points") from error
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         put = base.add_leftover(new)
     click.echo(f"write {put.tag} on it")
     click.echo(stash_text([], [put], about.system), nl=False)

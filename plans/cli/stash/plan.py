@@ -25,7 +25,7 @@ def command(number: int, out: Path | None, stash: Path | None) -> None:
     Example:
       laywright stash plan 1 --out plan.json && laywright show plan.json
     """
-    from plans.data.cut_data import kept_plan
+    from plans.data.kept_plan import kept_plan
     from plans.outputs.folder import write_text
 
     with open_stash(stash) as base:

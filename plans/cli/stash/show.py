@@ -29,7 +29,7 @@ def command(tag: str, picture: Path | None, about: StashChoice) -> None:
     from fabrics.stash.records import Bolt
     from plans.words.stash_tables import one_text
 
-    with open_stash(about.stash) as base:
+    with open_stash(about.stash, about.units) as base:
         one = base.find(tag)
     click.echo(one_text(one, about.system), nl=False)
     if picture is None:

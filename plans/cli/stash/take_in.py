@@ -7,13 +7,14 @@ from pathlib import Path
 import click
 
 from plans.cli.common.asked import open_stash
-from plans.cli.common.options import stash_option
+from plans.cli.common.options import stash_option, system_option
 
 
 @click.command("import")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
 @stash_option
-def command(file: Path, stash: Path | None) -> None:
+@system_option
+def command(file: Path, stash: Path | None, units: str) -> None:
     """Put in the bolts and leftovers of an exported file.
 
     What is known here already is left alone. What comes keeps its tag, or gets the next one if
@@ -29,6 +30,6 @@ def command(file: Path, stash: Path | None) -> None:
 
     text = read_text_file(file, "an export of a stash")
     take = take_in_csv if file.suffix.lower() == ".csv" else take_in_json
-    with open_stash(stash) as base:
+    with open_stash(stash, units) as base:
         taken = take(base, text, str(file))
     click.echo(taken_in_text(taken), nl=False)

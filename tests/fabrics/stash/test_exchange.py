@@ -18,6 +18,7 @@ from fabrics.stash.exchange.files import stash_to_csv, stash_to_data, take_in_cs
 from fabrics.stash.records import TakenIn
 from fabrics.stash.store import Stash
 from pieces.findings import InputError
+from pieces.lengths import System
 from tests.fabrics.stash.example import LAWN, VOILE, rectangle
 from tests.mutations import mutations
 
@@ -102,6 +103,17 @@ def test_what_differs_by_now_is_left_alone_and_named(home: Stash, tmp_path: Path
     )
     assert home.bolt("B1").length == 1500.0
     assert not home.leftovers()
+
+
+def test_a_note_that_differs_is_told(home: Stash) -> None:
+    """Beside what else differs, in the units of whoever asks."""
+    text = text_of(home, "json")
+    home.correct("B1", length=1524.0, note="for Ada")
+    home.correct("L1", note="")
+    home.system = System.IMPERIAL
+    told = {tag: said for tag, _, said in take_in_json(home, text, "home.json").differs}
+    assert "is 60 in long here and 118 1/8 in there, and has the note 'for Ada' here" in told["B1"]
+    assert "has no note here and has the note 'ä' there" in told["L1"]
 
 
 def test_two_like_bolts_of_two_people_stay_two(tmp_path: Path) -> None:

@@ -173,7 +173,7 @@ def test_search_by_words_and_size(stash: Stash) -> None:
 
     def found(wish: Wish) -> list[str]:
         bolts, leftovers = matching(stash.bolts(), stash.leftovers(), wish)
-        return [one.tag for one in [*bolts, *leftovers]]
+        return [*(one.tag for one in bolts), *(one.tag for one in leftovers)]
 
     assert found(Wish()) == ["B1", "B2", "L1", "L2"]
     assert found(Wish(colour="GREEN")) == ["B1", "L1"]

@@ -13,6 +13,7 @@ import subprocess
 import sys
 import time
 from contextlib import closing
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -55,6 +56,10 @@ def cuts_in(path: Path) -> int:
         return len(stash.cuts())
 
 
+def _has_more_cuts(path: Path, before: int) -> bool:
+    return cuts_in(path) > before
+
+
 def test_a_kill_at_any_moment_leaves_it_consistent(tmp_path: Path) -> None:
     """Twenty kills of a program that never stops writing, some only once it has written."""
     path = tmp_path / "stash.sqlite"
@@ -72,8 +77,7 @@ def test_a_kill_at_any_moment_leaves_it_consistent(tmp_path: Path) -> None:
         with writer.stdout:
             assert writer.stdout.readline() == "ready\n"
             if number % 5 == 0:
-                before = recorded
-                wait_until(lambda before=before: cuts_in(path) > before, "a cut is recorded")
+                wait_until(partial(_has_more_cuts, path, recorded), "a cut is recorded")
             time.sleep(rng.uniform(0.0, 0.08))
             writer.send_signal(signal.SIGKILL)
             writer.wait()

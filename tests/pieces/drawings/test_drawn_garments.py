@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -20,7 +21,7 @@ from pieces.readers.garment_toml import load_garment
 FRONT = ((0.0, 0.0), (260.0, 0.0), (250.0, 400.0), (90.0, 520.0), (0.0, 480.0))
 
 
-def front(**changes: object) -> DrawnPiece:
+def front(**changes: Any) -> DrawnPiece:
     """A half front with everything known."""
     folded = with_fold(edges_of(FRONT), ((0.0, 20.0), (0.0, 450.0)))
     assert folded is not None
@@ -40,7 +41,7 @@ def front(**changes: object) -> DrawnPiece:
     return replace(piece, **changes)
 
 
-def drawing(*pieces: DrawnPiece, **more: object) -> Drawing:
+def drawing(*pieces: DrawnPiece, **more: Any) -> Drawing:
     return replace(Drawing("bodice.svg", "Bodice", pieces=pieces), **more)
 
 

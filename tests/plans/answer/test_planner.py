@@ -161,7 +161,7 @@ def test_check_fabric_matches_the_blouse(fold: str) -> None:
                 ((x, y),) = ply.to_cloth(
                     np.array([match.at]), section.lay_length, section.cloth_from
                 ).tolist()
-                side = -1.0 if copy.hand == "other" else 1.0
+                side = -1.0 if copy.hand is Hand.OTHER else 1.0
                 along.append(x)
                 across.append(side * (y - repeat.axis))
     assert len(along) >= 5
@@ -400,5 +400,5 @@ def test_a_fold_that_spares_hardly_any_tracing_is_not_taken() -> None:
 def test_halves_lie_on_folds_where_that_costs_nothing() -> None:
     """Front and back of the top each on a fold of their own, rather than one traced whole."""
     base = next(entry for entry in demo_plan("layered-top").fabrics if "base" in entry.roles)
-    assert base.fold == "double"
+    assert base.fold is Fold.DOUBLE
     assert not any(placed.opened for placed in base.placements)

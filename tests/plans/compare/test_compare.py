@@ -9,6 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from fabrics.buying import purchase
@@ -324,7 +325,9 @@ def test_a_chart_without_prices_has_no_panel_of_costs(filled: tuple[Cell, ...]) 
     figure = comparison_figure(filled, "Overlay", System.METRIC)
     labels = [axes.get_ylabel() for axes in figure.axes]
     assert labels == ["to buy (m)", "to buy (m)"]
-    plotted = {round(float(y), 3) for axes in figure.axes for y in axes.lines[0].get_ydata()}
+    plotted = {
+        round(float(y), 3) for axes in figure.axes for y in np.asarray(axes.lines[0].get_ydata())
+    }
     assert plotted <= {round((cell.buy or 0.0) / 1000.0, 3) for cell in filled}
     priced = tuple(
         replace(cell, cost=1.0, currency="") if cell.one_way and cell.buy else cell

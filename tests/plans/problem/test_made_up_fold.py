@@ -21,7 +21,8 @@ from plans.drawing.fold_sketch import draw_fold_sketch
 from plans.drawing.picture import write_png
 from plans.order import Order
 from plans.plan import Plan
-from plans.words.facts import fold_rows, key_figures
+from plans.words.facts import fold_rows
+from plans.words.key_figures import key_figures
 from tests.plans.rectangles import project, rectangle
 
 
@@ -114,7 +115,7 @@ def test_it_is_planned_validated_drawn_and_told(made_up: Fold, tmp_path: Path) -
     assert entry.fold is made_up
     assert any(len(placed.copies) == 2 for placed in entry.placements)
     assert entry.sections[0].how == made_up.how(entry.sections[0].spread, System.METRIC)
-    assert ("fold", made_up.taught) in key_figures(entry, System.METRIC)
+    assert key_figures(entry, System.METRIC).fold == made_up.taught
     assert fold_rows(entry, System.METRIC)[0][0] == taught_name(made_up)
     assert not made_up.note or made_up.note in entry.notes
     picture = tmp_path / "lay.png"

@@ -1,4 +1,4 @@
-"""Cuts that were recorded: as plain data, and the plan that was kept with one."""
+"""The plan that was kept with a cut."""
 
 from __future__ import annotations
 
@@ -6,21 +6,7 @@ from typing import Any
 
 from fabrics.stash.errors import StashError
 from fabrics.stash.exchange.files import plan_data
-from fabrics.stash.records import CutRecord
 from fabrics.stash.store import Stash
-
-
-def cut_data(record: CutRecord) -> dict[str, Any]:
-    """Return a cut as plain data; lengths in mm."""
-    return {
-        "number": record.number,
-        "garment": record.garment,
-        "made": record.made,
-        "undone": record.undone,
-        "taken_mm": dict(record.taken),
-        "left": list(record.left),
-        "used": list(record.used),
-    }
 
 
 def kept_plan(base: Stash, number: int) -> Any:

@@ -1,0 +1,1 @@
+"""DXF drawings: the document, the walk over its blocks, and what its layers and texts mean."""

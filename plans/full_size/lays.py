@@ -1,0 +1,95 @@
+"""The lays of a plan as a sheet: every section of every fabric, one below another."""
+
+from __future__ import annotations
+
+import textwrap
+
+from shapely.geometry import Polygon
+
+from pieces.geometry_types import Point
+from plans.drawing.labels import POINT_MM, find_spot
+from plans.full_size.marks import LINE_SPACING
+from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
+from plans.plan import FabricPlan, PlacedPiece, Plan, SectionPlan
+from plans.words.piece_names import piece_words
+from plans.words.pinning import cut_words
+
+APART_MM = 150.0
+"""Between one lay and the next; the words of a lay stand there."""
+
+HEADING_MM = 11.0
+
+LABEL_SCALES = (2.5, 1.5, 1.0)
+
+
+def lays_sheet(plan: Plan) -> Sheet:
+    """Put every lay of a plan on a sheet: pieces as placed, fold lines, limits of usable cloth."""
+    groups: list[Group] = []
+    top = 0.0
+    for entry in plan.fabrics:
+        for index, section in enumerate(entry.sections):
+            low = top - section.spread.lay_height
+            groups.append(_lay(entry, index, section, low))
+            groups += [
+                _placed(placed, low) for placed in entry.placements if placed.section == index
+            ]
+            top = low - APART_MM
+    names = idents([group.name for group in groups])
+    told = tuple(
+        Group(g.name, ident, g.lines, g.notches, g.label)
+        for g, ident in zip(groups, names, strict=True)
+    )
+    return Sheet(plan.title, told, False)
+
+
+def _lay(entry: FabricPlan, index: int, section: SectionPlan, low: float) -> Group:
+    spread, end = section.spread, section.lay_length
+    height = spread.lay_height
+    frame = ((0.0, low), (end, low), (end, low + height), (0.0, low + height))
+    lines = [Line(LineKind.CLOTH, frame, closed=True)]
+    folded = []
+    for edge in spread.fold_edges:
+        ends = ((0.0, edge.at), (end, edge.at)) if edge.along else (
+            (edge.at, 0.0), (edge.at, height)
+        )  # fmt: skip
+        lines.append(Line(LineKind.FOLDED, tuple((x, y + low) for x, y in ends)))
+        folded.append(edge.at if edge.along else -1.0)
+    limits = sorted({round(y, 6) for zone in spread.zones for y in (zone.y_from, zone.y_to)})
+    for y in limits:
+        if 0.0 < y < height and all(abs(y - at) > 1e-6 for at in folded):
+            lines.append(Line(LineKind.USABLE, ((0.0, y + low), (end, y + low))))
+    name = f"{' and '.join(entry.roles)}: {entry.fabric.title}"
+    if len(entry.sections) > 1:
+        name += f", section {index + 1}"
+    words = textwrap.wrap(f"{name}. {section.how}", max(30, int(end / (0.55 * HEADING_MM))))
+    above = low + height + 5.0 + len(words) * HEADING_MM * LINE_SPACING / 2.0
+    label = Label(tuple(words), (0.0, above), HEADING_MM, from_left=True)
+    return Group(name, "", tuple(lines), label=label)
+
+
+def _placed(placed: PlacedPiece, low: float) -> Group:
+    def moved(points: tuple[Point, ...]) -> tuple[Point, ...]:
+        return tuple((x, y + low) for x, y in points)
+
+    lines = [
+        Line(LineKind.OUTLINE, moved(placed.outline), closed=True),
+        Line(LineKind.GRAIN, moved(placed.grain)),
+    ]
+    if placed.fold_edge is not None:
+        lines.append(Line(LineKind.FOLD, moved(placed.fold_edge)))
+    name = f"{placed.number} {piece_words(placed)}"
+    words = cut_words(placed) + (", upper ply only" if placed.upper_only else "")
+    if placed.face_down:
+        words += ", printed side down"
+    return Group(name, "", tuple(lines), label=_label(name, words, lines))
+
+
+def _label(name: str, words: str, lines: list[Line]) -> Label:
+    shape = Polygon(lines[0].points).buffer(0.0)
+    ends = (lines[1].points[0], lines[1].points[1])
+    for scale in LABEL_SCALES:
+        spot = find_spot(shape, ((name, words), (name,)), scale, ends)
+        if spot is not None:
+            return Label(spot.lines, (spot.x, spot.y), spot.size * POINT_MM * scale, spot.turn)
+    place = shape.representative_point()
+    return Label((name,), (float(place.x), float(place.y)), 2.0)

@@ -1,0 +1,44 @@
+"""Marks that drawings at full size share: heads of arrows, notches, the spacing of text."""
+
+from __future__ import annotations
+
+from pieces.geometry_types import Point
+
+LINE_SPACING = 1.35
+
+NOTCH_MM = 4.0
+"""Length of a notch mark."""
+
+HEAD_MM = 6.0
+"""Length of the head of a grain arrow."""
+
+
+def arrow_head(arrow: tuple[Point, ...]) -> tuple[Point, ...]:
+    """Return the two strokes at the head of an arrow (tail first)."""
+    tail, head = arrow[-2], arrow[-1]
+    dx, dy = head[0] - tail[0], head[1] - tail[1]
+    length = (dx * dx + dy * dy) ** 0.5 or 1.0
+    ux, uy = dx / length * HEAD_MM, dy / length * HEAD_MM
+    return (
+        (head[0] - ux - uy * 0.4, head[1] - uy + ux * 0.4),
+        head,
+        (head[0] - ux + uy * 0.4, head[1] - uy - ux * 0.4),
+    )
+
+
+def inner_end(notch: Point, outline: tuple[Point, ...]) -> Point:
+    """Return the inner end of a notch mark, square to the outline."""
+    from shapely.geometry import LinearRing
+    from shapely.geometry import Point as Spot
+
+    ring = LinearRing(outline)
+    along = ring.project(Spot(notch))
+    a = ring.interpolate((along - 0.5) % ring.length)
+    b = ring.interpolate((along + 0.5) % ring.length)
+    dx, dy = b.x - a.x, b.y - a.y
+    length = (dx * dx + dy * dy) ** 0.5 or 1.0
+    side = 1.0 if ring.is_ccw else -1.0
+    return (
+        notch[0] - side * dy / length * NOTCH_MM,
+        notch[1] + side * dx / length * NOTCH_MM,
+    )

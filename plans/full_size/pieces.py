@@ -1,0 +1,130 @@
+"""The pieces of a garment as a sheet: side by side in rows, each with its lines and words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shapely.geometry import LinearRing, Polygon
+from shapely.geometry import Point as Spot
+
+from pieces.drafting.alter import open_out
+from pieces.drafting.draft import Draft, make_piece
+from pieces.drafting.garment import Garment
+from pieces.geometry_types import Point, Ring
+from pieces.piece import Cut, CutKind, Piece, Side, Turns
+from plans.drawing.labels import POINT_MM, find_spot
+from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
+
+ROW_MM = 2000.0
+"""Width of a row of pieces."""
+
+APART_MM = 30.0
+
+LABEL_SCALES = (2.5, 1.5, 1.0)
+"""Labels are as large as in a drawing at one of these scales, whichever fits first."""
+
+
+def pieces_sheet(garment: Garment) -> Sheet:
+    """Put all pieces of a garment on a sheet."""
+    names = idents([piece.name for piece in garment.pieces])
+    drafts = {draft.name: draft for draft in garment.drafts}
+    groups = []
+    left = top = tallest = 0.0
+    for piece, ident in zip(garment.pieces, names, strict=True):
+        outline = plain_outline(piece, drafts.get(piece.name))
+        xs, ys = [x for x, _ in outline], [y for _, y in outline]
+        if left > 0.0 and left + max(xs) - min(xs) > ROW_MM:
+            left, top, tallest = 0.0, top - tallest - APART_MM, 0.0
+        shift = (left - min(xs), top - max(ys))
+        groups.append(_group(piece, ident, outline, shift, garment))
+        left += max(xs) - min(xs) + APART_MM
+        tallest = max(tallest, max(ys) - min(ys))
+    facts = (("Style Name", garment.title), ("Units", "METRIC"))
+    size = (("Sample Size", garment.size),) if garment.size else ()
+    return Sheet(garment.title, tuple(groups), True, (*facts, *size))
+
+
+def plain_outline(piece: Piece, draft: Draft | None) -> Ring:
+    """Return the cutting line without the notches that stand out from it; they are drawn as marks.
+
+    Without its draft a piece keeps its outline as it is.
+    """
+    if draft is None or not piece.notches:
+        return piece.outline
+    plain = make_piece(replace(draft, notches=()))
+    return open_out(plain).outline if draft.opened_out else plain.outline
+
+
+def not_said(garment: Garment) -> list[str]:
+    """List what pieces know that a drawing has no words for."""
+    told = []
+    for piece in garment.pieces:
+        if piece.turns is not Turns.ALONG:
+            told.append(f"'{piece.name}' may be turned {piece.turns.value}: turns")
+        if piece.joining is not None:
+            told.append(f"'{piece.name}' may be cut in parts and joined: joinable")
+        if piece.heading_free:
+            told.append(f"'{piece.name}' may lie either way on one-way cloth: heading_free")
+        if piece.match_points:
+            told.append(f"'{piece.name}' has points that match a design: match")
+    return told
+
+
+def _group(piece: Piece, ident: str, outline: Ring, shift: Point, garment: Garment) -> Group:
+    dx, dy = shift
+
+    def moved(points: tuple[Point, ...]) -> tuple[Point, ...]:
+        return tuple((x + dx, y + dy) for x, y in points)
+
+    lines = [Line(LineKind.OUTLINE, moved(outline), closed=True)]
+    if piece.stitching is not None:
+        lines.append(Line(LineKind.NET, moved(piece.stitching), closed=True))
+    lines.append(Line(LineKind.GRAIN, moved(piece.grain)))
+    if piece.fold is not None:
+        lines.append(Line(LineKind.FOLD, moved(piece.fold)))
+    ring = LinearRing(outline)
+    places = [ring.interpolate(ring.project(Spot(notch))) for notch in piece.notches]
+    has_marks = outline is not piece.outline
+    cuts = tuple(f"{cut.role}: {cut.label}" for cut in piece.cuts)
+    size = (f"size {garment.size}",) if garment.size else ()
+    words = (*cuts, "allowance included", *size, garment.title)
+    return Group(
+        piece.name,
+        ident,
+        tuple(lines),
+        moved(tuple((place.x, place.y) for place in places)) if has_marks else (),
+        _label(lines, ((piece.name, *words), (piece.name, "; ".join(cuts), "allowance included"))),
+        _facts(piece, garment),
+    )
+
+
+def _label(lines: list[Line], wordings: tuple[tuple[str, ...], ...]) -> Label:
+    """The fullest wording, as large as fits."""
+    inner = next((line for line in lines if line.kind is LineKind.NET), lines[0])
+    grain = next(line for line in lines if line.kind is LineKind.GRAIN)
+    shape = Polygon(inner.points).buffer(0.0)
+    ends = (grain.points[0], grain.points[1])
+    for scale in LABEL_SCALES:
+        spot = find_spot(shape, wordings, scale, ends)
+        if spot is not None:
+            return Label(spot.lines, (spot.x, spot.y), spot.size * POINT_MM * scale, spot.turn)
+    place = shape.representative_point()
+    return Label(wordings[-1], (float(place.x), float(place.y)), 2.0)
+
+
+def _facts(piece: Piece, garment: Garment) -> tuple[tuple[str, str], ...]:
+    facts = [("Piece Name", piece.name)]
+    if garment.size:
+        facts.append(("Size", garment.size))
+    if piece.cuts:
+        facts.append(("Quantity", _hands(piece.cuts[0], piece.drawn_hand)))
+        facts.append(("Material", piece.cuts[0].role))
+    facts += [("Annotation", f"{cut.role}: {cut.label}") for cut in piece.cuts]
+    return (*facts, ("Annotation", "allowance included"))
+
+
+def _hands(cut: Cut, drawn: Side | None) -> str:
+    """Right and left copies, as pattern data counts them."""
+    if cut.kind is CutKind.PAIR:
+        return f"{cut.count - cut.count // 2},{cut.count // 2}"
+    return f"0,{cut.count}" if drawn is Side.LEFT else f"{cut.count},0"

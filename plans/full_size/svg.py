@@ -1,0 +1,95 @@
+"""A sheet as an SVG file whose width and height are in mm: 1 unit is 1 mm, y down."""
+
+from __future__ import annotations
+
+from xml.sax.saxutils import escape, quoteattr
+
+from pieces.geometry_types import Point
+from plans.full_size.marks import LINE_SPACING, arrow_head, inner_end
+from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet
+
+MARGIN_MM = 20.0
+
+_LOOKS = {
+    LineKind.OUTLINE: "stroke-width:0.6",
+    LineKind.NET: "stroke-width:0.35;stroke-dasharray:4 2",
+    LineKind.GRAIN: "stroke-width:0.5",
+    LineKind.FOLD: "stroke-width:0.9;stroke-dasharray:10 2 2 2",
+    LineKind.CLOTH: "stroke-width:0.35",
+    LineKind.USABLE: "stroke-width:0.35;stroke-dasharray:2 2",
+    LineKind.FOLDED: "stroke-width:1.2;stroke-dasharray:14 3",
+}
+
+
+def svg_text(sheet: Sheet) -> str:
+    """Return the SVG document of a sheet."""
+    x1, y1, x2, y2 = sheet.bounds
+    above = max(
+        (
+            g.label.at[1] + len(g.label.lines) * g.label.height - y2
+            for g in sheet.groups
+            if g.label is not None
+        ),
+        default=0.0,
+    )
+    left, top = x1 - MARGIN_MM, y2 + MARGIN_MM + max(0.0, above)
+    wide, high = x2 - x1 + 2 * MARGIN_MM, top - y1 + MARGIN_MM
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.3f}mm" height="{high:.3f}mm" '
+        f'viewBox="0 0 {wide:.3f} {high:.3f}" fill="none" stroke="black" '
+        'font-family="sans-serif">',
+        f"<title>{escape(sheet.title)}</title>",
+    ]
+    for group in sheet.groups:
+        lines += _group(group, (left, top))
+    return "\n".join([*lines, "</svg>", ""])
+
+
+def _group(group: Group, origin: Point) -> list[str]:
+    written = [f"<g id={quoteattr(group.ident)}>", f"<title>{escape(group.name)}</title>"]
+    for line in group.lines:
+        written += _line(line, origin)
+    outline = next((line for line in group.lines if line.kind is LineKind.OUTLINE), None)
+    for notch in group.notches if outline is not None else ():
+        inner = inner_end(notch, outline.points if outline else ())
+        ends = Line(LineKind.OUTLINE, (notch, inner))
+        written.append(_path(ends.points, False, "notch", "stroke-width:0.6", origin))
+    if group.label is not None:
+        written += _label(group.label, origin)
+    return [*written, "</g>"]
+
+
+def _line(line: Line, origin: Point) -> list[str]:
+    look = _LOOKS[line.kind]
+    name = line.kind.value.replace(" ", "-")
+    if line.kind is LineKind.NET:
+        # In two strokes: it is no outline of its own.
+        half = len(line.points) // 2
+        ring = (*line.points, line.points[0])
+        parts = (ring[: half + 1], ring[half:])
+        return [_path(part, False, name, look, origin) for part in parts]
+    written = [_path(line.points, line.closed, name, look, origin)]
+    if line.kind is LineKind.GRAIN:
+        written.append(_path(arrow_head(line.points), False, name, look, origin))
+    return written
+
+
+def _path(points: tuple[Point, ...], closed: bool, name: str, look: str, origin: Point) -> str:
+    placed = [(x - origin[0], origin[1] - y) for x, y in points]
+    data = "M" + " L".join(f"{x:.4f} {y:.4f}" for x, y in placed) + (" Z" if closed else "")
+    return f'<path class="{name}" style="{look}" d="{data}"/>'
+
+
+def _label(label: Label, origin: Point) -> list[str]:
+    x, y = label.at[0] - origin[0], origin[1] - label.at[1]
+    step = label.height * LINE_SPACING
+    first = -(len(label.lines) - 1) / 2.0 * step + label.height * 0.35
+    anchor = "start" if label.from_left else "middle"
+    turn = f"rotate({-label.turn:g})" if label.turn else ""
+    return [
+        f'<text transform="translate({x:.3f} {y:.3f}) {turn}" y="{first + n * step:.3f}" '
+        f'font-size="{label.height:.3f}" text-anchor="{anchor}" fill="black" stroke="none">'
+        f"{escape(line)}</text>"
+        for n, line in enumerate(label.lines)
+    ]
