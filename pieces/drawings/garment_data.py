@@ -166,7 +166,8 @@ def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[
     if data.get("drawn") == "net" and "allowance" not in data:
         words = f"nothing says how much is to be added to {piece.where}, which is net"
         asked["allowance"] = (words, f'say --allowance "{name}=1.5cm"')
-    if _on_fold(data) and "fold" not in data:
+    told = any(f.piece == piece.name and f.field == "fold" for f in drawing.findings)
+    if _on_fold(data) and "fold" not in data and not told:
         sides = straight_sides(piece.edges)
         listed = ", ".join(f"{edge.name} ({side})" for edge, side in sides[:6])
         asked["fold"] = (
