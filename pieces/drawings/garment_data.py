@@ -146,7 +146,7 @@ def _allowance(piece: DrawnPiece, unit: str) -> dict[str, Any]:
 
 def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[Finding]:
     """What must be known of a piece and is not, each with the option that tells it."""
-    name = piece.ident or piece.name
+    name = piece.name
     role = f"{piece.role}: " if piece.role else ""
     asked = {
         "cut": (
