@@ -64,7 +64,8 @@ def _arc(start: complex, end: complex, numbers: tuple[float, ...], flat: float) 
     square = x * x + y * y
     if square <= 1e-30:
         return [start, end]  # Radii so large that the arc is its chord.
-    rest = max(0.0, 1.0 / square - 1.0)
+    # Radii that were too small span the chord exactly: its middle is the centre.
+    rest = 0.0 if grow > 1.0 else max(0.0, 1.0 / square - 1.0)
     sign = -1.0 if bool(large) == bool(sweep) else 1.0
     cx, cy = sign * math.sqrt(rest) * y, -sign * math.sqrt(rest) * x
     first = math.atan2(y - cy, x - cx)
