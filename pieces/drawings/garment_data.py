@@ -24,6 +24,13 @@ from pieces.outline import Edge
 ONE_ROLE = "main"
 """Role of what is cut where nobody names one."""
 
+_ORDER = {
+    key: index
+    for index, key in enumerate(("name", "cut", "drawn", "allowance", "allowances", "turned_up",
+                                 "fold", "grain", "turns", "hand", "start", "edges", "notches"))
+}  # fmt: skip
+"""Keys of a piece as they are written; others come behind."""
+
 NOTCH_OFF_MM = 20.0
 """A notch farther than this from the outline belongs to nothing."""
 
@@ -126,7 +133,7 @@ def _one_piece(
     if notches and "notches" not in told:
         data["notches"] = notches
     findings += _missing(piece, data, drawing)
-    return data
+    return dict(sorted(data.items(), key=lambda entry: _ORDER.get(entry[0], len(_ORDER))))
 
 
 def _allowance(piece: DrawnPiece, unit: str) -> dict[str, Any]:
@@ -139,7 +146,7 @@ def _allowance(piece: DrawnPiece, unit: str) -> dict[str, Any]:
 
 def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[Finding]:
     """What must be known of a piece and is not, each with the option that tells it."""
-    name = piece.ident or piece.name
+    name = piece.name
     role = f"{piece.role}: " if piece.role else ""
     asked = {
         "cut": (
@@ -159,7 +166,8 @@ def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[
     if data.get("drawn") == "net" and "allowance" not in data:
         words = f"nothing says how much is to be added to {piece.where}, which is net"
         asked["allowance"] = (words, f'say --allowance "{name}=1.5cm"')
-    if _on_fold(data) and "fold" not in data:
+    told = any(f.piece == piece.name and f.field == "fold" for f in drawing.findings)
+    if _on_fold(data) and "fold" not in data and not told:
         sides = straight_sides(piece.edges)
         listed = ", ".join(f"{edge.name} ({side})" for edge, side in sides[:6])
         asked["fold"] = (

@@ -32,6 +32,10 @@ _LABELS = frozenset(("fold", "on fold", "place on fold", "place on the fold", "g
                      "centre back", "center front", "center back", "cf", "cb"))  # fmt: skip
 
 
+LONGEST_TEXT, LONGEST_SAYING = 2000, 120
+"""What is longer is no label."""
+
+
 @dataclass(frozen=True)
 class Told:
     """What texts say of a piece, in the terms of `DrawnPiece`; `rest` is what they say besides."""
@@ -49,8 +53,11 @@ def read_texts(texts: Iterable[str]) -> Told:
     allowance: float | None = None
     rest: list[str] = []
     for text in texts:
-        for part in _BETWEEN.split(text):
+        for part in _BETWEEN.split(text[:LONGEST_TEXT]):
             saying = " ".join(part.split()).strip(" .,:")
+            if len(saying) > LONGEST_SAYING:
+                rest.append(saying)
+                continue
             cut = _cut(saying)
             add = _ADD.fullmatch(saying)
             if cut is not None and cuts.get(cut[0], cut[1]) == cut[1]:

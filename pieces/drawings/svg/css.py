@@ -14,8 +14,6 @@ from pieces.drawings.svg.document import Node
 
 MOST_RULES = 300
 
-_COMMENT = re.compile(r"/\*.*?\*/|<!--|-->", re.DOTALL)
-_RULE = re.compile(r"([^{}]*)\{([^{}]*)\}")
 _SELECTOR = re.compile(r"(?P<tag>[A-Za-z]\w*|\*)?(?P<rest>(?:[.#][\w-]+)*)")
 
 SHAPING = frozenset((
@@ -51,12 +49,10 @@ class Styles:
 
     def add(self, text: str) -> None:
         """Add the rules of a `<style>` element."""
-        plain = _COMMENT.sub(" ", text)
-        if "@" in plain:
-            self.unread.append("rules with @ in <style>")
-            plain = re.sub(r"@[^{};]*;", " ", plain)
-            plain = re.sub(r"@[^{}]*\{(?:[^{}]|\{[^{}]*\})*\}", " ", plain)
-        for selectors, body in _RULE.findall(plain):
+        for selectors, body in _blocks(_without_comments(text)):
+            if selectors.startswith("@"):
+                self.unread.append("rules with @ in <style>")
+                continue
             if len(self.rules) >= MOST_RULES:
                 self.unread.append(f"what comes after {MOST_RULES:,} rules in <style>")
                 return
@@ -114,6 +110,34 @@ def styles_of(root: Node) -> Styles:
             styles.add(node.text())
         waiting += reversed(node.children)
     return styles
+
+
+def _without_comments(text: str) -> str:
+    kept: list[str] = []
+    at = 0
+    while (begin := text.find("/*", at)) >= 0:
+        kept.append(text[at:begin])
+        end = text.find("*/", begin + 2)
+        at = len(text) if end < 0 else end + 2
+    return " ".join([*kept, text[at:]]).replace("<!--", " ").replace("-->", " ")
+
+
+def _blocks(text: str) -> Iterator[tuple[str, str]]:
+    """What stands before each outermost pair of braces, and in it; a statement has nothing."""
+    begin = inside = depth = 0
+    for match in re.finditer(r"[{};]", text):
+        sign = match[0]
+        if sign == "{":
+            depth += 1
+            inside = match.end() if depth == 1 else inside
+        elif sign == "}" and depth:
+            depth -= 1
+            if not depth:
+                yield text[begin : inside - 1].strip(), text[inside : match.start()]
+                begin = match.end()
+        elif sign == ";" and not depth:
+            yield text[begin : match.start()].strip(), ""
+            begin = match.end()
 
 
 def _properties(text: str) -> Iterator[tuple[str, str]]:

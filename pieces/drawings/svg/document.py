@@ -81,6 +81,8 @@ def read_document(path: Path) -> Node:
         for at in range(0, len(content), _CHUNK):
             parser.feed(content[at : at + _CHUNK])
         parser.close()
+    except InputError:
+        raise  # A limit of ours; it is a ValueError, as what expat and codecs raise is.
     except DefusedXmlException:
         raise InputError(
             [

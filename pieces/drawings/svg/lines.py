@@ -25,6 +25,9 @@ LARGEST_MM = 100_000.0
 LENGTHS_AGREE = 0.01
 """Two stated lengths agree if the scales that they give differ by no more than this share."""
 
+LONGEST_NAME = 200
+"""Of longer ids, titles and classes no more is looked at."""
+
 FOLD_WORDS = frozenset(("fold", "foldline", "onfold"))
 
 MEASURED_STEPS = 2000
@@ -73,7 +76,7 @@ def words_of(marks: Iterable[Mark]) -> frozenset[str]:
     found: set[str] = set()
     for mark in marks:
         for text in (mark.ident, mark.title, mark.classes):
-            apart = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", text)
+            apart = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", text[:LONGEST_NAME])
             found.update(re.findall(r"[a-z]+", apart.lower()))
     return frozenset(found)
 

@@ -6,10 +6,10 @@ import math
 import re
 from typing import NamedTuple
 
+from pieces.drawings.svg.numbers import numbers_in
 from pieces.outline import OutlineError
 
 _FUNCTION = re.compile(r"[\s,]*([A-Za-z]+)\s*\(([^()]*)\)")
-_NUMBER = re.compile(r"[\s,]*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)")
 _COUNTS = {
     "matrix": (6,), "translate": (1, 2), "scale": (1, 2), "rotate": (1, 3), "skewX": (1,),
     "skewY": (1,),
@@ -74,9 +74,9 @@ def read_transform(text: str) -> Matrix:
 
 
 def _function(name: str, inside: str) -> Matrix:
-    numbers = [float(number) for number in _NUMBER.findall(inside)]
-    if len(numbers) not in _COUNTS.get(name, ()) or _NUMBER.sub("", inside).strip(" \t\r\n,"):
-        raise OutlineError(f"transform '{name}({inside[:40]})' is not understood")
+    numbers = numbers_in(inside, 6)
+    if numbers is None or len(numbers) not in _COUNTS.get(name, ()):
+        raise OutlineError(f"transform '{name[:20]}({inside[:40]})' is not understood")
     if name == "matrix":
         return Matrix(*numbers)
     if name == "translate":

@@ -34,6 +34,9 @@ SIMPLE_MM = 0.01
 SUPPOSED_MM = 1000.0
 """A drawing that does not tell its size is looked at as if it were so large."""
 
+LONGEST_NAME = 80
+"""Longer names and titles are cut."""
+
 MOST_TOLD = 200
 """Of what was left out so many things are named; the rest is counted."""
 
@@ -64,7 +67,7 @@ def read_svg(path: Path, lengths: dict[str, float], left_out: Iterable[str] = ()
     file = str(path)
     sheet = walk(read_document(path), file, frozenset(left_out))
     size = pixel_size(sheet, lengths, file)
-    title = printable(sheet.title)
+    title = printable(sheet.title[:LONGEST_NAME])
     if size is None:
         return _of_any_size(sheet, title, file)
     return _drawing(sheet, size, title, file)
@@ -127,9 +130,9 @@ def _piece(
         name = ident.replace("_", " ").replace("-", " ").strip() or ident
     else:
         name = outline.mark.ident or f"piece {len(names.taken) + 1}"
-    name = names.free(printable(name)[:80])
+    name = names.free(printable(name[:LONGEST_NAME]))
     found.ignored += [
-        f"text in '{name}': '{printable(text)[:60]}'"
+        f"text in '{name}': '{printable(text[:60])}'"
         for text in rest
         if text.lower() != name.lower()
     ]
@@ -217,7 +220,7 @@ def _edges(outline: Line, points: tuple[Point, ...], corner: Point) -> tuple[Edg
     names = _Names()
     return tuple(
         Edge(
-            names.free(printable(name) or f"edge {number}"),
+            names.free(printable(name[:LONGEST_NAME]) or f"edge {number}"),
             tuple(_shifted(point, corner) for point in _thinned(line)),
         )
         for number, (name, line) in enumerate(outline.edges, start=1)
@@ -238,7 +241,7 @@ def _folded(
 
 
 def _given_by_a_program(mark: Mark) -> bool:
-    return _BY_A_PROGRAM.fullmatch(mark.ident) is not None
+    return len(mark.ident) < LONGEST_NAME and _BY_A_PROGRAM.fullmatch(mark.ident) is not None
 
 
 def _shifted(point: Point, corner: Point) -> Point:

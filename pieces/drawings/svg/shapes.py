@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import itertools
-import math
-import re
 
 from pieces.drawings.svg.document import Node
+from pieces.drawings.svg.numbers import numbers_in
 from pieces.drawings.svg.viewport import Viewport, pixels
 from pieces.outline import OutlineError
 from pieces.readers.svg_curves import Segment
 from pieces.readers.svg_path import MOST_SEGMENTS, SubPath, TooLongError, read_path
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
-
-_NUMBER = re.compile(r"[\s,]*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)")
 
 
 def parts_of(node: Node, viewport: Viewport) -> tuple[SubPath, ...]:
@@ -77,15 +74,12 @@ class _Sizes:
 
 
 def _points(text: str) -> list[complex]:
-    numbers: list[float] = []
-    for match in _NUMBER.finditer(text):
-        numbers.append(float(match[1]))
-        if len(numbers) > 2 * MOST_SEGMENTS:
-            raise TooLongError(f"it has more than {MOST_SEGMENTS:,} points")
-    rest = _NUMBER.sub("", text).strip(" \t\r\n,")
-    if rest:
-        raise OutlineError(f"points hold '{rest.split()[0][:20]}', which is no number")
-    if len(numbers) % 2 or not all(map(math.isfinite, numbers)):
+    numbers = numbers_in(text, 2 * MOST_SEGMENTS)
+    if numbers is None:
+        raise OutlineError(f"points '{text.strip()[:40]}' hold something else than numbers")
+    if len(numbers) > 2 * MOST_SEGMENTS:
+        raise TooLongError(f"it has more than {MOST_SEGMENTS:,} points")
+    if len(numbers) % 2:
         raise OutlineError("points need an even count of numbers, x and y of each")
     return [complex(x, y) for x, y in zip(numbers[::2], numbers[1::2], strict=True)]
 

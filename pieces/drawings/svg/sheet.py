@@ -26,7 +26,7 @@ class Mark:
     @property
     def place(self) -> str:
         """How the element is named in messages."""
-        name = f" '{self.ident}'" if self.ident else ""
+        name = f" '{self.ident[:40]}'" if self.ident else ""
         return f"{self.tag}{name} (line {self.line})"
 
 

@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 
 from pieces.drawings.svg.matrix import Matrix
+from pieces.drawings.svg.numbers import numbers_in
 from pieces.lengths import INCH_MM
 from pieces.outline import OutlineError
 
@@ -19,8 +20,10 @@ PIXELS = {
 }  # fmt: skip
 """Pixels in one of each unit."""
 
-_LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-z]*|%)\s*")
-_NUMBER = re.compile(r"[\s,]*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)")
+_LENGTH = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-z]*|%)\s*")
+_LONGEST = 100
+"""No length or keyword takes more signs."""
+
 _ASPECT = re.compile(r"\s*(?:defer\s+)?(none|x(Min|Mid|Max)Y(Min|Mid|Max))(?:\s+(meet|slice))?\s*")
 _SHARE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
 
@@ -68,7 +71,7 @@ def number_and_unit(text: str) -> tuple[float, str]:
     OutlineError
         If it is no length, or its unit is unknown.
     """
-    match = _LENGTH.fullmatch(text)
+    match = _LENGTH.fullmatch(text) if len(text) <= _LONGEST else None
     number = float(match[1]) if match is not None else math.nan
     unit = match[2].lower() if match is not None else ""
     if not math.isfinite(number):
@@ -88,9 +91,8 @@ def read_view_box(text: str) -> ViewBox | None:
     """
     if not text.strip():
         return None
-    numbers = [float(number) for number in _NUMBER.findall(text)]
-    sound = len(numbers) == 4 and not _NUMBER.sub("", text).strip(" \t\r\n,")
-    if not sound or not all(map(math.isfinite, numbers)) or min(numbers[2:]) <= 0.0:
+    numbers = numbers_in(text, 4)
+    if numbers is None or len(numbers) != 4 or min(numbers[2:]) <= 0.0:
         raise OutlineError(f"viewBox '{text.strip()[:40]}' is not four numbers with a size above 0")
     return ViewBox(*numbers)
 
@@ -103,7 +105,7 @@ def fitted(box: ViewBox | None, aspect: str, width: float, height: float) -> Mat
     OutlineError
         If that attribute is not understood.
     """
-    match = _ASPECT.fullmatch(aspect or "xMidYMid meet")
+    match = _ASPECT.fullmatch(aspect[:_LONGEST] or "xMidYMid meet")
     if match is None:
         raise OutlineError(f"preserveAspectRatio '{aspect[:40]}' is not understood")
     if box is None:

@@ -106,7 +106,7 @@ class _Walker:
         if self.faults > MOST_FAULTS:
             return
         line = None if node is None else node.line
-        name = "" if node is None else node.attributes.get("id", "")
+        name = "" if node is None else node.attributes.get("id", "")[:40]
         what = "" if node is None else f"{node.tag}{f' {name!r}' if name else ''}: "
         self.sheet.findings.append(Finding(self.file, f"{what}{words}", line=line, fix=fix))
 

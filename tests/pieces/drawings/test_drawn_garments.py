@@ -68,9 +68,9 @@ def test_every_missing_fact_is_asked_for_at_once_with_the_option_that_tells_it()
     assert drawn.garment is None
     asked = {(f.piece, f.field): str(f) for f in drawn.findings if f.fatal}
     assert set(asked) == {(p, f) for p in ("front", "back") for f in ("cut", "drawn", "grain")}
-    assert '--cut "b1=1 on fold"' in asked["back", "cut"]
+    assert '--cut "back=1 on fold"' in asked["back", "cut"]
     assert "--allowance 1.5cm" in asked["front", "drawn"]
-    assert '--grain "f1=up"' in asked["front", "grain"]
+    assert '--grain "front=up"' in asked["front", "grain"]
 
 
 def test_answers_fill_in_what_is_missing_and_count_over_the_drawing(tmp_path: Path) -> None:
@@ -155,7 +155,7 @@ def test_a_half_without_a_fold_is_asked_about_with_its_straight_edges() -> None:
     drawn = garment_of_drawing(drawing(bare), Answers())
     (fault,) = [str(finding) for finding in drawn.findings if finding.fatal]
     assert "no line on its outline is marked as the fold" in fault
-    assert '--fold-edge "f1=left" or name an edge' in fault
+    assert '--fold-edge "front=left" or name an edge' in fault
     assert "edge 5 (left), edge 2 (right), edge 1 (bottom), edge 3 (top), edge 4 (top)" in fault
     for edge in ("edge 5", "left"):
         told = garment_of_drawing(drawing(bare), Answers(pieces={"f1": {"fold": edge}}))
@@ -172,7 +172,7 @@ def test_a_side_without_a_straight_edge_is_no_fold() -> None:
 def test_a_net_outline_without_a_width_is_asked_about() -> None:
     drawn = garment_of_drawing(drawing(front(allowance=None)), Answers())
     (fault,) = [str(finding) for finding in drawn.findings if finding.fatal]
-    assert '--allowance "f1=1.5cm"' in fault
+    assert '--allowance "front=1.5cm"' in fault
 
 
 @pytest.mark.parametrize("unit", ["inches", "m", "yards", "ft", "centimetres"])

@@ -127,6 +127,17 @@ HOSTILE: dict[str, tuple[Callable[[], str], str]] = {
         ),
         "no piece has so many",
     ),
+    "endless texts": (
+        lambda: document(
+            f'<g id="{"_" * 400_000}x"><rect width="{"1" * 400_000}"/><title>{"a " * 200_000}'
+            f'</title><polygon points="1 {"," * 400_000}x"/><circle r="{"9" * 300_000}q9"/>'
+            f"<style>{'a' * 400_000}@@@{'@a' * 200_000}{'/*' * 200_000}</style>"
+            f'<g transform="{"scale(1" * 100_000}"/><text>add {"1" * 400_000}x</text>'
+            f'<path d="M0 0L{"," * 300_000}z"/><rect width="9" height="9"/></g>',
+            f'width="9cm" viewBox="0 0 9 9" preserveAspectRatio="{" " * 300_000}x"',
+        ),
+        "is not understood",
+    ),
     "many curves": (
         lambda: document(
             "".join(f'<path d="M0 0C{n} 0 0 3000 9 9zL9 9"/>' for n in range(1, 9_000))
@@ -183,6 +194,15 @@ def test_a_broken_file_is_refused_in_words(tmp_path: Path, name: str) -> None:
     file.write_text(make(), encoding="utf-8")
     told = [str(finding) for finding in check_any(file) if finding.fatal]
     assert any(words in fault for fault in told), told
+
+
+def test_a_limit_is_told_once_and_with_its_line(tmp_path: Path) -> None:
+    file = tmp_path / "deep.svg"
+    file.write_text(document("<g>" * 70))
+    told = [str(finding) for finding in check_any(file)]
+    assert told == [
+        f"{file}:2: has elements in one another, more than 60 deep; that is no drawing of a pattern"
+    ]
 
 
 def test_what_uses_itself_is_told(tmp_path: Path) -> None:

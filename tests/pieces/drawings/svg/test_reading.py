@@ -8,7 +8,7 @@ import pytest
 
 from pieces.drawings.answers import Answers
 from pieces.drawings.drawn_piece import DrawnPiece
-from pieces.drawings.loading import DrawnGarment, load_any
+from pieces.drawings.loading import DrawnGarment, draw_garment, load_any
 from pieces.drawings.text_words import read_texts
 from pieces.findings import InputError
 from pieces.piece import CutKind
@@ -122,9 +122,8 @@ def test_the_grain_is_the_shaft_of_an_arrow_and_its_head_the_end(tmp_path: Path)
 def test_a_fold_that_is_no_edge_of_the_outline_is_refused(tmp_path: Path) -> None:
     inside = FOLD.replace('"0"', '"30"')
     garment = drawn(tmp_path, document(f"<g id='a'>{OUTLINE}{GRAIN}{inside}{WORDS}</g>"))
-    assert any(
-        "line 'fold' (line 2) is marked as the fold, 180 mm long" in f for f in fatal(garment)
-    )
+    (fault,) = fatal(garment)
+    assert "line 'fold' (line 2) is marked as the fold, 180 mm long" in fault
 
 
 def test_notches_lie_on_the_outline(tmp_path: Path) -> None:
@@ -341,3 +340,19 @@ def test_lines_that_fork_are_no_outline(tmp_path: Path) -> None:
     fork = LINES + '<line id="more" x1="0" y1="0" x2="50" y2="100"/>'
     garment = drawn(tmp_path, document(f"<g id='front'>{fork}</g>"))
     assert garment.drawing.pieces == ()
+
+
+@pytest.mark.parametrize("coding", ["utf-8", "utf-16", "iso-8859-1"])
+def test_a_drawing_may_be_saved_in_any_coding_that_it_declares(tmp_path: Path, coding: str) -> None:
+    file = tmp_path / "drawing.svg"
+    text = document(f"<g><title>Ärmel</title>{OUTLINE}</g>")
+    file.write_bytes(f'<?xml version="1.0" encoding="{coding}"?>\n{text}'.encode(coding))
+    (piece,) = draw_garment(file).drawing.pieces
+    assert piece.name == "Ärmel"
+
+
+def test_a_name_that_cannot_be_printed_is_made_printable(tmp_path: Path) -> None:
+    title = "Left\u202efront"
+    assert only(drawn(tmp_path, document(f"<g><title>{title}</title>{OUTLINE}</g>"))).name == (
+        "Left?front"
+    )
