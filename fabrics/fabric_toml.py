@@ -46,6 +46,12 @@ def load_fabric(path: Path) -> Fabric:
     return load_sound(_read, path)
 
 
+def says_fabric(path: Path) -> bool:
+    """Whether a file is meant as a fabric, rather than as a garment: what it says shows that."""
+    data = read_toml(path, [])
+    return "width" in data or ("piece" not in data and "selvage" in data)
+
+
 def check_fabric(path: Path) -> list[Finding]:
     """List everything that is wrong or questionable with a fabric file."""
     return list_findings(_read, path)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from fabrics.spread import Fold, Spread
+from fabrics.spread import Spread
 
 SAME_MM = 0.5
 """Two edges whose distances differ by less are equally near."""
@@ -62,7 +62,7 @@ def lay_edges(spread: Spread) -> tuple[LayEdge, LayEdge]:
     """Name the two long edges of a lay: the one at y = 0, and the one across from it."""
     height = spread.lay_height
     folds = {edge.at for edge in spread.fold_edges if edge.along}
-    together = spread.doubled or spread.fold is Fold.LENGTHWISE
+    together = spread.doubled or spread.fold.in_half
     plain = EdgeName.SELVAGES if together else EdgeName.SELVAGE
     first, second = (EdgeName.FOLD if at in folds else plain for at in (0.0, height))
     alike = first is second
@@ -84,5 +84,4 @@ def nearest_edge(spread: Spread, y: float) -> LayEdge:
 
 def end_name(spread: Spread) -> str:
     """Name the end at which lay x begins."""
-    names = {Fold.CROSSWISE: "crosswise fold", Fold.TURNED: "edge cut along the fold"}
-    return names.get(spread.fold, "cut end")
+    return spread.fold.begins_at or "cut end"

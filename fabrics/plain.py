@@ -163,3 +163,9 @@ _EXAMPLES = {
     "price": "price=12/m",
     "step": "step=10cm",
 }
+
+
+def in_lot(fabric: Fabric, roles: list[str]) -> Fabric:
+    """Plain cloth for these roles alone: it is no other role's, however alike that is."""
+    lot = " and ".join(roles)
+    return replace(fabric, lot=lot, title=f"{fabric.title}, for {lot}")

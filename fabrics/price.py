@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from fabrics.folds.errors import FabricError
 from pieces.lengths import MOST, LengthError, parse_length, unfit_figure
 
 _PRICE = re.compile(
@@ -13,7 +14,7 @@ _PRICE = re.compile(
 )
 
 
-class PriceError(ValueError):
+class PriceError(FabricError):
     """A price that cannot be read; the message says what would be right."""
 
 

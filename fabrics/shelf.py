@@ -1,4 +1,4 @@
-"""The shelf of demo fabrics, and finding a fabric by name, path or plain width."""
+"""Fabrics by name, the user's own before the demo ones, by path or as a plain width."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from pathlib import Path
 from fabrics.fabric import Fabric
 from fabrics.fabric_toml import load_fabric
 from fabrics.plain import plain_fabric
+from pieces.files.own_shelf import FABRICS, own_files
 from pieces.files.toml_file import nearest
 from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError
@@ -19,6 +20,17 @@ def shelf_names() -> list[str]:
     return sorted(path.stem for path in SHELF.glob("*.toml"))
 
 
+def all_names() -> list[str]:
+    """Names of all fabrics, the user's own first."""
+    return list(dict.fromkeys([*own_files(FABRICS), *shelf_names()]))
+
+
+def fabric_file(name: str) -> Path | None:
+    """Return the file of a name on a shelf, the user's own first; None if there is none."""
+    demo = SHELF / f"{name}.toml" if name in shelf_names() else None
+    return own_files(FABRICS).get(name, demo)
+
+
 def find_fabric(text: str) -> Fabric:
     """Return the fabric of a shelf name, of a file, or of a plain width such as `140cm`.
 
@@ -27,8 +39,9 @@ def find_fabric(text: str) -> Fabric:
     InputError
         If it is none of these, or the file is at fault.
     """
-    if text in shelf_names():
-        return load_fabric(SHELF / f"{text}.toml")
+    on_shelf = fabric_file(text)
+    if on_shelf is not None:
+        return load_fabric(on_shelf)
     if text[:1].isdigit() and not Path(text).exists():
         try:
             return plain_fabric(text)
@@ -41,7 +54,7 @@ def find_fabric(text: str) -> Fabric:
             Finding(
                 text,
                 "is neither a fabric on the shelf, nor a file, nor a width",
-                fix=nearest(text, shelf_names()),
+                fix=nearest(text, all_names()),
             )
         ]
     )

@@ -13,7 +13,8 @@ from enum import Enum
 import numpy as np
 
 from layout.layout import posed
-from layout.problem import Item, Problem, Section, Slot, Strip
+from layout.problem import Item, Section, Slot
+from layout.strip_problem import StripProblem
 from pieces.geometry_types import Ring
 from pieces.outline import ring_area
 
@@ -34,7 +35,7 @@ class Bound:
     length: float
 
 
-def best_bound(problem: Problem) -> Bound:
+def best_bound(problem: StripProblem) -> Bound:
     """Return the greatest of the bounds of a strip problem."""
     bounds = [
         Bound(BoundKind.AREA, area_bound(problem)),
@@ -44,13 +45,13 @@ def best_bound(problem: Problem) -> Bound:
     return max(bounds, key=lambda bound: bound.length)
 
 
-def area_bound(problem: Problem) -> float:
+def area_bound(problem: StripProblem) -> float:
     """Area that the placements take, over the usable area of a unit of cloth length.
 
     A placement takes its shape's area on every ply that lies there, cut or blocked. Where sections
     differ, the most generous one counts for all.
     """
-    sections = _sections(problem)
+    sections = problem.sections
     capacity = max(_capacity(section) for section in sections)
     taken = sum(
         item.demand * min(_taken(item, slot, sections) for slot in item.slots)
@@ -59,9 +60,9 @@ def area_bound(problem: Problem) -> float:
     return taken / capacity
 
 
-def longest_bound(problem: Problem) -> float:
+def longest_bound(problem: StripProblem) -> float:
     """Length that the longest item needs in its most favourable slot and pose."""
-    sections = _sections(problem)
+    sections = problem.sections
     longest = 0.0
     for item in problem.items:
         grain = problem.grain.get(item.key)
@@ -78,12 +79,12 @@ def longest_bound(problem: Problem) -> float:
     return longest
 
 
-def fold_edge_bound(problem: Problem) -> float:
+def fold_edge_bound(problem: StripProblem) -> float:
     """Lengths of the fold edges of pieces that can lie nowhere else, over the fold edges there are.
 
     Along one fold line the edges of n pieces and the n - 1 gaps between them take their sum.
     """
-    sections = _sections(problem)
+    sections = problem.sections
     total = 0.0
     count = 0
     for item in problem.items:
@@ -118,12 +119,6 @@ def least_width(ring: Ring) -> float:
     normals = normals / lengths[lengths > 1e-9][:, None]
     across = hull @ normals.T
     return float((across.max(axis=0) - across.min(axis=0)).min())
-
-
-def _sections(problem: Problem) -> tuple[Section, ...]:
-    if not isinstance(problem.container, Strip):
-        raise TypeError("only a strip has a length to bound")
-    return problem.container.sections
 
 
 def _capacity(section: Section) -> float:

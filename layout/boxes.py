@@ -13,7 +13,8 @@ import numpy as np
 
 from fabrics.spread import Spread
 from layout.layout import cloth_length, posed
-from layout.problem import Item, Problem, Slot, Strip
+from layout.problem import Item, Slot
+from layout.strip_problem import StripProblem
 
 SCALE = 100
 """rectpack works on whole numbers: hundredths of a mm."""
@@ -25,44 +26,42 @@ Box = tuple[float, float]
 """Extent along and across, mm."""
 
 
-def boxes_length(problem: Problem) -> float | None:
+def boxes_length(problem: StripProblem) -> float | None:
     """Cloth length (mm, without squared-off ends) that boxes need.
 
-    None where boxes mean nothing (pieces in phase with a repeat, flaws, bounded containers), on
+    None where boxes mean nothing (pieces in phase with a repeat, flaws), on
     crosswise folds that halves must touch, and where this scheme finds no room.
     """
-    container = problem.container
-    if not isinstance(container, Strip) or container.flaws:
+    if problem.flaws:
         return None
     if any(slot.lattice for item in problem.items for slot in item.slots):
         return None
-    if any(_across_fold(slot, container) for item in problem.items for slot in item.slots):
+    if any(_across_fold(slot, problem) for item in problem.items for slot in item.slots):
         return None
     chosen: dict[tuple[int, int], list[tuple[Slot, Box, int]]] = {}
     for item in problem.items:
-        found = _first_fit(item, container)
+        found = _first_fit(item, problem)
         if found is None:
             return None
         slot, box = found
         chosen.setdefault((slot.section, slot.zone), []).append((slot, box, item.demand))
-    extents = [0.0] * len(container.sections)
+    extents = [0.0] * len(problem.sections)
     for (section, zone), entries in chosen.items():
-        spread = container.sections[section].spread
+        spread = problem.sections[section].spread
         extent = _zone_extent(entries, zone, spread, problem.gap)
         extents[section] = max(extents[section], extent)
     length = cloth_length(problem, tuple(extents))
     return length if math.isfinite(length) else None
 
 
-def _across_fold(slot: Slot, container: Strip) -> bool:
-    if slot.fold_edge is None:
-        return False
-    return not container.sections[slot.section].spread.fold_edges[slot.fold_edge].along
+def _across_fold(slot: Slot, problem: StripProblem) -> bool:
+    edge = problem.fold_edge(slot)
+    return edge is not None and not edge.along
 
 
-def _first_fit(item: Item, container: Strip) -> tuple[Slot, Box] | None:
+def _first_fit(item: Item, problem: StripProblem) -> tuple[Slot, Box] | None:
     for slot in item.slots:
-        spread = container.sections[slot.section].spread
+        spread = problem.spread(slot)
         box = _box(item, slot, spread.zones[slot.zone].height - slot.clearance)
         if box is not None:
             return slot, box

@@ -8,7 +8,8 @@ from enum import Enum
 
 import numpy as np
 
-from layout.problem import Pose, Problem, Strip
+from layout.problem import Pose
+from layout.strip_problem import StripProblem
 from pieces.geometry_types import FloatArray, Ring
 
 LONG_RING, MOST_ARRAYS = 100, 1000
@@ -48,7 +49,7 @@ class Layout:
     """Placements and the lay extent (mm) of each section; immutable.
 
     `extents[k]` is the greatest lay x that the placements of section k reach. `unplaced` holds
-    item indices, once for each missing placement (bounded containers only).
+    item indices, once for each missing placement (bounded pieces of cloth only).
     """
 
     placements: tuple[Placement, ...]
@@ -59,20 +60,6 @@ class Layout:
     def with_ending(self, ended_by: EndedBy) -> Layout:
         """Return the same layout with another reason for its end."""
         return replace(self, ended_by=ended_by)
-
-
-@dataclass(frozen=True)
-class Span:
-    """Where a section lies on the cloth, all mm.
-
-    Cut `begin` to `end`; `start` is the cloth x of its lay origin (see `fabrics.spread.Ply`) and
-    `lay_length` its F.
-    """
-
-    begin: float
-    end: float
-    start: float
-    lay_length: float
 
 
 def pose_matrix(pose: Pose) -> FloatArray:
@@ -107,50 +94,14 @@ def _array_of(ring: Ring) -> FloatArray:
     return kept[1]
 
 
-def spans(problem: Problem, extents: tuple[float, ...]) -> tuple[Span, ...]:
-    """Lay the sections of a strip one after another on the cloth.
-
-    An inner boundary (where the cloth is cut before the next section is spread) keeps the gap on
-    each side; a raw end keeps none. A section that carries nothing takes no cloth.
-
-    Raises
-    ------
-    TypeError
-        If the container is not a strip.
-    """
-    if not isinstance(problem.container, Strip):
-        raise TypeError("only a strip has sections")
-    result: list[Span] = []
-    at = 0.0
-    used = [k for k, extent in enumerate(extents) if extent > 0.0]
-    for k, (section, extent) in enumerate(zip(problem.container.sections, extents, strict=True)):
-        if k not in used:
-            result.append(Span(at, at, at, 0.0))
-            continue
-        lead = problem.gap if used and k != used[0] else 0.0
-        tail = problem.gap if used and k != used[-1] else 0.0
-        start = at + lead
-        if section.start_pitch > 0.0:
-            start = math.ceil(start / section.start_pitch - 1e-9) * section.start_pitch
-        lay_length = section.spread.lay_length(extent, problem.gap)
-        if section.length_pitch > 0.0:
-            steps = math.ceil((lay_length - section.length_phase) / section.length_pitch - 1e-9)
-            lay_length = section.length_phase + steps * section.length_pitch
-        length = lay_length + extent if section.spread.doubled else extent
-        end = start + length + tail
-        result.append(Span(at, end, start, lay_length))
-        at = end
-    return tuple(result)
-
-
-def cloth_length(problem: Problem, extents: tuple[float, ...]) -> float:
-    """Exact length of cloth (mm, squared-off ends not included) of a strip layout."""
-    laid = spans(problem, extents)
+def cloth_length(problem: StripProblem, extents: tuple[float, ...]) -> float:
+    """Exact length of cloth (mm, squared-off ends not included) of a layout on a strip."""
+    laid = problem.spans(extents)
     return laid[-1].end if laid else 0.0
 
 
 def section_part(
-    problem: Problem, layout: Layout, section: int
+    problem: StripProblem, layout: Layout, section: int
 ) -> tuple[dict[int, int], tuple[Placement, ...]]:
     """Return how often each item lies in a section of a strip, and its placements."""
     placed = tuple(

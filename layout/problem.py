@@ -19,16 +19,14 @@ lattice
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from abc import ABC, abstractmethod
+from dataclasses import KW_ONLY, dataclass, field
 from enum import Enum
 
-from fabrics.spread import Spread
+from fabrics.spread import FoldEdge, Ply, Spread
 from layout.hand import Hand
 from pieces.geometry_types import Point, Ring
-
-
-class ProblemError(ValueError):
-    """A layout problem that contradicts itself; the message names the item and the field."""
+from pieces.lengths import GAP_MM
 
 
 @dataclass(frozen=True)
@@ -83,7 +81,7 @@ class Slot:
     Attributes
     ----------
     section, zone : int
-        Indices into the strip's sections and that section's zones (0, 0 on a bounded container).
+        Indices into the strip's sections and that section's zones (0, 0 on a bounded piece).
     plies : tuple of int
         Plies of the section that are cut. All of the zone's plies, or one of them; the other
         plies of the zone are then blocked under the placement.
@@ -131,12 +129,9 @@ class Item:
     wholes : tuple of Ring
         For each shape, the outline of one copy as it comes off the cloth (item frame): the shape
         itself, or for a half the whole that opening the fold gives.
-    symmetric : bool
-        Whether both hands are the same outline.
-    heading_free : bool
-        Whether one-way cloth leaves its heading free.
     priority : float
-        On a bounded container where not everything fits: greater is placed first (default: area).
+        On a bounded piece of cloth where not everything fits: greater is placed first (default:
+        area).
     """
 
     key: str
@@ -145,8 +140,6 @@ class Item:
     slots: tuple[Slot, ...]
     fold_lines: tuple[tuple[Point, Point] | None, ...] = (None,)
     wholes: tuple[Ring, ...] = ()
-    symmetric: bool = False
-    heading_free: bool = False
     priority: float | None = None
 
     def whole(self, shape: int) -> Ring:
@@ -175,26 +168,6 @@ class Flaw:
     """A polygon on the cloth (cloth coordinates, washed mm) that no copy may touch."""
 
     outline: Ring
-
-
-@dataclass(frozen=True)
-class Strip:
-    """Cloth of given width and free length: one section after another."""
-
-    sections: tuple[Section, ...]
-    flaws: tuple[Flaw, ...] = ()
-
-
-@dataclass(frozen=True)
-class Bounded:
-    """A bounded piece of cloth (a leftover), a single layer right side up.
-
-    Outline and holes in cloth coordinates, mm; lay and cloth coordinates are the same. Slots name
-    section 0, zone 0, ply 0.
-    """
-
-    outline: Ring
-    holes: tuple[Ring, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -235,12 +208,28 @@ class Grain:
 
 
 @dataclass(frozen=True)
-class Problem:
-    """What is to be laid and on what.
+class Span:
+    """Where a section lies on the cloth, all mm.
+
+    Cut `begin` to `end`; `start` is the cloth x of its lay origin (see `fabrics.spread.Ply`) and
+    `lay_length` its F.
+    """
+
+    begin: float
+    end: float
+    start: float
+    lay_length: float
+
+
+@dataclass(frozen=True)
+class Problem(ABC):
+    """What is to be laid, on whatever cloth; each kind of cloth is a problem of its own.
+
+    A problem is checked when it is made (`layout.problem_checks`), so that whoever gets one may
+    follow its indices.
 
     Attributes
     ----------
-    container : Strip or Bounded
     items : tuple of Item
     gap : float
         Distance kept between copies of different placements, flaws and section boundaries, mm.
@@ -254,10 +243,31 @@ class Problem:
         Permitted headings by piece key; missing keys may lie along the grain either way.
     """
 
-    container: Strip | Bounded
     items: tuple[Item, ...]
-    gap: float = 3.0
+    _: KW_ONLY
+    gap: float = GAP_MM
     one_way: bool = False
     faces_alike: bool = False
     wanted: dict[str, Wanted] = field(default_factory=dict)
     grain: dict[str, Grain] = field(default_factory=dict)
+
+    @property
+    @abstractmethod
+    def may_leave_out(self) -> bool:
+        """Whether a layout may leave out what finds no place, if it names it."""
+
+    @abstractmethod
+    def zone_plies(self, slot: Slot) -> tuple[int, ...]:
+        """Plies that lie where a slot is, cut or not."""
+
+    @abstractmethod
+    def ply(self, slot: Slot, ply: int) -> Ply:
+        """One of the plies that a slot is cut through."""
+
+    @abstractmethod
+    def fold_edge(self, slot: Slot) -> FoldEdge | None:
+        """The fold edge that a slot lies against, if any."""
+
+    @abstractmethod
+    def spans(self, extents: tuple[float, ...]) -> tuple[Span, ...]:
+        """Where each section lies on the cloth, their lay extents (mm) being known."""

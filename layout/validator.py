@@ -6,6 +6,7 @@ solver. A plan that leaves the program has passed it.
 
 from __future__ import annotations
 
+from layout.errors import LayoutError
 from layout.layout import Layout
 from layout.problem import Problem
 from layout.validation.copies import ClothCopy, cloth_copies
@@ -20,7 +21,7 @@ __all__ = ["ClothCopy", "Code", "InvalidLayoutError", "Violation", "cloth_copies
            "validate"]  # fmt: skip
 
 
-class InvalidLayoutError(RuntimeError):
+class InvalidLayoutError(LayoutError, RuntimeError):
     """A layout that breaks a rule: a fault of the solver, never a warning."""
 
     def __init__(self, violations: list[Violation]) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pieces.errors import PieceError
+
 
 @dataclass(frozen=True)
 class Finding:
@@ -36,7 +38,7 @@ class Finding:
         return f"{text} ({self.fix})" if self.fix else text
 
 
-class InputError(ValueError):
+class InputError(PieceError):
     """Unreadable or contradictory input: carries every finding, not only the first."""
 
     def __init__(self, findings: list[Finding]) -> None:

@@ -11,6 +11,8 @@ import re
 from enum import Enum
 from fractions import Fraction
 
+from pieces.errors import PieceError
+
 INCH_MM = 25.4
 YARD_MM = 914.4
 
@@ -68,11 +70,14 @@ _NO_FIGURE = re.compile(
 MOST, MOST_LETTERS = 1e15, 60
 """Greatest number, and letters of a length, that are read at all."""
 
+GAP_MM = 3.0
+"""Distance kept between pieces unless another is asked for."""
+
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 
 
-class LengthError(ValueError):
+class LengthError(PieceError):
     """A length that cannot be read; the message says why and what would be right."""
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pieces.errors import PieceError
 from pieces.geometry_types import FloatArray, Point, Ring
 
 FLATNESS_MM = 0.05
@@ -16,7 +17,7 @@ CLOSED_MM = 0.5
 """An outline whose last point lies within this of its start is closed."""
 
 
-class OutlineError(ValueError):
+class OutlineError(PieceError):
     """An outline that no piece can have; the message says what is wrong."""
 
 

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 
-class PlanError(ValueError):
-    """Root of what can go wrong between sound files and a plan."""
+class PlansError(Exception):
+    """Root of every error of this room: of what was asked for, and faults of ours."""
+
+
+class PlanError(PlansError, ValueError):
+    """What can go wrong between sound files and a plan."""
 
 
 class ContradictionError(PlanError):
@@ -15,5 +19,5 @@ class NothingFitsError(PlanError):
     """Sound input for which no layout exists; the message says by how much it misses."""
 
 
-class FaultError(RuntimeError):
+class FaultError(PlansError, RuntimeError):
     """A fault of ours: a layout that the validator refused."""

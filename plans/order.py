@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from fabrics.fabric import Fabric
 from pieces.drafting.garment import Garment
-from pieces.lengths import System
+from pieces.lengths import GAP_MM, System
 
 USUAL_ENDS_MM = 30.0
 """Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
@@ -46,7 +46,7 @@ class Order:
     cloth: dict[str, Fabric]
     fold: str = "auto"
     makes: int = 1
-    gap: float = 3.0
+    gap: float = GAP_MM
     ends: float = USUAL_ENDS_MM
     margin: float = 0.0
     effort: str = "normal"

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
+from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
-from fabrics.ply_name import PlyName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
 from layout.bounds import BoundKind
@@ -116,15 +116,6 @@ class FoldReport:
     length: float | None
     reason: str
     """Why it cannot be, or a remark; empty otherwise."""
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line of arithmetic: what, how it was computed, and the result, ready to print."""
-
-    what: str
-    how: str
-    result: str
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,9 @@ import os
 
 from hypothesis import settings
 
+# The shelf of whoever runs the tests is not looked at.
+os.environ["LAYWRIGHT_SHELF"] = os.path.join(os.path.dirname(__file__), "no-shelf")
+
 settings.register_profile("suite", derandomize=True, deadline=None)
 settings.register_profile("explore", max_examples=1000, deadline=None)
 settings.load_profile("explore" if os.environ.get("LAYWRIGHT_EXPLORE") else "suite")

@@ -11,7 +11,7 @@ from typing import Any
 
 from fabrics.stash.errors import StashError
 from fabrics.stash.records import Bolt, Change
-from fabrics.stash.writing import Writing, now_text, require_length
+from fabrics.stash.writing import Writing, now_text
 from pieces.lengths import EXCESS_MM
 
 FIELDS = {"B": ("length_mm", "washed", "note"), "L": ("note",)}
@@ -43,9 +43,9 @@ class Changes(Writing):
         if length is not None:
             if not length > 0.0:
                 raise StashError(
-                    f"length: {length:g} mm is no length of a bolt; take it out instead"
+                    f"length: {self.shown(length)} is no length of a bolt; take it out instead"
                 )
-            require_length(length)
+            self.require_length(length)
         with self._change():
             found = self.find(tag)
             if not isinstance(found, Bolt) and (length is not None or washed is not None):

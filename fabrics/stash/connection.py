@@ -16,6 +16,7 @@ from typing import Self
 from fabrics.stash.errors import StashError
 from fabrics.stash.schema import bring_up_to_date
 from fabrics.stash.sqlite_words import words_for
+from pieces.lengths import System
 from pieces.system_words import system_words
 
 WAIT_SECONDS = 10.0
@@ -31,6 +32,8 @@ class Connection:
         Made if it is not there, its folder too.
     wait : float
         Seconds to wait for another process.
+    system : System
+        Units that its messages speak.
 
     Raises
     ------
@@ -38,8 +41,11 @@ class Connection:
         If it cannot be opened, is no stash, or belongs to a later version.
     """
 
-    def __init__(self, path: Path, wait: float = WAIT_SECONDS) -> None:
+    def __init__(
+        self, path: Path, wait: float = WAIT_SECONDS, system: System = System.METRIC
+    ) -> None:
         self.path = path
+        self.system = system
         try:
             # A link to nowhere makes the file; a device or a folder can hold no stash.
             if path.exists() and not path.is_file():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fabrics.folds.errors import FabricError
 
-class StashError(ValueError):
+
+class StashError(FabricError):
     """The stash cannot do this; nothing was changed."""

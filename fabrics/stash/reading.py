@@ -12,8 +12,8 @@ from typing import Any, TypeVar
 
 from fabrics.stash.connection import Connection
 from fabrics.stash.errors import StashError
-from fabrics.stash.reading_rows import read_bolt, read_leftover
 from fabrics.stash.records import Bolt, CutRecord, Damaged, LeftoverRecord
+from fabrics.stash.rows import BOLT, LEFTOVER
 from pieces.files.json_file import Fields
 from pieces.findings import Finding
 
@@ -110,14 +110,14 @@ class Reading(Connection):
     ) -> tuple[list[Bolt], list[Damaged]]:
         with self._explained():
             rows = self.base.execute(f"{BOLTS} {where}", values).fetchall()
-        return self._sorted_out([_bolt_data(row) for row in rows], read_bolt)
+        return self._sorted_out([_bolt_data(row) for row in rows], BOLT.read)
 
     def _sound_leftovers(
         self, where: str = LEFTOVERS_THERE, *values: str
     ) -> tuple[list[LeftoverRecord], list[Damaged]]:
         with self._explained():
             rows = self.base.execute(f"{LEFTOVERS} {where}", values).fetchall()
-        return self._sorted_out([_leftover_data(row) for row in rows], read_leftover)
+        return self._sorted_out([_leftover_data(row) for row in rows], LEFTOVER.read)
 
     def _sorted_out(
         self, rows: list[dict[str, Any]], read: Callable[[Fields], Record]

@@ -154,9 +154,9 @@ class Stash(Changes):
         bolt = self.bolt(tag)
         if length > bolt.length + EXCESS_MM:
             raise StashError(
-                f"bolt {bolt.tag}: {length / 10:.1f} cm come off it and it has "
-                f"{bolt.length / 10:.1f} cm ({'washed' if bolt.washed else 'unwashed'}); "
-                f"{(length - bolt.length) / 10:.1f} cm are missing"
+                f"bolt {bolt.tag}: {self.shown(length)} come off it and it has "
+                f"{self.shown(bolt.length)} ({'washed' if bolt.washed else 'unwashed'}); "
+                f"{self.shown(length - bolt.length)} are missing"
             )
         rest = max(0.0, bolt.length - length)
         self.base.execute("UPDATE bolt SET length_mm = ? WHERE tag = ?", (rest, bolt.tag))

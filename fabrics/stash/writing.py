@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import secrets
 from collections.abc import Callable
 from dataclasses import replace
@@ -10,14 +11,18 @@ from datetime import datetime
 from typing import Any
 
 from fabrics.fabric import Fabric
-from fabrics.fabric_data import fabric_to_data
+from fabrics.fabric_data import FABRIC
 from fabrics.stash.errors import StashError
 from fabrics.stash.reading import Reading
 from fabrics.stash.records import Bolt, Damaged, LeftoverRecord, NewLeftover, TakenIn
 from pieces.files.json_file import LONGEST_MM
+from pieces.lengths import EXCESS_MM, System, format_length
 
 MOST_KEPT_NUMBER = 99_999
 """A tag with a greater number is not kept on import: what follows must fit on the cloth."""
+
+
+_WAS = re.compile(r"(?:^|; )was [BL]\d+ in .*$")
 
 
 class Writing(Reading):
@@ -31,7 +36,7 @@ class Writing(Reading):
         StashError
             If its length (mm) is none, or something about it cannot be kept.
         """
-        require_length(length)
+        self.require_length(length)
         with self._change():
             tag = self._insert_bolt(Bolt("", fabric, length, washed, note, ""))
         return self.bolt(tag)
@@ -72,7 +77,7 @@ class Writing(Reading):
                 match = known.get(one.ident) or self._same(one, known)
                 if match is None:
                     fresh.append(k)
-                elif differing := _differing(one, match[1], match[2]):
+                elif differing := self._differing(one, match[1], match[2]):
                     differs.append((one.tag, match[0], differing))
                 else:
                     there.append((one.tag, match[0]))
@@ -118,18 +123,52 @@ class Writing(Reading):
                 return tag, mine, gone
         return None
 
+    def _differing(
+        self, one: Bolt | LeftoverRecord, mine: Bolt | LeftoverRecord | None, gone: str
+    ) -> str:
+        """Say how what is here differs from what a file says of it; empty if it does not."""
+        if gone:
+            return "is out here" if gone == "out" else "was cut up here"
+        if mine is None:
+            return "is damaged here"
+        found = []
+        if isinstance(one, Bolt) and isinstance(mine, Bolt):
+            if abs(one.length - mine.length) > EXCESS_MM:
+                here, there = self.shown(mine.length), self.shown(one.length)
+                found.append(f"is {here} long here and {there} there")
+            if one.washed != mine.washed:
+                found.append("is washed here" if mine.washed else "is not washed here")
+        if _own(one.note) != _own(mine.note):
+            found.append(f"{_noted(mine.note)} here and {_noted(one.note)} there")
+        return ", and ".join(found)
+
     def _put(self, one: Bolt | LeftoverRecord, tag: str | None) -> str:
         if isinstance(one, Bolt):
             return self._insert_bolt(one, tag)
         new = NewLeftover(one.fabric, one.region, one.note)
         return self._insert_leftover(new, None, tag, one.ident)
 
+    def require_length(self, length: float) -> None:
+        """Refuse a length (mm) that no bolt has, with a StashError."""
+        if not length > 0.0:
+            raise StashError(f"length: {self.shown(length)} is no length of a bolt; more than 0")
+        if length > LONGEST_MM:
+            raise StashError(
+                f"length: no bolt is longer than {self.shown(LONGEST_MM)}; check the unit"
+            )
+
+    def shown(self, length: float) -> str:
+        """Print a length (mm) in the units of whoever asks, never changing from cm to m."""
+        if self.system is System.METRIC:
+            return f"{length / 10.0:.1f} cm"
+        return format_length(length, self.system)
+
     # Within a change
 
     def _fabric(self, fabric: Fabric) -> int:
         """Row of a fabric; equal ones share it."""
         plain = replace(fabric, on_hand=None, bolt="", source="", lot="")
-        body = json.dumps(fabric_to_data(plain), sort_keys=True)
+        body = json.dumps(FABRIC.write(plain), sort_keys=True)
         self.base.execute(
             "INSERT OR IGNORE INTO fabric (name, colour, fibre, body) VALUES (?, ?, ?, ?)",
             (fabric.name, fabric.colour, fabric.fibre, body),
@@ -188,14 +227,6 @@ class Writing(Reading):
             raise StashError(f"it cannot be kept: {'; '.join(bad[0].faults)}")
 
 
-def require_length(length: float) -> None:
-    """Refuse a length (mm) that no bolt has, with a StashError."""
-    if not length > 0.0:
-        raise StashError(f"length: {length:g} mm is no length of a bolt; more than 0")
-    if length > LONGEST_MM:
-        raise StashError("length: no bolt is longer than a kilometre; check the unit")
-
-
 def now_text() -> str:
     """The time of a change, with the zone (ISO 8601), fine enough to tell which came first."""
     return datetime.now().astimezone().isoformat(timespec="microseconds")
@@ -204,6 +235,15 @@ def now_text() -> str:
 def new_ident() -> str:
     """An id that no other record has, in any stash."""
     return secrets.token_hex(8)
+
+
+def _own(note: str) -> str:
+    """A note without what an import added to it of the tag that it had elsewhere."""
+    return _WAS.sub("", note)
+
+
+def _noted(note: str) -> str:
+    return f"has the note '{note}'" if note else "has no note"
 
 
 def _is_short(tag: str) -> bool:
@@ -216,17 +256,3 @@ def _facts(one: Bolt | LeftoverRecord) -> tuple[Any, ...]:
     if isinstance(one, Bolt):
         return plain, one.length, one.washed, one.note
     return plain, one.region.outline, one.region.holes, one.note
-
-
-def _differing(one: Bolt | LeftoverRecord, mine: Bolt | LeftoverRecord | None, gone: str) -> str:
-    """Say how what is here differs from what a file says of it; empty if it does not."""
-    if gone:
-        return "is out here" if gone == "out" else "was cut up here"
-    if mine is None:
-        return "is damaged here"
-    if isinstance(one, Bolt) and isinstance(mine, Bolt):
-        if abs(one.length - mine.length) > 0.01:
-            return f"is {mine.length / 10:.1f} cm long here and {one.length / 10:.1f} cm there"
-        if one.washed != mine.washed:
-            return "is washed here" if mine.washed else "is not washed here"
-    return ""

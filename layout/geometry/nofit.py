@@ -52,7 +52,7 @@ class OrientedShape:
     points : (N, 2) array
         Counter-clockwise, mm.
     gapless : bool
-        Whether no gap is kept to it (the outside of a bounded container).
+        Whether no gap is kept to it (the outside of a bounded piece of cloth).
     """
 
     base: int

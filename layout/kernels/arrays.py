@@ -51,6 +51,31 @@ class Units(NamedTuple):
     """(units, units): what each weight begins at and decays to; greater between large units."""
 
 
+class Least(NamedTuple):
+    """Where the movable units lay when they overlapped least."""
+
+    way: Any
+    x: Any
+    y: Any
+
+
+class Work(NamedTuple):
+    """What one search keeps beside its units; all of it is written to."""
+
+    seed: Any
+    """(1,) uint64: of the next random number."""
+    done: Any
+    """(1,) int64: positions evaluated so far."""
+    memory: Any
+    """(2,): the least total overlap so far, and the rounds since."""
+    matrix: Any
+    """(units, units): true overlap of each pair."""
+    order: Any
+    """(movable,) int32: room for the units that overlap, in the order in which they move."""
+    scratch: Any
+    """(8, 16): room for contact moves."""
+
+
 class Tunables(NamedTuple):
     """Numbers of candidate positions for one move."""
 

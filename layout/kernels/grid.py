@@ -52,8 +52,8 @@ def build_grids(edges, first, bounds, cells, slack):
     """
     count = len(first) - 1
     cell = np.zeros((count * cells * cells, 2), np.int32)
-    room = count * cells * cells * 4 + 64
-    candidates = np.empty(room, np.int32)
+    capacity = count * cells * cells * 4 + 64
+    candidates = np.empty(capacity, np.int32)
     used = 0
     longest = 0
     for q in range(count):
@@ -96,9 +96,9 @@ def build_grids(edges, first, bounds, cells, slack):
                 begin = used
                 for e in range(first[q], first[q + 1]):
                     if distance[e - first[q]] <= nearest + 2.0 * half + slack:
-                        if used == room:
-                            room *= 2
-                            larger = np.empty(room, np.int32)
+                        if used == capacity:
+                            capacity *= 2
+                            larger = np.empty(capacity, np.int32)
                             larger[:used] = candidates[:used]
                             candidates = larger
                         candidates[used] = e

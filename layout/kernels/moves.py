@@ -39,11 +39,12 @@ def snapped(value, low, high, pitch, phase):
 
 
 @kernel
-def overlap(i, shape, x, y, ext, limit, count, pos_x, pos_y, shapes, box, weight,
-            pair, bounds, inverse, cells, cell, candidates, edges, slack, done):  # fmt: skip
+def overlap(i, shape, x, y, ext, limit, count, units, nofits, done):
     """Weighted overlap of unit i at (x, y) with all others; gives up beyond `limit`."""
     total = 0.0
     done[0] += 1
+    slack = nofits.slack
+    box = units.box
     x0 = x + ext[0] - slack
     x1 = x + ext[2] + slack
     y0 = y + ext[1] - slack
@@ -51,13 +52,14 @@ def overlap(i, shape, x, y, ext, limit, count, pos_x, pos_y, shapes, box, weight
     for j in range(count):
         if x0 >= box[1, j] or x1 <= box[0, j] or y0 >= box[3, j] or y1 <= box[2, j] or j == i:
             continue
-        q = pair[shapes[j], shape]
+        q = nofits.pair[units.shape[j], shape]
         d = depth(
-            q, x - pos_x[j], y - pos_y[j], bounds, inverse, cells, cell, candidates, edges, slack,
-            (limit - total) / weight[i, j],
+            q, x - units.x[j], y - units.y[j], nofits.bounds, nofits.inverse, nofits.cells,
+            nofits.cell, nofits.candidates, nofits.edges, slack,
+            (limit - total) / units.weight[i, j],
         )  # fmt: skip
         if d > 0.0:
-            total += weight[i, j] * d
+            total += units.weight[i, j] * d
             if total >= limit:
                 return total
     return total
@@ -96,15 +98,9 @@ def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
         y1 = snapped(y + dy, low_y, high_y, pitch[2], pitch[3])
         x2 = snapped(x - dx, low_x, high_x, pitch[0], pitch[1])
         y2 = snapped(y - dy, low_y, high_y, pitch[2], pitch[3])
-        first = overlap(i, shape, x1, y1, ext, value, count, units.x, units.y, units.shape,
-                        units.box, units.weight, nofits.pair, nofits.bounds, nofits.inverse,
-                        nofits.cells, nofits.cell, nofits.candidates, nofits.edges,
-                        nofits.slack, done)  # fmt: skip
+        first = overlap(i, shape, x1, y1, ext, value, count, units, nofits, done)
         best = min(value, first)
-        second = overlap(i, shape, x2, y2, ext, best, count, units.x, units.y, units.shape,
-                         units.box, units.weight, nofits.pair, nofits.bounds, nofits.inverse,
-                         nofits.cells, nofits.cell, nofits.candidates, nofits.edges,
-                         nofits.slack, done)  # fmt: skip
+        second = overlap(i, shape, x2, y2, ext, best, count, units, nofits, done)
         better = True
         if second < best:
             x = x2
@@ -190,10 +186,7 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
                     vy = (ax * reach - bx * deep[a]) / det * 1.000001
                 tx = snapped(x + vx, low_x, high_x, pitch[0], pitch[1])
                 ty = snapped(y + vy, low_y, high_y, pitch[2], pitch[3])
-                tried = overlap(i, shape, tx, ty, ext, best, count, units.x, units.y, units.shape,
-                                units.box, units.weight, nofits.pair, nofits.bounds,
-                                nofits.inverse, nofits.cells, nofits.cell, nofits.candidates,
-                                nofits.edges, slack, done)  # fmt: skip
+                tried = overlap(i, shape, tx, ty, ext, best, count, units, nofits, done)
                 if tried < best:
                     best = tried
                     best_x = tx
@@ -207,7 +200,7 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
 
 
 @kernel
-def room(way, length, ways):
+def position_range(way, length, ways):
     """Box of reference positions of a way in a lay of this length: x from, to, y from, to."""
     b = ways.box[way]
     low_x = b[0]
@@ -231,11 +224,9 @@ def room(way, length, ways):
 def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, movable, done):
     """Move unit i to the best place found, if that lessens its weighted overlap."""
     old_way = units.way[i]
-    low_x, high_x, low_y, high_y = room(old_way, length, ways)
+    low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
     value = overlap(i, ways.shape[old_way], units.x[i], units.y[i], ways.extent[old_way], 1e300,
-                    count, units.x, units.y, units.shape, units.box, units.weight, nofits.pair,
-                    nofits.bounds, nofits.inverse, nofits.cells, nofits.cell, nofits.candidates,
-                    nofits.edges, nofits.slack, done)  # fmt: skip
+                    count, units, nofits, done)  # fmt: skip
     if value <= 0.0:
         return
     kind = units.kind[i]
@@ -248,7 +239,7 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
     best_way = old_way
     for c in range(tunables.uniform + tunables.local + tunables.touching):
         way = begin + int(random(seed) * options)
-        low_x, high_x, low_y, high_y = room(way, length, ways)
+        low_x, high_x, low_y, high_y = position_range(way, length, ways)
         if high_x < low_x - 1e-7 or high_y < low_y - 1e-7:
             continue
         if c < tunables.uniform:
@@ -271,10 +262,9 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
                 continue
         x = snapped(x, low_x, high_x, ways.pitch[way, 0], ways.pitch[way, 1])
         y = snapped(y, low_y, high_y, ways.pitch[way, 2], ways.pitch[way, 3])
-        tried = overlap(i, ways.shape[way], x, y, ways.extent[way], best, count, units.x, units.y,
-                        units.shape, units.box, units.weight, nofits.pair, nofits.bounds,
-                        nofits.inverse, nofits.cells, nofits.cell, nofits.candidates,
-                        nofits.edges, nofits.slack, done)  # fmt: skip
+        tried = overlap(
+            i, ways.shape[way], x, y, ways.extent[way], best, count, units, nofits, done
+        )
         if tried < best:
             best = tried
             best_x = x
@@ -283,12 +273,12 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
             if best == 0.0:
                 break
     if best > 0.0:
-        low_x, high_x, low_y, high_y = room(old_way, length, ways)
+        low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
         x, y, here = descend(i, old_way, units.x[i], units.y[i], value, size * 0.02, size * 0.002,
                              low_x, high_x, low_y, high_y, seed, units, ways, nofits, count,
                              done)  # fmt: skip
         if best < 1e299:
-            low_x, high_x, low_y, high_y = room(best_way, length, ways)
+            low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
             best_x, best_y, best = descend(i, best_way, best_x, best_y, best, size * 0.05,
                                            size * 0.002, low_x, high_x, low_y, high_y, seed,
                                            units, ways, nofits, count, done)  # fmt: skip
@@ -298,7 +288,7 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
             best_y = y
             best_way = old_way
         if best > 0.0:
-            low_x, high_x, low_y, high_y = room(best_way, length, ways)
+            low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
             best_x, best_y, best = touch(i, best_way, best_x, best_y, best,
                                          tunables.contact_rounds, low_x, high_x, low_y, high_y,
                                          scratch, units, ways, nofits, count, done)  # fmt: skip

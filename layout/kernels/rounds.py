@@ -40,14 +40,16 @@ def overlaps(matrix, count, movable, units, nofits):
 
 
 @kernel
-def separate(rounds, patience, length, limit, tunables, seed, memory, best_way, best_x, best_y,
-             matrix, order, scratch, count, movable, units, ways, nofits, done):  # fmt: skip
+def separate(
+    rounds, patience, length, limit, tunables, work, least, count, movable, units, ways, nofits
+):
     """Run up to `rounds` rounds at a fixed lay length (mm).
 
-    `memory` holds the least total overlap so far and the rounds since; the state of the least is
-    kept in `best_way`, `best_x`, `best_y`. Ends SOLVED without overlap, STUCK after `patience`
-    rounds without progress, SPENT when `done` reaches `limit` evaluations, else GOING.
+    `work.memory` holds the least total overlap so far and the rounds since; where units lay then is
+    kept in `least`. Ends SOLVED without overlap, STUCK after `patience`
+    rounds without progress, SPENT when `work.done` reaches `limit` evaluations, else GOING.
     """
+    memory, matrix, order = work.memory, work.matrix, work.order
     for i in range(movable):
         put(i, units.way[i], units.x[i], units.y[i], units, ways)
     for _ in range(rounds):
@@ -56,16 +58,16 @@ def separate(rounds, patience, length, limit, tunables, seed, memory, best_way, 
             memory[0] = total
             memory[1] = 0.0
             for i in range(movable):
-                best_way[i] = units.way[i]
-                best_x[i] = units.x[i]
-                best_y[i] = units.y[i]
+                least.way[i] = units.way[i]
+                least.x[i] = units.x[i]
+                least.y[i] = units.y[i]
         else:
             memory[1] += 1.0
         if total == 0.0:
             return SOLVED
         if memory[1] > patience:
             return STUCK
-        if done[0] >= limit:
+        if work.done[0] >= limit:
             return SPENT
         deepest = 0.0
         for i in range(movable):
@@ -84,11 +86,11 @@ def separate(rounds, patience, length, limit, tunables, seed, memory, best_way, 
                 order[hit_count] = i
                 hit_count += 1
         for a in range(hit_count - 1, 0, -1):
-            b = int(random(seed) * (a + 1))
+            b = int(random(work.seed) * (a + 1))
             keep = order[a]
             order[a] = order[b]
             order[b] = keep
         for a in range(hit_count):
-            relocate(order[a], length, tunables, seed, scratch, units, ways, nofits, count,
-                     movable, done)  # fmt: skip
+            relocate(order[a], length, tunables, work.seed, work.scratch, units, ways, nofits,
+                     count, movable, work.done)  # fmt: skip
     return GOING

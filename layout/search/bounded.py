@@ -1,74 +1,50 @@
-"""Laying pieces in a bounded container: all of them, else the most by priority or area."""
+"""Laying pieces in a bounded piece of cloth: all of them, else the most by priority or area."""
 
 from __future__ import annotations
-
-import threading
-from concurrent.futures import Executor, ThreadPoolExecutor
 
 import numpy as np
 from shapely.geometry import Polygon
 
-from layout.effort import Effort
+from layout.bounded_problem import BoundedProblem
 from layout.layout import EndedBy, Layout
-from layout.problem import Bounded, Problem
-from layout.progress import OnProgress, Progress
 from layout.search.construct import Built, improve_order, make_constructor
+from layout.search.members import MEMBERS, run_members
 from layout.search.model import Model, bounded_model
+from layout.search.progress import Progress
 from layout.search.state import State, partial_state, placements
+from layout.search.task import SolveTask
 from layout.stop import Stop
 from pieces.geometry_types import FloatArray
 
-MEMBERS = 2
-"""Independent searches that fill the container further."""
 
-
-def solve_bounded(
-    problem: Problem,
-    effort: Effort,
-    seed: int,
-    start: Layout | None,
-    executor: Executor | None,
-    report: OnProgress,
-    stop: Stop,
-) -> Layout:
+def solve_bounded(problem: BoundedProblem, task: SolveTask) -> Layout:
     """Lay what fits; `unplaced` names the rest.
 
     Where a start leaves out no more than what is found, its places are kept.
     """
-    search = _BoundedSearch(problem, effort, seed, start, report, stop)
-    return search.run(executor)
+    return _BoundedSearch(problem, task).run()
 
 
 class _BoundedSearch:
-    def __init__(
-        self,
-        problem: Problem,
-        effort: Effort,
-        seed: int,
-        start: Layout | None,
-        report: OnProgress,
-        stop: Stop,
-    ) -> None:
+    def __init__(self, problem: BoundedProblem, task: SolveTask) -> None:
         self.problem = problem
-        self.effort = effort
-        self.seed = seed
-        self.report = report
-        self.stop = stop
+        self.task = task
+        self.stop = Stop(time_limit=task.time_limit)
         self.model = bounded_model(problem)
         self.worth = _worth(problem, self.model)
         # What fits nowhere even alone is worth no search.
         self.possible = np.array([bool(self.model.kinds[kind]) for kind in self.model.units])
         self.best: State | None = None
-        if start is not None:
-            self.best = partial_state(self.model, start.placements)
+        if task.start is not None:
+            self.best = partial_state(self.model, task.start.placements)
 
-    def run(self, executor: Executor | None) -> Layout:
+    def run(self) -> Layout:
         """Search and return the best layout with the reason for the end."""
         ended = EndedBy.EFFORT
         try:
             self._construct()
-            if self.effort.evaluations and not self._done() and not self.stop.late():
-                self._fill(executor)
+            if self.task.effort.evaluations and not self._done() and not self.stop.late():
+                self._fill()
         except KeyboardInterrupt:
             if self.best is None:
                 raise
@@ -95,7 +71,7 @@ class _BoundedSearch:
     def _offer(self, state: State, phase: str) -> bool:
         if self.best is None or self._left_out(state) < self._left_out(self.best) - 1e-9:
             self.best = state
-            self.report(Progress(state.extent(self.model), phase))
+            self.task.report(Progress(state.extent(self.model), phase))
         return self._done()
 
     def _left_out(self, state: State) -> float:
@@ -110,42 +86,30 @@ class _BoundedSearch:
 
         improve_order(
             make_constructor(self.model, self.worth),
-            max(4, self.effort.placements // max(1, len(self.model.units))),
-            np.random.default_rng(self.seed),
+            max(4, self.task.effort.placements // max(1, len(self.model.units))),
+            np.random.default_rng(self.task.seed),
             self.stop.late,
             better,
         )
 
-    def _fill(self, executor: Executor | None) -> None:
-        from layout.search.fill import FillTask, fill
+    def _fill(self) -> None:
+        from layout.search.fill import FillTask, fill, fill_here
 
-        container = self.problem.container
-        if self.best is None or not isinstance(container, Bounded):
+        if self.best is None:
             return
-        room = Polygon(container.outline).area
+        area = Polygon(self.problem.outline).area
         tasks = [
             FillTask(
-                self.model, self.best, self.worth, room, self.effort.evaluations,
-                1000 * self.seed + member, self.stop.remaining(),
+                self.model, self.best, self.worth, area, self.task.effort.evaluations,
+                1000 * self.task.seed + member, self.stop.remaining(),
             )
             for member in range(MEMBERS)
         ]  # fmt: skip
-        if executor is not None:
-            found = list(executor.map(fill, tasks))
-        else:
-            ended = threading.Event()
-            with ThreadPoolExecutor(MEMBERS) as pool:
-                futures = [pool.submit(fill, task, ended.is_set) for task in tasks]
-                try:
-                    found = [future.result() for future in futures]
-                except BaseException:
-                    ended.set()
-                    raise
-        for state in found:
+        for state in run_members(tasks, fill_here, fill, self.task.executor):
             self._offer(state, "separation")
 
 
-def _worth(problem: Problem, model: Model) -> FloatArray:
+def _worth(problem: BoundedProblem, model: Model) -> FloatArray:
     """Worth of each unit: its item's priority, or its area."""
     return np.array(
         [

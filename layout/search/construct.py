@@ -31,9 +31,6 @@ class Built:
     rule: str
 
 
-Decode = Callable[[tuple[int, ...], str], Built]
-
-
 class Constructor:
     """Decodes orders of units into layouts of one model."""
 
@@ -47,7 +44,7 @@ class Constructor:
         )
 
     def decode(self, order: tuple[int, ...], rule: str) -> Built:
-        """Place the units in this order; a bounded container may leave some out."""
+        """Place the units in this order; a bounded piece may leave some out."""
         model = self.model
         count = len(model.units)
         choice = np.full(count, -1, dtype=np.int32)
@@ -128,7 +125,7 @@ def _tied(model: Model, unit: int) -> bool:
 
 def _size(model: Model, unit: int, axis: int) -> float:
     choices = model.kinds[model.units[unit]]
-    # A unit that fits nowhere in a bounded container has no choices.
+    # A unit that fits nowhere in a bounded piece of cloth has no choices.
     return max((float(np.ptp(model.shapes[c.shape].points[:, axis])) for c in choices), default=0.0)
 
 

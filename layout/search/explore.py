@@ -14,8 +14,8 @@ from enum import Enum
 
 import numpy as np
 
-from layout.kernels.arrays import Tunables
-from layout.kernels.moves import room
+from layout.kernels.arrays import Least, Tunables, Work
+from layout.kernels.moves import position_range
 from layout.kernels.rounds import GOING, SOLVED, SPENT, separate
 from layout.search.pack import Packed, units_of
 from layout.search.state import State
@@ -85,17 +85,18 @@ class Explorer:
         self.stop = stop
         self.on_better = on_better
         self.rng = np.random.default_rng(seed)
-        self.seed = np.array([int(self.rng.integers(1, 2**63 - 1))], dtype=np.uint64)
         self.done = np.zeros(1, dtype=np.int64)
         self.memory = np.zeros(2)
-        self.least: Snapshot = (
+        self.work = Work(
+            np.array([int(self.rng.integers(1, 2**63 - 1))], dtype=np.uint64), self.done,
+            self.memory, np.zeros((self.count, self.count)),
+            np.zeros(self.movable, dtype=np.int32), np.zeros((8, 16)),
+        )  # fmt: skip
+        self.least = Least(
             np.zeros(self.movable, dtype=np.int32),
             np.zeros(self.movable),
             np.zeros(self.movable),
         )
-        self.matrix = np.zeros((self.count, self.count))
-        self.order = np.zeros(self.movable, dtype=np.int32)
-        self.scratch = np.zeros((8, 16))
         self.best: Snapshot = self._snapshot()
         self.length = self._extent()
         self.enough = False
@@ -195,15 +196,15 @@ class Explorer:
         return self._clamp(length)
 
     def _clamp(self, length: float) -> bool:
-        """Bring every unit into its room; False if one has none in its way or any other."""
+        """Bring every unit into its range; False if one has none in its way or any other."""
         for i in range(self.movable):
             way = int(self.units.way[i])
-            low_x, high_x, low_y, high_y = room(way, length, self.packed.ways)
+            low_x, high_x, low_y, high_y = position_range(way, length, self.packed.ways)
             if high_x < low_x - 1e-7:
                 way = self._other_way(i, length)
                 if way < 0:
                     return False
-                low_x, high_x, low_y, high_y = room(way, length, self.packed.ways)
+                low_x, high_x, low_y, high_y = position_range(way, length, self.packed.ways)
                 self.units.way[i] = way
                 self.units.shape[i] = self.packed.ways.shape[way]
             pitch = self.packed.ways.pitch[way]
@@ -222,7 +223,7 @@ class Explorer:
         kind = int(self.units.kind[i])
         ways = self.packed.ways
         for way in range(int(ways.first[kind]), int(ways.first[kind + 1])):
-            low_x, high_x, _, _ = room(way, length, ways)
+            low_x, high_x, _, _ = position_range(way, length, ways)
             if high_x >= low_x - 1e-7:
                 return way
         return -1
@@ -236,9 +237,8 @@ class Explorer:
         reached: float | None = None
         while True:
             ended = separate(
-                rounds, patience, length, limit, Tunables(), self.seed, self.memory, *self.least,
-                self.matrix, self.order, self.scratch, self.count, self.movable, self.units,
-                self.packed.ways, self.packed.nofits, self.done,
+                rounds, patience, length, limit, Tunables(), self.work, self.least, self.count,
+                self.movable, self.units, self.packed.ways, self.packed.nofits,
             )  # fmt: skip
             if ended == SOLVED:
                 return True

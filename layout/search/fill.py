@@ -1,4 +1,4 @@
-"""Filling a bounded container further: one more unit goes in, and what overlaps is separated.
+"""Filling a bounded piece of cloth further: one more unit goes in, and what overlaps is separated.
 
 A unit that found no place is put somewhere, now and then where a less worthy one lay, and the
 others make room (the same guided local search that shortens a lay). Counted in evaluated positions.
@@ -33,15 +33,20 @@ class FillTask:
     model: Model
     state: State
     worth: FloatArray
-    room: float
-    """Area of the container, mm2."""
+    area: float
+    """Area of the cloth, mm2."""
     evaluations: int
     seed: int
     seconds: float | None
 
 
-def fill(task: FillTask, ended: Callable[[], bool] = lambda: False) -> State:
-    """Run one search to the end of its work (or until `ended`), in whatever process this is."""
+def fill(task: FillTask) -> State:
+    """Run one search to the end of its work, in whatever process this is."""
+    return fill_here(task, lambda: False)
+
+
+def fill_here(task: FillTask, ended: Callable[[], bool]) -> State:
+    """Run one search to the end of its work, or until `ended`."""
     begun = time.monotonic()
 
     def over() -> bool:
@@ -100,7 +105,7 @@ class _Filler:
         """The state with a unit brought in and others given up, or None if it does not fit."""
         units = [k for k in range(len(self.model.units)) if k == unit or self.state.choice[k] >= 0]
         units = [k for k in units if k not in out]
-        if self.model.areas[units].sum() > self.task.room:
+        if self.model.areas[units].sum() > self.task.area:
             return None
         part = replace(
             self.model,

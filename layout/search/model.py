@@ -1,4 +1,4 @@
-"""The flat model that the search works on: one section's lay, or one bounded container.
+"""The flat model that the search works on: one section's lay, or one bounded piece of cloth.
 
 Slots, zones, fold edges and lattices become, for each pose, a box of reference positions: a range
 of x and y, perhaps locked to a line or a lattice.
@@ -14,11 +14,14 @@ import shapely
 from shapely.geometry import Polygon, box
 
 from fabrics.spread import Spread
+from layout.bounded_problem import BoundedProblem
+from layout.errors import ProblemError
 from layout.geometry.convex import convex_parts
 from layout.geometry.nofit import OrientedShape
 from layout.geometry.simplify import TOLERANCE_MM, search_outline
-from layout.layout import Span, pose_matrix, posed
-from layout.problem import Bounded, Item, Pose, Problem, ProblemError, Slot, Strip
+from layout.layout import pose_matrix, posed
+from layout.problem import Item, Pose, Slot, Span
+from layout.strip_problem import StripProblem
 from pieces.geometry_types import FloatArray
 
 FIT_MM = 1e-6
@@ -50,7 +53,7 @@ class Choice:
 
 @dataclass(frozen=True)
 class Obstacle:
-    """A fixed shape: a flaw, or a part of what lies outside a bounded container."""
+    """A fixed shape: a flaw, or a part of what lies outside a bounded piece of cloth."""
 
     shape: int
     x: float
@@ -61,7 +64,7 @@ class Obstacle:
 class Model:
     """Shapes, ways of lying by kind, and the units (one a placement) to be laid.
 
-    `items` gives the problem's item of each kind; `max_length` is set on bounded containers.
+    `items` gives the problem's item of each kind; `max_length` is set on bounded pieces of cloth.
     """
 
     bases: tuple[FloatArray, ...]
@@ -114,7 +117,7 @@ class _Shapes:
 
 
 def strip_model(
-    problem: Problem,
+    problem: StripProblem,
     section: int,
     counts: dict[int, int],
     span: Span | None = None,
@@ -124,7 +127,7 @@ def strip_model(
 
     Parameters
     ----------
-    problem : Problem
+    problem : StripProblem
     section : int
     counts : dict
         Placements of each item that go into this section.
@@ -133,9 +136,7 @@ def strip_model(
     tolerance : float
         Of outward simplification, mm.
     """
-    if not isinstance(problem.container, Strip):
-        raise TypeError("a strip model needs a strip")
-    spread = problem.container.sections[section].spread
+    spread = problem.sections[section].spread
     shapes = _Shapes(tolerance)
     kinds: list[tuple[Choice, ...]] = []
     items: list[int] = []
@@ -153,23 +154,18 @@ def strip_model(
         items.append(index)
         units += [len(kinds) - 1] * count
         areas += [Polygon(item.shapes[item.slots[0].shape]).area] * count
-    obstacles = _flaws(problem.container, spread, span, shapes)
+    obstacles = _flaws(problem, spread, span, shapes)
     return Model(
         tuple(shapes.bases), tuple(shapes.shapes), tuple(kinds), tuple(items), tuple(units),
         np.array(areas), problem.gap, obstacles,
     )  # fmt: skip
 
 
-def bounded_model(problem: Problem, tolerance: float = TOLERANCE_MM) -> Model:
-    """Model of a bounded container: what lies outside it becomes fixed obstacles."""
-    container = problem.container
-    if not isinstance(container, Bounded):
-        raise TypeError("a bounded model needs a bounded container")
-    region = Polygon(container.outline)
-    if not region.is_valid:
-        raise ProblemError("the outline of the bounded container crosses itself")
+def bounded_model(problem: BoundedProblem, tolerance: float = TOLERANCE_MM) -> Model:
+    """Model of a bounded piece of cloth: what lies outside it becomes fixed obstacles."""
+    region = Polygon(problem.outline)
     # A hole may reach over the edge: a torn corner, a flaw at the border.
-    region = region.difference(shapely.union_all([Polygon(hole) for hole in container.holes]))
+    region = region.difference(shapely.union_all([Polygon(hole) for hole in problem.holes]))
     x1, y1, x2, y2 = region.bounds
     shapes = _Shapes(tolerance)
     kinds: list[tuple[Choice, ...]] = []
@@ -213,11 +209,11 @@ def _convex_pieces(region: Polygon) -> list[FloatArray]:
 
 
 def _flaws(
-    strip: Strip, spread: Spread, span: Span | None, shapes: _Shapes
+    problem: StripProblem, spread: Spread, span: Span | None, shapes: _Shapes
 ) -> tuple[Obstacle, ...]:
     """Flaws as they lie under every ply of the lay."""
     obstacles = []
-    for flaw in strip.flaws:
+    for flaw in problem.flaws:
         if span is None:
             raise ValueError("cloth with flaws needs to know where its sections lie")
         ring = np.asarray(flaw.outline, dtype=float)
@@ -251,7 +247,9 @@ def _choices(item: Item, number: int, slot: Slot, spread: Spread, shapes: _Shape
             edge = spread.fold_edges[slot.fold_edge]
             line = item.fold_lines[slot.shape]
             if line is None:
-                raise ValueError(f"item '{item.key}' has no fold edge to lay on a fold")
+                raise ProblemError(
+                    item.key, f"slots[{number}].fold_edge", "its shape has no fold edge"
+                )
             at = (np.asarray(line) @ pose_matrix(pose).T).mean(axis=0)
             if edge.along:
                 y_from = y_to = edge.at - float(at[1])

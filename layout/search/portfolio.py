@@ -12,18 +12,16 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from concurrent.futures import Executor, ThreadPoolExecutor
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from layout.geometry.nofit import NoFitTable
 from layout.search.explore import Explorer, Phase
+from layout.search.members import MEMBERS, run_members
 from layout.search.model import Model
 from layout.search.pack import Packed, pack
 from layout.search.state import State
 from layout.stop import Stop
-
-MEMBERS = 2
-"""Searches of one round."""
 
 EXPLORE_SHARE = 0.75
 """Share of the work (or of a time limit) that exploration gets."""
@@ -101,7 +99,7 @@ def separate_section(
     """
     explore = int(EXPLORE_SHARE * evaluations)
     shares = ((Phase.EXPLORE, explore), (Phase.COMPRESS, evaluations - explore))
-    runner = _Here(model, offer)
+    threads = _Here(model, offer)
     for number, (phase, work) in enumerate(shares):
         seconds = stop.remaining()
         if seconds is not None and phase is Phase.EXPLORE:
@@ -110,24 +108,13 @@ def separate_section(
         tasks = [
             replace(task, seed=1000 * seed + 10 * member + number) for member in range(MEMBERS)
         ]
-        found = runner.run(tasks) if executor is None else run_elsewhere(executor, tasks)
+        found = run_members(tasks, threads.run, run_member, executor)
         for one in found:
             offer(one)
         state = min([state, *found], key=lambda one: one.extent(model))
         if state.extent(model) <= enough or stop.late():
             break
     return state
-
-
-def run_elsewhere(executor: Executor, tasks: list[MemberTask]) -> list[State]:
-    """Run members in an executor; an interrupt drops those that have not begun."""
-    futures = [executor.submit(run_member, task) for task in tasks]
-    try:
-        return [future.result() for future in futures]
-    except BaseException:
-        for future in futures:
-            future.cancel()
-        raise
 
 
 class _Here:
@@ -138,23 +125,14 @@ class _Here:
         self.packed: Packed | None = None
         self.offer = offer
         self.lock = threading.Lock()
-        self.ended = threading.Event()
 
-    def run(self, tasks: list[MemberTask]) -> list[State]:
-        """Run all members; an interrupt ends them all."""
+    def run(self, task: MemberTask, ended: Callable[[], bool]) -> State:
+        """Run one member, until `ended`; whoever comes first makes the polygons."""
         begun = time.monotonic()
-        if self.packed is None:
-            self.packed = pack(self.model, NoFitTable(self.model.bases, self.model.gap))
-        with ThreadPoolExecutor(len(tasks)) as pool:
-            futures = [
-                pool.submit(_search, self.packed, task, begun, self.ended.is_set, self._offer)
-                for task in tasks
-            ]
-            try:
-                return [future.result() for future in futures]
-            except BaseException:
-                self.ended.set()
-                raise
+        with self.lock:
+            if self.packed is None:
+                self.packed = pack(self.model, NoFitTable(self.model.bases, self.model.gap))
+        return _search(self.packed, task, begun, ended, self._offer)
 
     def _offer(self, state: State) -> bool:
         with self.lock:

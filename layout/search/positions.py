@@ -50,7 +50,7 @@ class Positions:
         self.table = table
         self._shrunk: dict[tuple[int, int], _NoFit] = {}
         self._fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
-        self._rooms: dict[Choice, Polygon] = {}
+        self._free_regions: dict[Choice, Polygon] = {}
         self._flawed: dict[Choice, Polygon] = {}
 
     def best(
@@ -65,8 +65,8 @@ class Positions:
         if high_x < low_x - FIT_MM:
             return None
         high_x = max(low_x, high_x)
-        # In a bounded container the room of a free shape is always the same; the outside is many
-        # obstacles, so what they leave is worked out once.
+        # On a bounded piece of cloth the range of a free shape is always the same; the outside is
+        # many obstacles, so what they leave is worked out once.
         free = _is_free(choice, low_x, high_x) and bool(self._fixed)
         kept = free and self.model.max_length is not None
         near = [
@@ -75,10 +75,10 @@ class Positions:
             if self._touches(p, choice, low_x, high_x)
         ]
         if kept:
-            candidates = iter([_corners(self._room(choice, low_x, high_x), near)])
+            candidates = iter([_corners(self._free_region(choice, low_x, high_x), near)])
         elif free:
-            room = box(low_x, choice.y_from, high_x, choice.y_to)
-            candidates = iter([_corners(room.difference(self._around_flaws(choice)), near)])
+            within = box(low_x, choice.y_from, high_x, choice.y_to)
+            candidates = iter([_corners(within.difference(self._around_flaws(choice)), near)])
         else:
             candidates = self._candidates(choice, near, low_x, high_x)
         best: tuple[float, float, float] | None = None
@@ -102,14 +102,14 @@ class Positions:
             self._flawed[choice] = found
         return found
 
-    def _room(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
-        """Positions in a bounded container where nothing else lies yet."""
-        found = self._rooms.get(choice)
+    def _free_region(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
+        """Positions in a bounded piece of cloth where nothing else lies yet."""
+        found = self._free_regions.get(choice)
         if found is None:
             region = box(low_x, choice.y_from, high_x, choice.y_to)
             around = [(p, self._pair(p.shape, choice.shape)) for p in self._fixed]
             found = region.difference(shapely.union_all(_moved(around)))
-            self._rooms[choice] = found
+            self._free_regions[choice] = found
         return found
 
     def _pair(self, a: int, b: int) -> _NoFit:

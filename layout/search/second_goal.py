@@ -70,7 +70,7 @@ Better = Callable[[State], bool]
 kept."""
 
 
-def tidy(
+def search_second_goal(
     model: Model,
     state: State,
     lay: Lay,
@@ -93,7 +93,7 @@ def tidy(
     offer : callable
     """
     sides = [
-        _Tidier(model, state, lay, int(GROW_SHARE * evaluations), seed, stop, offer, above)
+        _SideSearch(model, state, lay, int(GROW_SHARE * evaluations), seed, stop, offer, above)
         for above in (True, False)
     ]
     best = sides[0]
@@ -103,7 +103,7 @@ def tidy(
     best.gather(int((1.0 - 2.0 * GROW_SHARE) * evaluations))
 
 
-class _Tidier:
+class _SideSearch:
     """The search for one side of the lay; `corner` and `state` are what was last kept."""
 
     def __init__(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from layout.problem import Problem, Strip
+from layout.strip_problem import StripProblem
 
 Assignment = tuple[tuple[tuple[int, int], ...], ...]
 """For each section the (item, count) pairs that go into it, items in order."""
@@ -13,27 +13,24 @@ MOST_ROUNDS = 3
 """Times that every item is tried elsewhere."""
 
 
-def possible_sections(problem: Problem) -> list[list[int]]:
+def possible_sections(problem: StripProblem) -> list[list[int]]:
     """For each item the sections in which it has a slot."""
     return [sorted({slot.section for slot in item.slots}) for item in problem.items]
 
 
 def improve_assignment(
-    problem: Problem, length: Callable[[Assignment], float], stop: Callable[[], bool]
+    problem: StripProblem, length: Callable[[Assignment], float], stop: Callable[[], bool]
 ) -> Assignment:
     """Find a good assignment: each item first or last where it may go, then moved one by one.
 
     Parameters
     ----------
-    problem : Problem
-        On a strip.
+    problem : StripProblem
     length : callable
         Cloth length (mm) of an assignment.
     stop : callable
     """
-    if not isinstance(problem.container, Strip):
-        raise TypeError("only a strip has sections")
-    count = len(problem.container.sections)
+    count = len(problem.sections)
     options = possible_sections(problem)
     if count == 1:
         return _assignment([{0: item.demand} for item in problem.items], 1)

@@ -9,11 +9,11 @@ import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
-from fabrics.ply_name import PlyName
+from fabrics.folds.ply_name import PlyName
 from fabrics.spread import Ply
 from layout.hand import Hand
-from layout.layout import Layout, Placement, Span, posed, spans
-from layout.problem import Bounded, Item, Problem
+from layout.layout import Layout, Placement, posed
+from layout.problem import Item, Problem, Span
 from pieces.geometry_types import FloatArray
 
 
@@ -49,24 +49,16 @@ class ClothCopy:
 HAIR_MM = 1e-6
 """Half the width of a slit that is rounding."""
 
-_FLAT = Ply(PlyName.CLOTH, 1, 1, 0, 0.0, -math.inf, math.inf)
-
 
 def cloth_copies(problem: Problem, layout: Layout) -> tuple[ClothCopy, ...]:
     """Follow every placement through its plies."""
-    container = problem.container
     result = []
-    laid = () if isinstance(container, Bounded) else spans(problem, layout.extents)
+    laid = problem.spans(layout.extents)
     for index, placement in enumerate(layout.placements):
         item = problem.items[placement.item]
         slot = item.slots[placement.slot]
         points = posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y)
-        if isinstance(container, Bounded):
-            plies, span = [_FLAT], Span(0.0, 0.0, 0.0, 0.0)
-        else:
-            spread = container.sections[slot.section].spread
-            plies = [spread.plies[ply] for ply in slot.plies]
-            span = laid[slot.section]
+        plies, span = [problem.ply(slot, ply) for ply in slot.plies], laid[slot.section]
         parts = [_on_ply(ply, points, span) for ply in plies]
         if slot.fold_edge is not None:
             whole = _joined(parts[0], parts[-1])

@@ -7,7 +7,7 @@ from collections import Counter
 
 from layout.hand import Hand
 from layout.layout import Layout
-from layout.problem import Bounded, Problem, Slot
+from layout.problem import Problem, Slot
 from layout.validation.copies import ClothCopy
 from layout.validation.violation import Code, Violation
 
@@ -20,7 +20,7 @@ def check_counts(
     made: dict[str, Counter[Hand]] = {}
     for copy in copies:
         made.setdefault(copy.key, Counter())[copy.hand] += 1
-    allowed_less = isinstance(problem.container, Bounded)
+    allowed_less = problem.may_leave_out
     if allowed_less:
         placed = Counter(placement.item for placement in layout.placements)
         placed.update(layout.unplaced)
@@ -71,11 +71,7 @@ def check_slots(problem: Problem, layout: Layout) -> list[Violation]:
 
 
 def _plies_exist(problem: Problem, slot: Slot) -> bool:
-    if isinstance(problem.container, Bounded):
-        return slot.plies == (0,)
-    spread = problem.container.sections[slot.section].spread
-    if slot.fold_edge is not None and set(spread.fold_edges[slot.fold_edge].plies) != set(
-        slot.plies
-    ):
+    edge = problem.fold_edge(slot)
+    if edge is not None and set(edge.plies) != set(slot.plies):
         return False
-    return set(slot.plies) <= set(spread.zones[slot.zone].plies)
+    return set(slot.plies) <= set(problem.zone_plies(slot))

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import itertools
+from functools import singledispatch
 
 import numpy as np
 from shapely.geometry import Polygon, box
 
 from fabrics.spread import Spread
-from layout.layout import Layout, posed, spans
-from layout.problem import Bounded, Problem, Strip
+from layout.bounded_problem import BoundedProblem
+from layout.layout import Layout, posed
+from layout.problem import Problem
+from layout.strip_problem import StripProblem
 from layout.validation.copies import ClothCopy
 from layout.validation.violation import Code, Violation
 
@@ -20,30 +23,42 @@ LINE_MM = 0.01
 """How far a fold edge may lie off its line."""
 
 
+@singledispatch
 def check_place(problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
-    """Check usable cloth, ply ranges, sections and folds."""
-    if isinstance(problem.container, Bounded):
-        region = Polygon(problem.container.outline)
-        for hole in problem.container.holes:
-            region = region.difference(Polygon(hole))
-        return [
-            Violation(Code.OUTSIDE, f"'{copy.key}' leaves the cloth", (copy.placement,))
-            for copy in copies
-            if copy.outline.difference(region).area > AREA_MM2
-        ]
+    """Check usable cloth, ply ranges, sections and folds.
+
+    Raises
+    ------
+    TypeError
+        For a kind of problem that it knows nothing of.
+    """
+    raise TypeError(f"no rules of place for {type(problem).__name__}")
+
+
+@check_place.register
+def _(problem: BoundedProblem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
+    region = Polygon(problem.outline)
+    for hole in problem.holes:
+        region = region.difference(Polygon(hole))
     return [
-        *_on_cloth(problem.container, problem, layout, copies),
-        *_on_folds(problem.container, problem, layout, copies),
+        Violation(Code.OUTSIDE, f"'{copy.key}' leaves the cloth", (copy.placement,))
+        for copy in copies
+        if copy.outline.difference(region).area > AREA_MM2
     ]
 
 
+@check_place.register
+def _(problem: StripProblem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
+    return [*_on_cloth(problem, layout, copies), *_on_folds(problem, layout, copies)]
+
+
 def _on_cloth(
-    strip: Strip, problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]
+    problem: StripProblem, layout: Layout, copies: tuple[ClothCopy, ...]
 ) -> list[Violation]:
-    laid = spans(problem, layout.extents)
+    laid = problem.spans(layout.extents)
     found = []
     for copy in copies:
-        spread = strip.sections[copy.section].spread
+        spread = problem.sections[copy.section].spread
         span = laid[copy.section]
         cloth = box(span.begin, spread.selvage, span.end, spread.width - spread.selvage)
         if copy.outline.difference(cloth).area > AREA_MM2:
@@ -51,19 +66,19 @@ def _on_cloth(
                 Violation(
                     Code.OUTSIDE,
                     f"'{copy.key}' leaves the usable cloth of section "
-                    f"'{strip.sections[copy.section].name}'",
+                    f"'{problem.sections[copy.section].name}'",
                     (copy.placement,),
                 )
             )
     for index, placement in enumerate(layout.placements):
         item = problem.items[placement.item]
         slot = item.slots[placement.slot]
-        spread = strip.sections[slot.section].spread
+        spread = problem.sections[slot.section].spread
         shape = Polygon(posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y))
         extent = layout.extents[slot.section]
         for low, high in _usable(spread, slot.plies):
-            room = box(0.0, low, extent, high)
-            if shape.difference(room).area <= AREA_MM2:
+            there = box(0.0, low, extent, high)
+            if shape.difference(there).area <= AREA_MM2:
                 break
         else:
             found.append(
@@ -112,16 +127,16 @@ def _usable(spread: Spread, plies: tuple[int, ...]) -> list[tuple[float, float]]
 
 
 def _on_folds(
-    strip: Strip, problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]
+    problem: StripProblem, layout: Layout, copies: tuple[ClothCopy, ...]
 ) -> list[Violation]:
     found = []
     for copy in copies:
         placement = layout.placements[copy.placement]
         item = problem.items[placement.item]
         slot = item.slots[placement.slot]
-        if slot.fold_edge is None:
+        edge = problem.fold_edge(slot)
+        if edge is None:
             continue
-        edge = strip.sections[slot.section].spread.fold_edges[slot.fold_edge]
         line = item.fold_lines[slot.shape]
         if line is None:
             found.append(Violation(Code.FOLD, f"'{item.key}' has no fold edge", (copy.placement,)))

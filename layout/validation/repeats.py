@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.layout import Layout, posed, spans
-from layout.problem import Bounded, Lattice, Mark, Problem
+from layout.layout import Layout, posed
+from layout.problem import Lattice, Mark, Problem
 from layout.validation.violation import Code, Violation
 
 PHASE_MM = 0.5
@@ -89,9 +89,7 @@ def _off_their_lattice(problem: Problem, layout: Layout) -> list[Violation]:
 
 
 def _matches(problem: Problem, layout: Layout) -> list[tuple[str, _Match]]:
-    if isinstance(problem.container, Bounded):
-        return []
-    laid = spans(problem, layout.extents)
+    laid = problem.spans(layout.extents)
     result = []
     for index, placement in enumerate(layout.placements):
         item = problem.items[placement.item]
@@ -99,14 +97,13 @@ def _matches(problem: Problem, layout: Layout) -> list[tuple[str, _Match]]:
         lattice = slot.lattice
         if lattice is None or not (lattice.group or lattice.marks):
             continue
-        spread = problem.container.sections[slot.section].spread
         span = laid[slot.section]
         on_fold = slot.fold_edge is not None
         # A half on a fold is one copy; its match points count on the ply it lies on.
         plies = slot.plies[:1] if on_fold else slot.plies
         axis = lattice.axis
         for k in plies:
-            ply = spread.plies[k]
+            ply = problem.ply(slot, k)
             turned = (ply.sx * ply.sy < 0) != placement.pose.flip
             for mark in _marks(lattice):
                 if on_fold and mark.mirrored:

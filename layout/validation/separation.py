@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import singledispatch
+
 from shapely import STRtree
 from shapely.geometry import Polygon, box
 
-from layout.layout import Layout, posed, spans
-from layout.problem import Bounded, Problem, Strip
+from layout.layout import Layout, posed
+from layout.problem import Problem
+from layout.strip_problem import StripProblem
 from layout.validation.copies import ClothCopy
 from layout.validation.violation import Code, Violation
 
@@ -21,12 +24,26 @@ def check_separation(
     problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]
 ) -> list[Violation]:
     """Check copies against each other, flaws, section boundaries and blocked plies."""
-    found = _pairs(problem, copies)
-    if isinstance(problem.container, Strip):
-        found += _flaws(problem.container, problem.gap, copies)
-        found += _boundaries(problem, layout, copies)
-        found += _blocked(problem.container, problem, layout)
-    return found
+    return _pairs(problem, copies) + _in_the_lay(problem, layout, copies)
+
+
+@singledispatch
+def _in_the_lay(
+    problem: Problem,
+    layout: Layout,
+    copies: tuple[ClothCopy, ...],
+) -> list[Violation]:
+    """Check what only cloth that is spread can break."""
+    return []
+
+
+@_in_the_lay.register
+def _(problem: StripProblem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
+    return [
+        *_flaws(problem, copies),
+        *_boundaries(problem, layout, copies),
+        *_blocked(problem, layout),
+    ]
 
 
 def _pairs(problem: Problem, copies: tuple[ClothCopy, ...]) -> list[Violation]:
@@ -60,21 +77,23 @@ def _pairs(problem: Problem, copies: tuple[ClothCopy, ...]) -> list[Violation]:
     return found
 
 
-def _flaws(strip: Strip, gap: float, copies: tuple[ClothCopy, ...]) -> list[Violation]:
+def _flaws(problem: StripProblem, copies: tuple[ClothCopy, ...]) -> list[Violation]:
     found = []
-    for flaw in strip.flaws:
+    for flaw in problem.flaws:
         outline = Polygon(flaw.outline)
         for copy in copies:
             overlap = copy.outline.intersection(outline).area
-            if overlap > AREA_MM2 or copy.outline.distance(outline) < gap - GAP_MM:
+            if overlap > AREA_MM2 or copy.outline.distance(outline) < problem.gap - GAP_MM:
                 found.append(
                     Violation(Code.GAP, f"'{copy.key}' is too near a flaw", (copy.placement,))
                 )
     return found
 
 
-def _boundaries(problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
-    laid = spans(problem, layout.extents)
+def _boundaries(
+    problem: StripProblem, layout: Layout, copies: tuple[ClothCopy, ...]
+) -> list[Violation]:
+    laid = problem.spans(layout.extents)
     used = sorted({copy.section for copy in copies})
     found = []
     for copy in copies:
@@ -94,10 +113,8 @@ def _boundaries(problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...])
     return found
 
 
-def _blocked(strip: Strip, problem: Problem, layout: Layout) -> list[Violation]:
+def _blocked(problem: StripProblem, layout: Layout) -> list[Violation]:
     """Check the lay itself: on top of each other only one placement may be cut."""
-    if isinstance(problem.container, Bounded):
-        return []
     shapes = []
     for placement in layout.placements:
         item = problem.items[placement.item]

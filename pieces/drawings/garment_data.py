@@ -6,6 +6,7 @@ drawing and the garment file made from it are the same garment.
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Sequence
 from pathlib import Path
@@ -13,14 +14,12 @@ from typing import Any
 
 from pieces.drawings.answers import Answers, merged
 from pieces.drawings.drawn_piece import Drawing, DrawnPiece
+from pieces.drawings.outline_edges import SIDES, straight_sides
 from pieces.files.toml_file import nearest
 from pieces.findings import Finding
 from pieces.geometry_types import Point
-from pieces.lengths import INCH_MM
+from pieces.lengths import parse_length
 from pieces.outline import Edge
-
-UNITS = {"mm": (1.0, 3), "cm": (10.0, 4), "in": (INCH_MM, 5)}
-"""Units that pieces are written in: mm of one, and decimals, which stand for 1 um or less."""
 
 ONE_ROLE = "main"
 """Role of what is cut where nobody names one."""
@@ -40,7 +39,7 @@ def garment_data(drawing: Drawing, answers: Answers, findings: list[Finding]) ->
     findings : list of Finding
         Every fact that is missing is added to it, with the option that gives it.
     """
-    unit = answers.unit if answers.unit in UNITS else drawing.unit
+    unit = answers.unit or drawing.unit
     data: dict[str, Any] = {"title": drawing.title or Path(drawing.source).stem, **answers.head}
     data["units"] = unit
     if drawing.sizes:
@@ -116,6 +115,10 @@ def _one_piece(
     if piece.hand != "right":
         data["hand"] = piece.hand
     data = merged(data, told)
+    if data.get("fold") in SIDES:
+        # The longest straight edge on that side is meant.
+        sides = [edge.name for edge, side in straight_sides(piece.edges) if side == data["fold"]]
+        data["fold"] = sides[0] if sides else data["fold"]
     if "allowance" in data and "drawn" not in data:
         data["drawn"] = "net"
     data |= {"start": _point(piece.edges[0].points[0], unit), "edges": _edges(piece.edges, unit)}
@@ -131,7 +134,7 @@ def _allowance(piece: DrawnPiece, unit: str) -> dict[str, Any]:
         return {"drawn": "with allowance"}
     if piece.allowance is not None:
         return {"drawn": "net", "allowance": _figure(piece.allowance, unit)}
-    return {}
+    return {"drawn": "net"} if piece.net else {}
 
 
 def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[Finding]:
@@ -140,24 +143,40 @@ def _missing(piece: DrawnPiece, data: dict[str, Any], drawing: Drawing) -> list[
     role = f"{piece.role}: " if piece.role else ""
     asked = {
         "cut": (
-            piece.asked or "nothing says how often it is cut",
+            piece.asked or f"nothing says how often {piece.where} is cut",
             f'say --cut "{name}={role}1 on fold", "{name}={role}2" or the like, or write it as a '
             "text into the piece",
         ),
         "drawn": (
-            "nothing says whether its outline includes the seam allowance",
+            f"nothing says whether {piece.where} includes the seam allowance",
             "say --allowance included, or --allowance 1.5cm if that is still to be added",
         ),
         "grain": (
-            "it has no grain line",
+            f"nothing says how the grain of {piece.where} runs",
             f'say --grain "{name}=up", or mark a line in it as the grain',
         ),
     }
+    if data.get("drawn") == "net" and "allowance" not in data:
+        words = f"nothing says how much is to be added to {piece.where}, which is net"
+        asked["allowance"] = (words, f'say --allowance "{name}=1.5cm"')
+    if _on_fold(data) and "fold" not in data:
+        sides = straight_sides(piece.edges)
+        listed = ", ".join(f"{edge.name} ({side})" for edge, side in sides[:6])
+        asked["fold"] = (
+            f"{piece.where} is cut on the fold, and no line on its outline is marked as the fold",
+            f'say --fold-edge "{name}=left" or name an edge; straight are {listed or "none"}',
+        )
     return [
-        Finding(drawing.source, f"{message} ({piece.where})", piece.name, field, fix)
+        Finding(drawing.source, message, piece.name, field, fix)
         for field, (message, fix) in asked.items()
         if field not in data
     ]
+
+
+def _on_fold(data: dict[str, Any]) -> bool:
+    cut = data.get("cut")
+    labels = cut.values() if isinstance(cut, dict) else [cut]
+    return any("fold" in str(label).lower() for label in labels)
 
 
 def _edges(edges: tuple[Edge, ...], unit: str) -> list[dict[str, Any]]:
@@ -199,7 +218,7 @@ def _notches(
             continue
         along = _figure(line.project(Spot(notch)), unit)
         # The rounded figure may not be longer than the edge as it is written.
-        mm, decimals = UNITS[unit]
+        mm, decimals = _written_in(unit)
         longest = math.floor(line.length / mm * 10**decimals - 1.0) / 10**decimals
         found.append({"edge": name, "at": max(0.0, min(along, longest))})
     return found
@@ -209,7 +228,14 @@ def _point(point: Point, unit: str) -> list[float]:
     return [_figure(point[0], unit), _figure(point[1], unit)]
 
 
+@functools.lru_cache
+def _written_in(unit: str) -> tuple[float, int]:
+    """Length of a unit in mm, and the decimals that stand for 1 um of it or less."""
+    mm = parse_length(f"1 {unit}")
+    return mm, 3 + math.ceil(math.log10(mm))
+
+
 def _figure(value: float, unit: str) -> float:
-    mm, decimals = UNITS[unit]
+    mm, decimals = _written_in(unit)
     figure = round(value / mm, decimals) + 0.0
     return int(figure) if figure == int(figure) else figure

@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 
 from pieces.geometry_types import Point
-from pieces.outline import Edge
+from pieces.outline import Edge, is_straight, ring_of, signed_area
 
 CORNER_DEGREES = 25.0
 """Where a line turns by more than this, one edge ends and the next begins."""
@@ -16,6 +16,12 @@ FOLD_NEAR_MM = 1.0
 """A fold line lies on the outline if the outline is no farther from it than this."""
 
 SAME_MM = 1e-6
+
+NUMBERED = "edge "
+"""Edges without a name of their own are called by this and a number."""
+
+SIDES = ("left", "right", "bottom", "top")
+"""Which way an edge of a piece faces, as drawn."""
 
 
 def ring_points(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -73,7 +79,10 @@ def with_fold(
     starts = {edge.points[0]: edge.name for edge in edges}
     ends = (ring[first], ring[stop])
     corners = [i for i, point in enumerate(straight) if point in starts or point in ends]
-    taken = {edge.name for edge in edges}
+    called = starts.get(ring[first], "")
+    if called and not called.startswith(NUMBERED):
+        name = called  # The drawing names that edge itself.
+    taken = {edge.name for edge in edges} - {called}
     while name in taken:
         name += " line"
     names = {corner: starts.get(straight[corner], "") for corner in corners}
@@ -81,12 +90,27 @@ def with_fold(
     return _cut_at(tuple(straight), corners, names), name
 
 
+def straight_sides(edges: tuple[Edge, ...]) -> list[tuple[Edge, str]]:
+    """Return the straight edges of an outline and the side that each faces, the longest first."""
+    turned = 1.0 if signed_area(ring_of(edges)) >= 0.0 else -1.0
+    found = []
+    for edge in edges:
+        if not is_straight(edge.points):
+            continue
+        (x1, y1), (x2, y2) = edge.points[0], edge.points[-1]
+        outward = ((y2 - y1) * turned, (x1 - x2) * turned)
+        across = abs(outward[0]) >= abs(outward[1])
+        side = SIDES[int(outward[0] > 0.0)] if across else SIDES[2 + int(outward[1] > 0.0)]
+        found.append((edge, side))
+    return sorted(found, key=lambda entry: -entry[0].length)
+
+
 def _cut_at(
     ring: tuple[Point, ...], corners: Sequence[int], names: dict[int, str]
 ) -> tuple[Edge, ...]:
     """Cut a ring at some of its points; edges without a name of their own get a number."""
     taken = set(names.values())
-    free = (f"edge {number}" for number in itertools.count(1))
+    free = (f"{NUMBERED}{number}" for number in itertools.count(1))
     edges = []
     for number, corner in enumerate(corners, start=1):
         after = corners[number % len(corners)]

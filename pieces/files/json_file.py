@@ -105,32 +105,36 @@ class Fields:
         """Record something wrong with a field."""
         self._record(self.path(field), message, fix)
 
+    def sound(self, *names: str) -> bool:
+        """Whether nothing was found wrong with some fields and all that is within them."""
+        paths = [self.path(name) for name in names]
+        return self.is_object and not any(
+            found.line == self.line
+            and (found.field == path or (found.field or "").startswith((f"{path}.", f"{path}[")))
+            for found in self.findings
+            for path in paths
+        )
+
     def _record(self, path: str | None, message: str, fix: str | None) -> None:
         if len(self.findings) < MOST_FINDINGS:
             self.findings.append(Finding(self.file, message, None, path, fix, self.line))
 
-    def _get(self, field: str, default: Any) -> Any:
-        """Value of a field; NOTHING after a fault or where a default stands in for it."""
+    def _get(self, field: str) -> Any:
+        """Value of a field; NOTHING after a fault."""
         if field in self.data:
             return self.data[field]
-        if default is NOTHING and self.is_object:
+        if self.is_object:
             self.fault(field, "is missing")
         return NOTHING
 
     # Single values
 
-    def text(
-        self,
-        field: str,
-        choices: Iterable[str] = (),
-        default: Any = NOTHING,
-        long: bool = False,
-    ) -> str:
+    def text(self, field: str, choices: Iterable[str] = (), long: bool = False) -> str:
         """Return a text: one of `choices` if given; `long` ones may have several lines."""
-        value = self._get(field, default)
+        value = self._get(field)
         harmless = next(iter(allowed), "") if (allowed := list(choices)) else ""
         if value is NOTHING:
-            return harmless if default is NOTHING else str(default)
+            return harmless
         if not isinstance(value, str):
             self.fault(field, f"{shown(value)} is no text", 'write it in quotes: "..."')
             return harmless
@@ -156,11 +160,11 @@ class Fields:
                 return False
         return True
 
-    def flag(self, field: str, default: Any = NOTHING) -> bool:
+    def flag(self, field: str) -> bool:
         """Return true or false."""
-        value = self._get(field, default)
+        value = self._get(field)
         if value is NOTHING:
-            return False if default is NOTHING else bool(default)
+            return False
         if not isinstance(value, bool):
             self.fault(field, f"{shown(value)} is neither true nor false", "write true or false")
             return False
@@ -172,12 +176,11 @@ class Fields:
         least: float = 0.0,
         most: float = LONGEST_MM,
         above: float | None = None,
-        default: Any = NOTHING,
     ) -> float:
         """Return a finite number from `least` to `most`, or greater than `above`."""
-        value = self._get(field, default)
+        value = self._get(field)
         if value is NOTHING:
-            return max(least, min(0.0, most)) if default is NOTHING else float(default)
+            return max(least, min(0.0, most))
         found = self._number(field, value, least, most, above)
         return max(least, min(0.0, most)) if found is None else found
 
@@ -185,7 +188,7 @@ class Fields:
         self, field: str, least: float = 0.0, most: float = LONGEST_MM, above: float | None = None
     ) -> float | None:
         """Return a number as `number` does, or None where null stands."""
-        value = self._get(field, NOTHING)
+        value = self._get(field)
         if value is NOTHING or value is None:
             return None
         return self._number(field, value, least, most, above)
@@ -205,13 +208,11 @@ class Fields:
             return None
         return number
 
-    def whole(
-        self, field: str, least: int = 0, most: int = 1_000_000, default: Any = NOTHING
-    ) -> int:
+    def whole(self, field: str, least: int = 0, most: int = 1_000_000) -> int:
         """Return a whole number in a range."""
-        value = self._get(field, default)
+        value = self._get(field)
         if value is NOTHING:
-            return least if default is NOTHING else int(default)
+            return least
         if isinstance(value, bool) or not isinstance(value, int):
             self.fault(field, f"{shown(value)} is no whole number")
             return least
@@ -224,7 +225,7 @@ class Fields:
 
     def fields(self, field: str) -> Fields:
         """Return the object that a field holds."""
-        value = self._get(field, NOTHING)
+        value = self._get(field)
         if value is NOTHING:
             return self._nothing(field)
         return self._inner(value, field)
@@ -239,11 +240,9 @@ class Fields:
         nothing.is_object = False
         return nothing
 
-    def items(
-        self, field: str, least: int = 0, most: int = MOST_ENTRIES, default: Any = NOTHING
-    ) -> list[Any]:
+    def items(self, field: str, least: int = 0, most: int = MOST_ENTRIES) -> list[Any]:
         """Return the list that a field holds, unread."""
-        value = self._get(field, default)
+        value = self._get(field)
         if value is NOTHING:
             return []
         if not isinstance(value, list):
@@ -255,13 +254,11 @@ class Fields:
             return []
         return value
 
-    def each(
-        self, field: str, least: int = 0, most: int = MOST_ENTRIES, default: Any = NOTHING
-    ) -> list[Fields]:
+    def each(self, field: str, least: int = 0, most: int = MOST_ENTRIES) -> list[Fields]:
         """Return the objects of a list."""
         return [
             self._inner(value, f"{field}[{k}]")
-            for k, value in enumerate(self.items(field, least, most, default))
+            for k, value in enumerate(self.items(field, least, most))
         ]
 
     def texts(self, field: str, least: int = 0, long: bool = False) -> tuple[str, ...]:
@@ -316,10 +313,10 @@ class Fields:
         """Return a closed outline: three corners or more, an area, not crossing itself."""
         return self._sound(field, self.points(field, 3))
 
-    def rings(self, field: str, default: Any = NOTHING) -> tuple[Ring, ...]:
+    def rings(self, field: str) -> tuple[Ring, ...]:
         """Return a list of outlines, as `ring` does each."""
         found = []
-        for k, value in enumerate(self.items(field, 0, MOST_ENTRIES, default)):
+        for k, value in enumerate(self.items(field)):
             name = f"{field}[{k}]"
             if not isinstance(value, list) or not 3 <= len(value) <= MOST_POINTS:
                 self.fault(name, f"{shown(value)} is no outline", "three corners [x, y] or more")

@@ -17,7 +17,7 @@ from pieces.geometry_types import Point
 from pieces.outline import FLATNESS_MM, Edge, OutlineError
 from pieces.readers.svg_curves import Segment, flatten
 
-MOST_SEGMENTS = 100_000
+MOST_SEGMENTS = 20_000
 """A path of more segments is no outline that a person drew."""
 
 _NUMBER = re.compile(r"[\s,]*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)")
@@ -27,6 +27,10 @@ _REST = re.compile(r"[\s,]*(\S[^\s,]*)")
 _COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _FLAGS = (3, 4)
 """Which numbers of an arc are flags: one sign each, which the next number may touch."""
+
+
+class TooLongError(OutlineError):
+    """A line of more segments than anyone draws."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +81,9 @@ def read_path(data: str) -> tuple[SubPath, ...]:
     Raises
     ------
     OutlineError
-        If the data is no path, or far too long.
+        If the data is no path.
+    TooLongError
+        If it is far too long.
     """
     parts: list[SubPath] = []
     segments: list[Segment] = []
@@ -85,7 +91,7 @@ def read_path(data: str) -> tuple[SubPath, ...]:
     before = ""
     for count, (letter, group) in enumerate(_commands(data), start=1):
         if count > MOST_SEGMENTS:
-            raise OutlineError(f"the path has more than {MOST_SEGMENTS:,} segments")
+            raise TooLongError(f"the path has more than {MOST_SEGMENTS:,} segments")
         kind = letter.upper()
         offset = at if letter.islower() else 0j
         if kind == "M":

@@ -9,7 +9,6 @@ from shapely.geometry import Polygon, box
 from fabrics.buying import purchase, sold_in
 from fabrics.fold_words import how_to_fold
 from layout.boxes import boxes_length
-from layout.layout import spans
 from layout.validator import validate
 from plans.answer.account import area_account, utilisation
 from plans.answer.allowances import allowances_of
@@ -43,7 +42,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         raise FaultError(
             f"the layout of '{job.fabric.name}' ({chosen.fold.value}) was refused: {listed}"
         )
-    laid = spans(problem, chosen.layout.extents)
+    laid = problem.spans(chosen.layout.extents)
     used = [k for k, extent in enumerate(chosen.layout.extents) if extent > 0.0]
     placements = tuple(
         replace(placed, section=used.index(placed.section))
@@ -104,7 +103,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
 
 def _sections(job: FabricJob, chosen: FoldResult, used: list[int]) -> tuple[SectionPlan, ...]:
     """Describe the sections that carry anything; with `ends` shared out at the raw ends."""
-    laid = spans(chosen.built.problem, chosen.layout.extents)
+    laid = chosen.built.problem.spans(chosen.layout.extents)
     result = []
     for k in used:
         section, span = chosen.sections[k], laid[k]

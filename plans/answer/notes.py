@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from shapely.geometry import Polygon
 
-from fabrics.spread import Fold
 from pieces.lengths import format_length
 from plans.answer.coarse_notes import coarse_notes
 from plans.folds.job import FabricJob
@@ -35,15 +34,8 @@ def notes_for(
     opened = _listed(placed for placed in placements if placed.opened)
     if opened:
         notes.append(f"Traced whole, opened out from the half: {opened}.")
-    if chosen.fold is Fold.SECTIONED:
-        notes.append(
-            "Combined folds: the washed cloth is cut across into sections, and each section is "
-            "folded in its own way before its pieces are pinned."
-        )
-    if chosen.fold is Fold.TURNED:
-        notes.append(
-            "After turning there is no crosswise fold left, so nothing is placed on a fold."
-        )
+    if chosen.fold.note:
+        notes.append(chosen.fold.note)
     if job.fabric.flaws and job.slide:
         notes.append(
             "Flaws are kept clear of where the layout begins at the squared-off end; if you slide "

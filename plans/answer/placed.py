@@ -7,8 +7,8 @@ import numpy as np
 from fabrics.lay_edges import nearest_edge
 from fabrics.spread import Spread
 from layout.hand import Hand
-from layout.layout import Layout, Placement, Span, posed
-from layout.problem import Problem, Strip
+from layout.layout import Layout, Placement, posed
+from layout.problem import Problem, Span
 from pieces.geometry_types import FloatArray, Point, Ring
 from pieces.piece import MatchPoint
 from plans.plan import Copy, PinPoint, PlacedPiece
@@ -52,13 +52,10 @@ def _placed(
     laid: tuple[Span, ...],
     ends: float,
 ) -> PlacedPiece:
-    container = built.problem.container
-    if not isinstance(container, Strip):
-        raise TypeError("only a strip is pinned by its fold and selvages")
     demand = built.origins[placement.item]
     item = built.problem.items[placement.item]
     slot = item.slots[placement.slot]
-    spread = container.sections[slot.section].spread
+    spread = built.problem.spread(slot)
     span = laid[slot.section]
 
     def put(ring: Ring) -> FloatArray:

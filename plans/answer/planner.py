@@ -21,11 +21,10 @@ from plans.folds.levels import Level, level_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, FoldResult, Outcome
 from plans.folds.repeat_cost import repeat_note
-from plans.folds.second_goal import tidied
+from plans.folds.second_goal import with_second_goal
 from plans.folds.workers import screening_pool
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
-from plans.problem.spread_options import SIMPLICITY
 
 
 def plan_garment(
@@ -109,7 +108,7 @@ def _screen_all(
     The work of one fold does not depend on the others, so that their order does not matter; those
     that take longest begin first, so that no core idles while one of them ends.
     """
-    folds = [f for group in reversed(SIMPLICITY) for f in group] if fold == "auto" else [Fold(fold)]
+    folds = sorted(Fold, key=lambda f: -f.rank) if fold == "auto" else [Fold(fold)]
     tasks = [
         (index, (job, kind, level.screen, level.glance))
         for kind in folds
@@ -224,7 +223,7 @@ def _finish(
     found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
     chosen = found[choose(found, job)]
     if level.refine is not None and not interrupted:
-        chosen = tidied(job, chosen, level.refine)
+        chosen = with_second_goal(job, chosen, level.refine)
     if interrupted:
         chosen = replace(chosen, layout=chosen.layout.with_ending(EndedBy.INTERRUPT))
     others = tuple(
@@ -239,7 +238,7 @@ def _finish(
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
         return FoldReport(outcome.fold, None, None, outcome.reason)
-    if outcome.fold is Fold.SECTIONED and not outcome.combines:
+    if outcome.fold.sectioned and not outcome.combines:
         return FoldReport(outcome.fold, None, None, ONE_FOLD_DOES)
     length = outcome.length + job.beyond
     bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 
 import click
 
 from fabrics.spread import Fold
-from plans.cli.drawing_options import drawing_options, read_any
-from plans.cli.exit_codes import ExitCode
-from plans.cli.options import ends_option, paper_option, read_garment
-
-DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
+from plans.cli.common.asked import read_garment
+from plans.cli.common.choices import SearchChoice, TableChoice, taken_into
+from plans.cli.common.drawing_options import drawing_options, read_any
+from plans.cli.common.exit_codes import ExitCode
+from plans.cli.common.options import (
+    csv_option,
+    ends_option,
+    fold_names,
+    json_option,
+    paper_option,
+    search_options,
+)
 
 
 @click.command()
@@ -30,37 +36,29 @@ DEFAULT_FOLDS = ("lengthwise", "partial", "double", "open")
     "--fold",
     "folds",
     multiple=True,
-    type=click.Choice([fold.value for fold in Fold]),
+    type=click.Choice(fold_names()),
     help="Fold to allow; the shortest counts.  [default: lengthwise, partial, double, open]",
 )
 @drawing_options
 @ends_option
-@click.option(
-    "--effort",
-    type=click.Choice(["quick", "normal", "thorough"]),
-    default="normal",
-    show_default=True,
-    help="How long to search; quick is rough.",
-)
-@click.option("--seed", type=int, default=1, show_default=True)
+@search_options("How long to search; quick is rough.")
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False), help="PDF, PNG or SVG to write."
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
-@click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
+@json_option()
+@csv_option
 @paper_option
+@taken_into(search=SearchChoice, table=TableChoice)
 def command(
     garment: str,
     sizes: tuple[str, ...],
     widths: tuple[str, ...],
     folds: tuple[str, ...],
     ends: float,
-    effort: str,
-    seed: int,
     out: Path | None,
-    as_json: bool,
-    as_csv: bool,
     paper: str,
+    search: SearchChoice,
+    table: TableChoice,
 ) -> int:
     """Chart what each size needs, by width and nap, in metres and in yards.
 
@@ -70,62 +68,37 @@ def command(
     Example:
       laywright chart wrap-skirt --out wrap-skirt-chart.pdf
     """
-    from pieces.lengths import LengthError
+    from pieces.lengths import LengthError, System
     from pieces.readers.shelf import find_garment
-    from plans.cli.compare import USUAL
-    from plans.cli.progress import step_line
-    from plans.compare.cells import Question
+    from plans.cli.common.printing import print_table
+    from plans.cli.common.progress import step_line
+    from plans.compare.chart_search import search_needs
+    from plans.compare.cloths import USUAL, plain_cloths
     from plans.compare.results import ResultCache
-    from plans.compare.search import compare
-    from plans.compare.size_chart import (
-        chart_csv,
-        chart_data,
-        chart_text,
-        needs_of,
-        note,
-        plain_widths,
-        write_size_chart,
-    )
-    from plans.folds.jobs import job_for
-    from plans.order import Order
+    from plans.compare.size_chart import chart_csv, chart_data, chart_text, note, write_size_chart
 
     path = find_garment(garment)
     drawn = read_garment(garment)
     try:
-        cloths = plain_widths(tuple(dict.fromkeys(widths)) or USUAL["metric"])
+        cloths = plain_cloths(widths or USUAL[System.METRIC])
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint="--width") from error
-    wanted = tuple(dict.fromkeys(sizes)) or drawn.sizes or ("",)
-    questions: list[Question] = []
-    counts: list[int] = []
-    for size in wanted:
-        order = Order(read_any(path, size or None), {}, ends=ends, effort=effort, seed=seed)
-        mine = [
-            Question(job_for(order, (role,), cloth), Fold(fold))
-            for role in order.garment.roles
-            for cloth in cloths
-            for fold in dict.fromkeys(folds or DEFAULT_FOLDS)
-        ]
-        questions += mine
-        counts.append(len(mine))
+    wanted = dict.fromkeys(sizes or drawn.sizes or ("",))
+    garments = {size: read_any(path, size or None) for size in wanted}
+    allowed = tuple(Fold(name) for name in folds)
     with step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(
-            questions, effort, ResultCache(), on_step=on_step, every_cloth=True
+        needs, interrupted = search_needs(
+            garments, cloths, allowed, ends, search.effort, search.seed, ResultCache(), on_step
         )
-    needs = []
-    at = 0
-    for size, count in zip(wanted, counts, strict=True):
-        needs += needs_of(size, cells[at : at + count], cloths)
-        at += count
     title = f"{drawn.title}: cloth needed"
-    basis = note(ends, effort)
-    if as_json:
-        click.echo(json.dumps(chart_data(needs), indent=1))
-    elif as_csv:
-        click.echo(chart_csv(needs), nl=False)
-    else:
-        click.echo(chart_text(needs, title, basis), nl=False)
+    basis = note(ends, search.effort)
+    print_table(
+        table,
+        lambda: chart_data(needs),
+        lambda: chart_csv(needs),
+        lambda: chart_text(needs, title, basis),
+    )
     if out is not None:
         write_size_chart(needs, title, basis, out, paper)
-        click.echo(f"\nWritten to {out}", err=as_json or as_csv)
+        click.echo(f"\nWritten to {out}", err=table.for_programs)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from plans.cli.drawing_options import drawing_options, read_any
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.drawing_options import drawing_options, read_any
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.read import tell_drawing
 
 
@@ -31,18 +31,14 @@ def command(file: str, picture: Path | None) -> int:
     Example:
       laywright check my-skirt.toml
     """
-    from fabrics.fabric_toml import check_fabric
+    from fabrics.fabric_toml import check_fabric, says_fabric
     from pieces.drawings.loading import is_drawing
-    from pieces.files.toml_file import read_toml
-    from pieces.findings import Finding
     from pieces.readers.garment_toml import check_garment
 
     path = _find(file)
     if is_drawing(path):
         return _check_drawing(path, picture)
-    slips: list[Finding] = []
-    data = read_toml(path, slips)
-    is_fabric = "width" in data or ("piece" not in data and "selvage" in data)
+    is_fabric = says_fabric(path)
     findings = check_fabric(path) if is_fabric else check_garment(path)
     kind = "fabric" if is_fabric else "garment"
     for finding in findings:
@@ -69,18 +65,19 @@ def _find(text: str) -> Path:
     InputError
         If it is none of them; the nearest name of both shelves is told.
     """
-    from fabrics.shelf import SHELF as FABRIC_SHELF
-    from fabrics.shelf import shelf_names as fabric_names
+    from fabrics.shelf import all_names as fabric_names
+    from fabrics.shelf import fabric_file
     from pieces.files.toml_file import nearest
     from pieces.findings import Finding, InputError
-    from pieces.readers.shelf import find_garment, shelf_names
+    from pieces.readers.shelf import all_names, find_garment
 
-    if text in fabric_names():
-        return FABRIC_SHELF / f"{text}.toml"
+    fabric = fabric_file(text)
+    if fabric is not None:
+        return fabric
     try:
         return find_garment(text)
     except InputError as error:
-        known = nearest(text, [*shelf_names(), *fabric_names()])
+        known = nearest(text, [*all_names(), *fabric_names()])
         raise InputError(
             [Finding(text, "is neither a name on a shelf nor a file", fix=known)]
         ) from error
@@ -110,7 +107,7 @@ def _summary(path: Path, picture: Path | None) -> list[str]:
 
     garment = read_any(path)
     if picture is not None:
-        from plans.drawing.seam_picture import write_seam_picture
+        from plans.drawing.garment.seam_picture import write_seam_picture
 
         write_seam_picture(garment, picture)
     drawn = [f"drawn in {picture}"] if picture is not None else []

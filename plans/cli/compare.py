@@ -2,42 +2,79 @@
 
 from __future__ import annotations
 
-import json
 import sys
-from dataclasses import replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from fabrics.spread import Fold
-from plans.cli.drawing_options import drawing_options
-from plans.cli.exit_codes import ExitCode
-from plans.cli.options import (
-    Length,
+from plans.cli.common.asked import find_cloth, read_garment
+from plans.cli.common.choices import (
+    CuttingChoice,
+    SearchChoice,
+    StashChoice,
+    TableChoice,
+    taken_into,
+)
+from plans.cli.common.drawing_options import drawing_options
+from plans.cli.common.exit_codes import ExitCode
+from plans.cli.common.options import (
+    csv_option,
     ends_option,
-    find_cloth,
-    read_garment,
+    fold_names,
+    gap_option,
+    json_option,
+    makes_option,
+    margin_option,
+    search_options,
     size_option,
     stash_option,
     system_option,
 )
+from plans.cli.common.typed import require_ending
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
     from fabrics.price import Price
     from pieces.lengths import System
-    from plans.compare.cells import Question
-    from plans.order import Order
-
-USUAL = {
-    "metric": ("90cm", "115cm", "140cm", "150cm"),
-    "imperial": ("36in", "45in", "54in", "60in"),
-}
-"""Widths compared where none is named: those that shops have most (the commonest columns of
-published width conversion charts)."""
+    from plans.compare.questions import Named
 
 CHART_KINDS = (".png", ".svg", ".pdf")
+
+
+@dataclass(frozen=True)
+class PlainChoice:
+    """Plain cloth to compare: its widths, with or without nap, and its price."""
+
+    widths: tuple[str, ...]
+    nap: str
+    price: str | None
+    currency: str
+
+    def asked_price(self, system: System) -> Price | None:
+        """Price of plain cloth that names none of its own."""
+        from fabrics.price import PriceError
+        from plans.compare.cloths import asked_price
+
+        try:
+            return None if self.price is None else asked_price(self.price, self.currency, system)
+        except PriceError as error:
+            raise click.BadParameter(str(error), param_hint="--price") from error
+
+    def cloths(self, system: System, others: bool) -> list[Fabric]:
+        """Cloth of each width; the usual ones if none is named and there are no others."""
+        from pieces.lengths import LengthError
+        from plans.compare.cloths import USUAL, plain_cloths
+        from plans.errors import ContradictionError
+
+        widths = self.widths or (() if others else USUAL[system])
+        price = self.asked_price(system)
+        try:
+            return plain_cloths(widths, self.nap, price)
+        except (LengthError, ContradictionError) as error:
+            raise click.BadParameter(str(error), param_hint="--width") from error
 
 
 @click.command()
@@ -63,7 +100,7 @@ CHART_KINDS = (".png", ".svg", ".pdf")
     "--fold",
     "folds",
     multiple=True,
-    type=click.Choice([fold.value for fold in Fold]),
+    type=click.Choice(fold_names()),
     help="Fold to compare.  [default: each that the cloth permits]",
 )
 @click.option(
@@ -80,49 +117,37 @@ CHART_KINDS = (".png", ".svg", ".pdf")
     "yard with --units imperial.",
 )
 @click.option("--currency", default="", help="Currency of --price, if it names none.")
-@click.option("--makes", type=click.IntRange(1, 100), default=1, show_default=True)
-@click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
+@makes_option()
+@gap_option
 @ends_option
-@click.option("--margin", type=Length(), default=0.0, help="Safety margin to buy.")
-@click.option(
-    "--effort",
-    type=click.Choice(["quick", "normal", "thorough"]),
-    default="normal",
-    show_default=True,
-    help="How long to search on where it decides; quick takes a first look only.",
-)
-@click.option("--seed", type=int, default=1, show_default=True)
+@margin_option()
+@search_options("How long to search on where it decides; quick takes a first look only.")
 @click.option(
     "--chart",
     type=click.Path(path_type=Path, dir_okay=False),
     help="Draw length and cost against width into this PNG, SVG or PDF file.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
-@click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
+@json_option()
+@csv_option
 @stash_option
 @drawing_options
 @system_option
+@taken_into(
+    wanted=PlainChoice, cutting=CuttingChoice, search=SearchChoice, table=TableChoice,
+    about=StashChoice,
+)  # fmt: skip
 def command(
     garment: str,
     size: str | None,
     roles: tuple[str, ...],
-    widths: tuple[str, ...],
     cloth: tuple[str, ...],
     folds: tuple[str, ...],
-    nap: str,
-    price: str | None,
-    currency: str,
-    makes: int,
-    gap: float,
-    ends: float,
-    margin: float,
-    effort: str,
-    seed: int,
     chart: Path | None,
-    as_json: bool,
-    as_csv: bool,
-    stash: Path | None,
-    units: str,
+    wanted: PlainChoice,
+    cutting: CuttingChoice,
+    search: SearchChoice,
+    table: TableChoice,
+    about: StashChoice,
 ) -> int:
     """Compare cloths, folds and nap before buying.
 
@@ -133,140 +158,56 @@ def command(
     Example:
       laywright compare layered-top --role base --width 115cm --width 140cm --chart base.png
     """
-    from pieces.lengths import System
-    from plans.cli.progress import step_line
+    from plans.cli.common.printing import print_table
+    from plans.cli.common.progress import step_line
+    from plans.compare.questions import questions_for
     from plans.compare.results import ResultCache
     from plans.compare.search import compare
-    from plans.compare.table import comparison_csv, comparison_json, comparison_text
+    from plans.compare.table import comparison_csv, comparison_json, comparison_text, price_words
     from plans.order import Order
 
-    if as_json and as_csv:
+    if table.as_json and table.as_csv:
         raise click.UsageError("--json and --csv are two ways to print; choose one")
-    if chart is not None:
-        _check_chart(chart)
-    system = System(units)
+    _check_chart(chart)
     order = Order(
-        garment=read_garment(garment, size), cloth={}, makes=makes, gap=gap,
-        ends=ends, margin=margin, effort=effort, seed=seed, system=system,
+        garment=read_garment(garment, size), cloth={}, makes=cutting.makes, gap=cutting.gap,
+        ends=cutting.ends, margin=cutting.margin, effort=search.effort, seed=search.seed,
+        system=about.system,
     )  # fmt: skip
-    asked = _price(price, currency, system)
-    plain = _plain_cloths(widths, nap, asked, units, bool(cloth))
-    questions = _questions(order, roles, plain, cloth, folds, stash)
+    plain = wanted.cloths(about.system, bool(cloth))
+    groups = [tuple(role.split("+")) for role in roles]
+    named = _named(cloth, about.stash)
+    questions = questions_for(order, groups, plain, named, [Fold(name) for name in folds])
     with step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(questions, effort, ResultCache(), on_step=on_step)
-    if as_json:
-        click.echo(json.dumps(comparison_json(cells), indent=1))
-    elif as_csv:
-        click.echo(comparison_csv(cells), nl=False)
-    else:
-        click.echo(comparison_text(cells, system, _price_words(asked, plain, system)), nl=False)
-    if chart is not None and any(cell.buy is not None for cell in cells):
+        cells, interrupted = compare(questions, search.effort, ResultCache(), on_step=on_step)
+    price = price_words(wanted.asked_price(about.system), plain, about.system)
+    print_table(
+        table,
+        lambda: comparison_json(cells),
+        lambda: comparison_csv(cells),
+        lambda: comparison_text(cells, about.system, price),
+    )
+    found = any(cell.buy is not None for cell in cells)
+    if chart is not None and found:
         from plans.compare.chart import write_chart
 
-        write_chart(cells, order.garment.title, chart, system)
-        click.echo(f"\nDrawn in {chart}", err=as_json or as_csv)
+        write_chart(cells, order.garment.title, chart, about.system)
+        click.echo(f"\nDrawn in {chart}", err=table.for_programs)
     if interrupted:
         return ExitCode.INTERRUPTED
-    return ExitCode.DONE if any(cell.buy is not None for cell in cells) else ExitCode.NO_LAYOUT
+    return ExitCode.DONE if found else ExitCode.NO_LAYOUT
 
 
-def _check_chart(chart: Path) -> None:
-    if chart.suffix.lower() not in CHART_KINDS:
-        raise click.BadParameter(
-            f"'{chart}' ends in none of {', '.join(CHART_KINDS)}", param_hint="--chart"
-        )
-    if not chart.parent.is_dir():
+def _check_chart(chart: Path | None) -> None:
+    require_ending(chart, CHART_KINDS, "--chart")
+    if chart is not None and not chart.parent.is_dir():
         raise click.BadParameter(f"there is no folder '{chart.parent}'", param_hint="--chart")
 
 
-def _plain_cloths(
-    widths: tuple[str, ...],
-    nap: str,
-    price: Price | None,
-    units: str,
-    named: bool,
-) -> list[Fabric]:
-    """Plain cloth of each width, in the directions of nap that are asked for."""
-    from fabrics.plain import plain_fabric
-    from pieces.lengths import LengthError
-
-    if not widths and not named:
-        widths = USUAL[units]
-    cloths = []
-    for text in dict.fromkeys(widths):
-        try:
-            fabric = plain_fabric(text)
-        except LengthError as error:
-            raise click.BadParameter(str(error), param_hint="--width") from error
-        if price is not None and fabric.price is None:
-            fabric = replace(
-                fabric, price=price.amount, currency=price.currency, price_unit=price.unit
-            )
-        cloths.append(fabric)
-    for fabric in cloths:
-        if fabric.one_way and nap == "without":
-            raise click.BadParameter(
-                f"'{fabric.name}' is one-way cloth; leave out --nap without", param_hint="--width"
-            )
-    directions = {"without": (False,), "with": (True,), "both": (False, True)}[nap]
-    return [
-        replace(fabric, one_way=way)
-        for way in directions
-        for fabric in cloths
-        if way or not fabric.one_way
-    ]
-
-
-def _price(text: str | None, currency: str, system: System) -> Price | None:
-    """Read --price; what carries no length of its own is for a metre, or for a yard."""
-    from fabrics.price import PriceError, parse_price
-    from pieces.lengths import YARD_MM, System
-
-    if text is None:
-        return None
-    try:
-        price = parse_price(text, YARD_MM if system is System.IMPERIAL else 1000.0)
-    except PriceError as error:
-        raise click.BadParameter(str(error), param_hint="--price") from error
-    return price if price.currency else replace(price, currency=currency)
-
-
-def _price_words(price: Price | None, cloths: list[Fabric], system: System) -> str:
-    """Say what plain cloth costs, so that a table has one price; and what names its own."""
-    from plans.words.columns import per_words
-
-    if price is None:
-        return ""
-    unit = per_words(price.unit, system)
-    asked = (price.amount, price.unit)
-    own = any((cloth.price, cloth.price_unit) != asked for cloth in cloths)
-    which = "Plain cloth that names no price of its own" if own else "Plain cloth"
-    return f"{which} at {price.amount:.2f} {price.currency}".rstrip() + f" {unit}."
-
-
-def _questions(
-    order: Order,
-    roles: tuple[str, ...],
-    plain: list[Fabric],
-    cloth: tuple[str, ...],
-    folds: tuple[str, ...],
-    stash: Path | None,
-) -> list[Question]:
-    from plans.compare.cells import FOLDS, Question
-    from plans.folds.jobs import job_for, require_roles
-
-    groups = [tuple(role.split("+")) for role in roles] or [(role,) for role in order.garment.roles]
-    named: list[tuple[str | None, Fabric]] = []
-    for text in cloth:
+def _named(values: tuple[str, ...], stash: Path | None) -> list[Named]:
+    """Read [ROLE=]FABRIC."""
+    named: list[Named] = []
+    for text in values:
         role, sign, name = text.rpartition("=")
         named.append((role.strip() if sign else None, find_cloth(name.strip(), stash)))
-    require_roles(order, [role for group in groups for role in group])
-    require_roles(order, [role for role, _ in named if role is not None])
-    questions = []
-    for group in dict.fromkeys(groups):
-        cloths = plain + [fabric for role, fabric in named if role is None or role in group]
-        for fabric in dict.fromkeys(cloths):
-            job = job_for(order, group, fabric)
-            for fold in [Fold(name) for name in dict.fromkeys(folds)] or FOLDS:
-                questions.append(Question(job, fold))
-    return questions
+    return named

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from plans.cli.options import assignments, open_stash, stash_option, system_option
+from plans.cli.common.asked import open_stash
+from plans.cli.common.choices import StashChoice, taken_into
+from plans.cli.common.options import json_option, stash_option, system_option
+from plans.cli.common.printing import print_json
+from plans.cli.common.typed import assignments, require_ending
 
 if TYPE_CHECKING:
-    from fabrics.stash.records import CutRecord, LeftoverRecord
-    from fabrics.stash.store import Stash
-    from pieces.lengths import System
+    from fabrics.stash.records import LeftoverRecord
     from plans.plan import Plan
 
 
@@ -34,9 +35,10 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path, dir_okay=False),
     help="Where to draw the leftovers to scale.  [default: leftovers-cut-NUMBER.pdf]",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
+@json_option()
 @stash_option
 @system_option
+@taken_into(about=StashChoice)
 def command(
     plan: Path | None,
     sources: tuple[str, ...],
@@ -45,8 +47,7 @@ def command(
     undo: int | None,
     sheet: Path | None,
     as_json: bool,
-    stash: Path | None,
-    units: str,
+    about: StashChoice,
 ) -> None:
     """Record that a plan was cut: length off its bolts, leftovers into the stash, the plan kept.
 
@@ -57,45 +58,45 @@ def command(
       laywright cut layered-top-plan
       laywright cut --undo 1
     """
-    from pieces.lengths import System
-    from plans.drawing.leftover_sheet import KINDS, write_leftover_sheet
-    from plans.errors import PlanError
+    from fabrics.stash.exchange.files import CUT
+    from plans.drawing.leftovers.leftover_sheet import KINDS
+    from plans.leftover_use.recording import record_cut
+    from plans.words.cut_words import recorded_text
 
     if (plan is None) == (undo is None):
         raise click.UsageError("name a plan to record, or --undo NUMBER")
-    if sheet is not None and sheet.suffix.lower() not in KINDS:
-        raise click.BadParameter(
-            f"'{sheet}' ends in none of {', '.join(KINDS)}", param_hint="--sheet"
-        )
-    system = System(units)
-    with open_stash(stash) as base:
-        if undo is not None:
-            record = base.undo_cut(undo)
-            click.echo(json.dumps(_data(record), indent=1) if as_json else _undone(record, system))
-            return
-        if plan is None:
-            return
-        record, left = _record(base, plan, sources, not no_leftovers, again)
-        if as_json:
-            click.echo(json.dumps(_data(record), indent=1))
-        else:
-            click.echo(_recorded(base, record, left, system), nl=False)
+    require_ending(sheet, KINDS, "--sheet")
+    if plan is None:
+        _undo(undo or 0, as_json, about)
+        return
+    with open_stash(about.stash, about.units) as base:
+        whole = _complete(plan)
+        named = dict(assignments(sources, "--from"))
+        record = record_cut(base, whole, named, not no_leftovers, again)
+        left = [base.leftover(tag) for tag in record.left]
+        rest = {bolt.tag: bolt.length for bolt in base.bolts()}
+    if as_json:
+        print_json(CUT.write(record))
+    else:
+        click.echo(recorded_text(record, rest, left, about.system), nl=False)
     if left:
         target = sheet or Path(f"leftovers-cut-{record.number}.pdf")
-        try:
-            write_leftover_sheet(left, target, f"Leftovers of cut {record.number}", system)
-        except PlanError as error:
-            # The cut is recorded; only its picture is missing.
-            click.echo(f"the cut is recorded, but its sheet is not drawn: {error}", err=True)
-            return
-        click.echo(f"\nDrawn in {target}", err=as_json)
+        _draw(left, target, f"Leftovers of cut {record.number}", about, as_json)
 
 
-def _record(
-    base: Stash, path: Path, sources: tuple[str, ...], keep: bool, again: bool
-) -> tuple[CutRecord, list[LeftoverRecord]]:
-    from plans.data.plan_json import plan_to_json
-    from plans.leftover_use.cutting import cutting_of
+def _undo(number: int, as_json: bool, about: StashChoice) -> None:
+    from fabrics.stash.exchange.files import CUT
+    from plans.words.cut_words import undone_text
+
+    with open_stash(about.stash, about.units) as base:
+        record = base.undo_cut(number)
+    if as_json:
+        print_json(CUT.write(record))
+    else:
+        click.echo(undone_text(record, about.system))
+
+
+def _complete(path: Path) -> Plan:
     from plans.outputs.folder import read_plan
 
     plan = read_plan(path)
@@ -103,62 +104,19 @@ def _record(
         raise click.UsageError(
             f"{path}: the plan is not complete ({', '.join(plan.missing_roles)} missing)"
         )
-    named = _planned_bolts(plan) | dict(assignments(sources, "--from"))
-    cutting = cutting_of(plan, {role: base.bolt(tag) for role, tag in named.items()}, keep)
-    record = base.record_cut(
-        plan.garment,
-        json.dumps(plan_to_json(plan), sort_keys=True),
-        list(cutting.taken),
-        list(cutting.left),
-        list(cutting.used),
-        again,
-    )
-    return record, [base.leftover(tag) for tag in record.left]
+    return plan
 
 
-def _planned_bolts(plan: Plan) -> dict[str, str]:
-    return {
-        role: entry.fabric.bolt
-        for entry in plan.fabrics
-        for role in entry.roles
-        if entry.fabric.bolt
-    }
+def _draw(
+    left: list[LeftoverRecord], target: Path, title: str, about: StashChoice, as_json: bool
+) -> None:
+    from plans.drawing.leftovers.leftover_sheet import write_leftover_sheet
+    from plans.errors import PlanError
 
-
-def _data(record: CutRecord) -> dict[str, object]:
-    return {
-        "number": record.number,
-        "garment": record.garment,
-        "made": record.made,
-        "undone": record.undone,
-        "taken_mm": dict(record.taken),
-        "left": list(record.left),
-        "used": list(record.used),
-    }
-
-
-def _recorded(base: Stash, record: CutRecord, left: list[LeftoverRecord], system: System) -> str:
-    from plans.words.columns import cloth_length
-    from plans.words.stash_tables import stash_text
-
-    rest = {bolt.tag: bolt.length for bolt in base.bolts()}
-    lines = [f"cut {record.number}: {record.garment} is recorded, and the plan is kept"]
-    for tag, length in record.taken:
-        lines.append(
-            f"  {cloth_length(length, system)} off {tag}, "
-            f"{cloth_length(rest.get(tag, 0.0), system)} left on it"
-        )
-    if record.used:
-        lines.append(f"  leftovers cut up: {', '.join(record.used)}")
-    if not left:
-        return "\n".join([*lines, "  nothing left that is worth keeping"]) + "\n"
-    lines += ["  write these tags on what is left:", "", stash_text([], left, system)]
-    return "\n".join(lines)
-
-
-def _undone(record: CutRecord, system: System) -> str:
-    from plans.words.columns import cloth_length
-
-    facts = [f"{cloth_length(length, system)} back on {tag}" for tag, length in record.taken]
-    facts += [f"{tag} out" for tag in record.left] + [f"{tag} back" for tag in record.used]
-    return f"cut {record.number} is undone: {', '.join(facts) or 'nothing had changed'}"
+    try:
+        write_leftover_sheet(left, target, title, about.system)
+    except PlanError as error:
+        # The cut is recorded; only its picture is missing.
+        click.echo(f"the cut is recorded, but its sheet is not drawn: {error}", err=True)
+        return
+    click.echo(f"\nDrawn in {target}", err=as_json)

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
-from plans.cli.drawing_options import drawing_options
-from plans.cli.options import read_garment, size_option
+from plans.cli.common.asked import read_garment
+from plans.cli.common.drawing_options import drawing_options
+from plans.cli.common.options import size_option
 
 
 @click.command()

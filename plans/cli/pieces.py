@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plans.cli.drawing_options import drawing_options
-from plans.cli.options import read_garment, size_option, system_option
+from plans.cli.common.asked import read_garment
+from plans.cli.common.drawing_options import drawing_options
+from plans.cli.common.options import size_option, system_option
 
 if TYPE_CHECKING:
     from pieces.drafting.draft import Draft
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 def command(
     garment: str | None, picture: Path | None, steps: str | None, size: str | None, units: str
 ) -> None:
-    """List the garments on the shelf, or the pieces of one.
+    """List the garments on the shelves, or the pieces of one.
 
     GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF).
 
@@ -39,20 +40,13 @@ def command(
       laywright pieces layered-top --picture pieces.png
     """
     from pieces.lengths import System
-    from pieces.readers.garment_toml import load_garment
-    from pieces.readers.shelf import find_garment, shelf_names
     from plans.words.tables import garment_table, shelf_table
 
     system = System(units)
     if garment is None:
         if picture is not None or steps is not None:
             raise click.UsageError("--picture and --steps need a garment")
-        rows = [
-            (name, ", ".join(loaded.roles), loaded.title)
-            for name in shelf_names()
-            for loaded in [load_garment(find_garment(name))]
-        ]
-        click.echo(shelf_table(("garment", "roles", "what it is"), rows))
+        click.echo(shelf_table(("garment", "shelf", "roles", "what it is"), _rows()))
         return
     loaded = read_garment(garment, size)
     if steps is not None:
@@ -60,10 +54,29 @@ def command(
         return
     click.echo(garment_table(loaded, system))
     if picture is not None:
-        from plans.drawing.piece_picture import write_piece_picture
+        from plans.drawing.garment.piece_picture import write_piece_picture
 
         write_piece_picture(loaded, picture, system)
         click.echo(f"\nDrawn in {picture}")
+
+
+def _rows() -> list[tuple[str, str, str, str]]:
+    """Garments on both shelves; one of the user's own that is at fault is listed as that."""
+    from pieces.files.own_shelf import GARMENTS, own_files
+    from pieces.findings import InputError
+    from pieces.readers.garment_toml import load_garment
+    from pieces.readers.shelf import all_names, find_garment
+
+    own = own_files(GARMENTS)
+    rows = []
+    for name in all_names():
+        shelf = "yours" if name in own else "demo"
+        try:
+            loaded = load_garment(find_garment(name))
+            rows.append((name, shelf, ", ".join(loaded.roles), loaded.title))
+        except InputError:
+            rows.append((name, shelf, "", f"at fault; see laywright check {name}"))
+    return rows
 
 
 def _draft(garment: Garment, name: str) -> Draft:
@@ -79,7 +92,7 @@ def _show_steps(draft: Draft, picture: Path | None, system: System) -> None:
     if not draft.steps:
         click.echo(f"'{draft.name}' has no edits")
     elif picture is not None:
-        from plans.drawing.steps_picture import write_steps_picture
+        from plans.drawing.garment.steps_picture import write_steps_picture
 
         write_steps_picture(draft, picture, system)
         click.echo(f"\nDrawn in {picture}")

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from plans.cli.drawing_options import drawing_options, read_drawn
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.drawing_options import drawing_options, read_drawn
+from plans.cli.common.exit_codes import ExitCode
 
 
 @click.command()

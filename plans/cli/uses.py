@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
-
 import click
 
-from plans.cli.options import Length, open_stash, stash_option, system_option
-
-if TYPE_CHECKING:
-    from fabrics.stash.records import LeftoverRecord
-
-BIAS_WIDTHS = (30.0, 40.0, 50.0)
-"""Cut widths (mm) shown where none is asked for."""
+from plans.cli.common.asked import open_stash
+from plans.cli.common.choices import StashChoice, TableChoice, taken_into
+from plans.cli.common.options import (
+    csv_option,
+    gap_option,
+    json_option,
+    stash_option,
+    system_option,
+)
+from plans.cli.common.printing import print_table
+from plans.cli.common.typed import Length, read_size
 
 
 @click.command()
@@ -32,14 +32,15 @@ BIAS_WIDTHS = (30.0, 40.0, 50.0)
     "--rectangle", "rectangles", multiple=True, metavar="LONGxWIDE", help="As 10x10cm: how many?"
 )
 @click.option("--either-way", is_flag=True, help="Rectangles may be cut either way of the grain.")
-@click.option("--gap", type=Length(), default=3.0, help="Distance between pieces.  [default: 3 mm]")
+@gap_option
 @click.option(
     "--join", type=Length(), default=6.0, help="Seam allowance of a join.  [default: 6 mm]"
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON and nothing else.")
-@click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
+@json_option()
+@csv_option
 @stash_option
 @system_option
+@taken_into(table=TableChoice, about=StashChoice)
 def command(
     tag: str,
     garments: tuple[str, ...],
@@ -48,10 +49,8 @@ def command(
     either_way: bool,
     gap: float,
     join: float,
-    as_json: bool,
-    as_csv: bool,
-    stash: Path | None,
-    units: str,
+    table: TableChoice,
+    about: StashChoice,
 ) -> None:
     """Tell what a leftover is good for: pieces of known garments, bias strips, rectangles.
 
@@ -59,28 +58,15 @@ def command(
     Example:
       laywright uses L3 --bias 4cm --rectangle 12x12cm
     """
-    from pieces.lengths import System
-    from pieces.readers.shelf import shelf_names
-    from plans.cli.measured_points import read_size
     from plans.leftover_use.answer import find_uses, uses_csv, uses_data, uses_text
 
     sizes = [read_size(text, "--rectangle") for text in rectangles]
-    with open_stash(stash) as base:
-        one: LeftoverRecord = base.leftover(tag)
-    found = find_uses(
-        one,
-        one.region.polygon,
-        garments or tuple(shelf_names()),
-        widths or BIAS_WIDTHS,
-        sizes,
-        either_way,
-        gap,
-        join,
+    with open_stash(about.stash, about.units) as base:
+        one = base.leftover(tag)
+    found = find_uses(one, one.region.polygon, garments, widths, sizes, either_way, gap, join)
+    print_table(
+        table,
+        lambda: uses_data(found),
+        lambda: uses_csv(found),
+        lambda: uses_text(found, about.system),
     )
-    if as_json:
-        data: dict[str, Any] = uses_data(found)
-        click.echo(json.dumps(data, indent=1))
-    elif as_csv:
-        click.echo(uses_csv(found), nl=False)
-    else:
-        click.echo(uses_text(found, System(units)), nl=False)

@@ -91,7 +91,7 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
         return replace(empty, reason="not reached")
     if isinstance(outcome, FoldFailure):
         return replace(empty, reason=outcome.reason)
-    if question.fold is Fold.SECTIONED and not outcome.combines:
+    if question.fold.sectioned and not outcome.combines:
         return replace(empty, reason=ONE_FOLD_DOES)
     bought = purchase(outcome.length + job.beyond, fabric, job.margin)
     area = sum(ring_area(demand.whole) * demand.wanted.total for demand in outcome.demands)

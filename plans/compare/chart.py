@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import cycle
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -79,7 +80,8 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
     mine = [c for c in cells if (c.roles, c.one_way) == (panel.roles, panel.one_way)]
     handles: dict[str, Artist] = {}
     shown = [cell for cell in mine if cell.cost is not None or not panel.cost]
-    for number, fold in enumerate(Fold):
+    looks = zip(cycle(LINES), cycle(MARKS), cycle(HUES), Fold, strict=False)
+    for line, mark, hue, fold in looks:
         # Plain widths make a line; a fabric of the shelf is a mark of its own, named below.
         for is_plain in (True, False):
             points = sorted(
@@ -90,8 +92,8 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
             if not points:
                 continue
             handles[fold.value] = axes.plot(
-                *zip(*points, strict=True), linestyle=LINES[number] if is_plain else "",
-                marker=MARKS[number], color=HUES[number], markersize=5.5, linewidth=1.5, alpha=0.9,
+                *zip(*points, strict=True), linestyle=line if is_plain else "",
+                marker=mark, color=hue, markersize=5.5, linewidth=1.5, alpha=0.9,
             )[0]  # fmt: skip
     for name in dict.fromkeys(cell.cloth for cell in shown if not cell.plain):
         low = min(

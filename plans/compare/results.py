@@ -11,18 +11,15 @@ import hashlib
 import json
 import sqlite3
 from contextlib import closing
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from fabrics.spread import Fold
-from layout.layout import EndedBy, Layout, Placement
-from layout.problem import Pose
+from layout.layout import EndedBy
 from pieces.files.user_folders import user_cache_folder
-from plans.compare.rebuild import rebuilt, specs_of
+from plans.compare.remembered import outcome_from_data, outcome_to_data
 from plans.folds.job import FabricJob
-from plans.folds.outcome import FoldFailure, FoldResult
+from plans.folds.outcome import FoldResult, Outcome
 
 _CUT_SHORT = (EndedBy.TIME, EndedBy.INTERRUPT)
 
@@ -37,15 +34,15 @@ class ResultCache:
         self.path = path or user_cache_folder() / "results.sqlite"
 
     def get(
-        self, job: FabricJob, fold: Fold, work: str, start: FoldResult | FoldFailure | None = None
-    ) -> FoldResult | FoldFailure | None:
+        self, job: FabricJob, fold: Fold, work: str, start: Outcome | None = None
+    ) -> Outcome | None:
         """Return what this work found for this problem (from this start), validated again."""
         try:
             with closing(self._open()) as base:
                 row = base.execute(
                     "SELECT body FROM result WHERE key = ?", (_key(job, fold, work, start),)
                 ).fetchone()
-            return None if row is None else _decoded(job, fold, json.loads(row[0]))
+            return None if row is None else outcome_from_data(job, fold, json.loads(row[0]))
         except (sqlite3.Error, OSError, ValueError, KeyError, TypeError, IndexError):
             return None
 
@@ -54,14 +51,14 @@ class ResultCache:
         job: FabricJob,
         fold: Fold,
         work: str,
-        outcome: FoldResult | FoldFailure,
-        start: FoldResult | FoldFailure | None = None,
+        outcome: Outcome,
+        start: Outcome | None = None,
     ) -> None:
         """Keep a result of finished work; one that was interrupted is not the answer."""
         if isinstance(outcome, FoldResult) and outcome.layout.ended_by in _CUT_SHORT:
             return
         try:
-            body = json.dumps(_encoded(outcome))
+            body = json.dumps(outcome_to_data(outcome))
             with closing(self._open()) as base, base:
                 base.execute(
                     "INSERT OR REPLACE INTO result (key, body) VALUES (?, ?)",
@@ -92,8 +89,8 @@ def _prepared(path: Path) -> sqlite3.Connection:
     return base
 
 
-def _key(job: FabricJob, fold: Fold, work: str, start: FoldResult | FoldFailure | None) -> str:
-    begun = None if start is None else _encoded(start)
+def _key(job: FabricJob, fold: Fold, work: str, start: Outcome | None) -> str:
+    begun = None if start is None else outcome_to_data(start)
     text = repr((_sources(), job, fold.value, work, begun))
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -107,40 +104,3 @@ def _sources() -> str:
         for source in sorted((root / room).rglob("*.py")):
             digest.update(source.read_bytes())
     return digest.hexdigest()
-
-
-def _encoded(outcome: FoldResult | FoldFailure) -> dict[str, Any]:
-    if isinstance(outcome, FoldFailure):
-        return {"reason": outcome.reason, "contradiction": outcome.contradiction}
-    return {
-        "sections": [(name, fold.value, d1, d2) for name, fold, d1, d2 in specs_of(outcome)],
-        "parts": {key: count for key, count, _ in outcome.joined},
-        "pairing": outcome.built.pairing,
-        "placements": [
-            (p.item, p.slot, p.pose.angle_deg, p.pose.flip, p.x, p.y)
-            for p in outcome.layout.placements
-        ],
-        "extents": outcome.layout.extents,
-        "ended_by": outcome.layout.ended_by.value,
-        "rival": None if outcome.rival is None else _encoded(outcome.rival),
-    }
-
-
-def _decoded(job: FabricJob, fold: Fold, data: dict[str, Any]) -> FoldResult | FoldFailure | None:
-    if "reason" in data:
-        return FoldFailure(fold, data["reason"], data["contradiction"])
-    parts = dict(data["parts"])
-    specs = tuple((name, Fold(kind), d1, d2) for name, kind, d1, d2 in data["sections"])
-    variant = rebuilt(job, fold, specs, parts, tuple(data["pairing"]))
-    if variant is None:
-        return None
-    placements = tuple(
-        Placement(item, slot, Pose(angle, flip), x, y)
-        for item, slot, angle, flip, x, y in data["placements"]
-    )
-    layout = Layout(placements, tuple(data["extents"]), EndedBy(data["ended_by"]))
-    result = variant.laid_if_sound(job, layout)
-    if result is None or data["rival"] is None:
-        return result
-    rival = _decoded(job, fold, data["rival"])
-    return replace(result, rival=rival) if isinstance(rival, FoldResult) else None

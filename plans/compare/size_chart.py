@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 from fabrics.buying import purchase, sold_in
 from fabrics.fabric import Fabric
 from fabrics.plain import properties_of
+from pieces.files.kinds import EXACT, FLAG, TEXT, WORKED_OUT, told
+from pieces.files.record import WHOLE, Entry, Record
 from pieces.lengths import (
     INCH_MM,
     YARD_MM,
@@ -132,34 +134,42 @@ def chart_text(needs: list[SizeNeed], title: str, basis: str) -> str:
     return "\n\n".join([*parts, textwrap.fill(basis, COLUMNS)]) + "\n"
 
 
+def _in(system: System, unit: float) -> Entry:
+    """What to ask for in shops of one kind, in their unit (mm)."""
+
+    def asked(need: SizeNeed) -> float | None:
+        bought = need.bought(system)
+        return None if bought is None else WORKED_OUT.figure(bought / unit)
+
+    name = "buy_m" if system is System.METRIC else "buy_yd"
+    return Entry(name, told(asked), WHOLE)
+
+
+NEED = Record(
+    SizeNeed,
+    (
+        Entry("size", TEXT),
+        Entry("role", TEXT),
+        Entry("cloth", TEXT, "cloth.name"),
+        Entry("width_mm", EXACT.number(), "cloth.width"),
+        Entry("one_way", FLAG),
+        Entry("length_mm", EXACT.optional(), "length"),
+        Entry("fold", told(lambda fold: fold or None)),
+        _in(System.METRIC, 1000.0),
+        _in(System.IMPERIAL, YARD_MM),
+    ),
+)
+
+
 def chart_data(needs: list[SizeNeed]) -> dict[str, Any]:
     """Return the chart as plain data."""
-    return {
-        "needs": [
-            {
-                "size": need.size,
-                "role": need.role,
-                "cloth": need.cloth.name,
-                "width_mm": need.cloth.width,
-                "one_way": need.one_way,
-                "length_mm": need.length,
-                "fold": need.fold or None,
-                "buy_m": _in_units(need.bought(System.METRIC), 1000.0),
-                "buy_yd": _in_units(need.bought(System.IMPERIAL), YARD_MM),
-            }
-            for need in needs
-        ]
-    }
+    return {"needs": [NEED.write(need) for need in needs]}
 
 
 def chart_csv(needs: list[SizeNeed]) -> str:
     """Return the chart as CSV, a line for each size, role, width and direction of nap."""
     rows = chart_data(needs)["needs"]
     return rows_csv(list(rows[0]) if rows else [], [list(row.values()) for row in rows])
-
-
-def _in_units(length: float | None, unit: float) -> float | None:
-    return None if length is None else round(length / unit, 6)
 
 
 def write_size_chart(needs: list[SizeNeed], title: str, basis: str, path: Path, paper: str) -> None:
@@ -201,16 +211,3 @@ def _pages(needs: list[SizeNeed], title: str, basis: str, paper: str) -> list[Fi
         )
     pages.paragraph(basis, 8.0)
     return pages.figures
-
-
-def plain_widths(texts: tuple[str, ...]) -> list[Fabric]:
-    """Plain cloth of each width, without nap (unless it has one) and with it."""
-    from fabrics.plain import plain_fabric
-
-    cloths = [plain_fabric(text) for text in texts]
-    return [
-        replace(fabric, one_way=way)
-        for way in (False, True)
-        for fabric in cloths
-        if way or not fabric.one_way
-    ]

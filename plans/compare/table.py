@@ -5,11 +5,15 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from fabrics.fabric import Fabric
 from fabrics.plain import properties_of
+from fabrics.price import Price
+from fabrics.spread import Fold
+from pieces.files.kinds import EXACT, FLAG, TEXT, TEXTS, WORKED_OUT, choice, told
+from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_purchase, format_width
 from plans.compare.cells import Cell
-from plans.data.plan_json import number
-from plans.words.columns import length_column
+from plans.words.columns import length_column, per_words
 from plans.words.tables import COLUMNS, grid_table, rows_csv
 
 HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "effort", "")
@@ -108,33 +112,46 @@ def _reasons(group: list[Cell]) -> list[str]:
     return [*lines, ""] if lines else []
 
 
+CELL = Record(
+    Cell,
+    (
+        Entry("roles", TEXTS),
+        Entry("cloth", TEXT),
+        Entry("width_mm", WORKED_OUT.number(), "width"),
+        Entry("fold", choice(Fold)),
+        Entry("one_way", FLAG),
+        Entry("length_mm", WORKED_OUT.optional(), "length"),
+        Entry("buy_mm", WORKED_OUT.optional(), "buy"),
+        Entry("bound_mm", WORKED_OUT.optional(), "bound"),
+        Entry("waste", EXACT.optional()),
+        Entry("cost", EXACT.optional()),
+        Entry("currency", TEXT),
+        Entry("effort", TEXT),
+        Entry("best", FLAG),
+        Entry("reason", told(lambda reason: reason or None)),
+    ),
+)
+
+
 def comparison_json(cells: tuple[Cell, ...]) -> dict[str, Any]:
     """Return the cells as plain data; lengths in mm, shares between 0 and 1."""
-    return {"cells": [_plain(cell) for cell in cells]}
-
-
-def _plain(cell: Cell) -> dict[str, Any]:
-    return {
-        "roles": list(cell.roles),
-        "cloth": cell.cloth,
-        "width_mm": number(cell.width),
-        "fold": cell.fold.value,
-        "one_way": cell.one_way,
-        "length_mm": number(cell.length),
-        "buy_mm": number(cell.buy),
-        "bound_mm": number(cell.bound),
-        "waste": cell.waste,
-        "cost": cell.cost,
-        "currency": cell.currency,
-        "effort": cell.effort,
-        "best": cell.best,
-        "reason": cell.reason or None,
-    }
+    return {"cells": [CELL.write(cell) for cell in cells]}
 
 
 def comparison_csv(cells: tuple[Cell, ...]) -> str:
     """Return the cells as CSV, a line each."""
-    rows = [_plain(cell) for cell in cells]
+    rows = [CELL.write(cell) for cell in cells]
     for row in rows:
         row["roles"] = " ".join(row["roles"])
     return rows_csv(list(rows[0]) if rows else [], [list(row.values()) for row in rows])
+
+
+def price_words(price: Price | None, cloths: list[Fabric], system: System) -> str:
+    """Say what plain cloth costs, so that a table has one price; and what names its own."""
+    if price is None:
+        return ""
+    unit = per_words(price.unit, system)
+    asked = (price.amount, price.unit)
+    own = any((cloth.price, cloth.price_unit) != asked for cloth in cloths)
+    which = "Plain cloth that names no price of its own" if own else "Plain cloth"
+    return f"{which} at {price.amount:.2f} {price.currency}".rstrip() + f" {unit}."

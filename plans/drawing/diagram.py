@@ -13,7 +13,7 @@ from pieces.lengths import System
 from plans.drawing import look
 from plans.drawing.label_places import Labelled, PlacedLabel, Places
 from plans.drawing.labels import LabelSpot
-from plans.drawing.leftover_marks import draw_leftovers, leftover_labels
+from plans.drawing.leftovers.leftover_marks import draw_leftovers, leftover_labels
 from plans.drawing.repeat_lines import draw_repeat, match_points
 from plans.drawing.rulers import draw_edges, draw_rulers
 from plans.drawing.sheets import MARGIN_MM, shown_range

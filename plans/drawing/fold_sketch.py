@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from fabrics.spread import Faces, Fold
+from fabrics.spread import Faces
 from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.writing import say, tied
@@ -74,7 +74,7 @@ def _along(axes: Axes, section: SectionPlan, system: System) -> None:
         _measure(
             axes, LEFT, RIGHT, LOWER - 2.0, f"single layer {format_length(height, system)}", False
         )
-    selvage = "selvages" if spread.fold is Fold.LENGTHWISE else "selvage"
+    selvage = "selvages" if spread.fold.in_half else "selvage"
     if 0.0 not in folds:
         _name(axes, RIGHT + 2.2, selvage, "left")
     if height not in folds:
@@ -89,7 +89,7 @@ def _across(axes: Axes, section: SectionPlan, system: System) -> None:
     _ply(axes, LEFT, RIGHT, LOWER, up)
     _ply(axes, LEFT, RIGHT, UPPER, not up)
     _measure(axes, LEFT, RIGHT, UPPER + 2.3, half, True)
-    if section.spread.fold is Fold.CROSSWISE:
+    if section.spread.folded_across:
         _bend(axes, LEFT, right=False)
         _name(axes, LEFT - 2.2, "fold", "right")
         _name(axes, RIGHT + 2.0, "cut ends", "left")

@@ -19,7 +19,8 @@ from plans.drawing.paper import wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, rows_of, sheets_of
 from plans.drawing.writing import saving, say, tied
 from plans.plan import FabricPlan
-from plans.words.facts import buy_words, purchase_text, titled
+from plans.words.facts import titled
+from plans.words.purchase_words import buy_words, purchase_text
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -8,7 +8,6 @@ from plans.folds.job import FabricJob
 from plans.folds.on_hand import fits
 from plans.folds.outcome import FoldResult
 from plans.problem.slots import WHOLE
-from plans.problem.spread_options import SIMPLICITY
 
 LEAST_SPARED = 0.15
 """Share of the tracing of a single layer that a fold must spare to be worth folding."""
@@ -17,9 +16,7 @@ LEAST_SPARED = 0.15
 def _real(results: dict[Fold, FoldResult]) -> dict[Fold, FoldResult]:
     """Leave out combined folds of which only one section is used: that is the other fold."""
     real = {
-        fold: result
-        for fold, result in results.items()
-        if fold is not Fold.SECTIONED or result.combines
+        fold: result for fold, result in results.items() if not fold.sectioned or result.combines
     }
     return real or results
 
@@ -27,7 +24,7 @@ def _real(results: dict[Fold, FoldResult]) -> dict[Fold, FoldResult]:
 def shortest(results: dict[Fold, FoldResult]) -> Fold:
     """Fold with the least purchase; of equals the simplest."""
     real = _real(results)
-    return min(real, key=lambda fold: (real[fold].bought, simplicity(fold)))
+    return min(real, key=lambda fold: (real[fold].bought, fold.rank))
 
 
 def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
@@ -46,9 +43,7 @@ def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
     ]
     # A fold that spares hardly any tracing is no less work than cloth laid open.
     fair = [fold for fold in fair if _spares_work(results, fold)] or fair
-    return min(
-        fair, key=lambda fold: (simplicity(fold), results[fold].bought, results[fold].length)
-    )
+    return min(fair, key=lambda fold: (fold.rank, results[fold].bought, results[fold].length))
 
 
 def _spares_work(results: dict[Fold, FoldResult], fold: Fold) -> bool:
@@ -66,8 +61,3 @@ def tracing(result: FoldResult) -> int:
         2 if items[p.item].slots[p.slot].shape == WHOLE and len(items[p.item].shapes) > 1 else 1
         for p in result.layout.placements
     )
-
-
-def simplicity(fold: Fold) -> int:
-    """Rank of a fold from the simplest (0)."""
-    return next(rank for rank, group in enumerate(SIMPLICITY) if fold in group)

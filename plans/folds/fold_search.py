@@ -10,7 +10,7 @@ from operator import attrgetter
 from fabrics.spread import Fold
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
-from layout.progress import Progress
+from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
 from plans.folds.bound import bound_of
@@ -18,7 +18,7 @@ from plans.folds.job import FabricJob
 from plans.folds.opened import opened_out
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome, Variant
 from plans.folds.variants import split_demands, variants
-from plans.problem.misfit import misfit_message
+from plans.problem.misfit import misfit_message, no_layout_message
 from plans.problem.problem_builder import Misfit
 
 KEPT_VARIANTS = 2
@@ -55,7 +55,7 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
             if isinstance(result, FoldResult):
                 found.append(_uninterrupted(result, found))
             else:
-                failure = str(result)
+                failure = no_layout_message(result, fold, job.fabric, job.system)
         found.sort(key=RANK)
         for k, one in enumerate(found[:KEPT_VARIANTS]):
             found[k] = _uninterrupted(deepen(job, one, effort), found)
@@ -100,7 +100,7 @@ def _repeated(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> lis
 
     It is a start that a short search over all pieces at once often does not find.
     """
-    if job.makes < 2 or fold in (Fold.CROSSWISE, Fold.TURNED, Fold.SECTIONED):
+    if job.makes < 2 or fold.doubled or fold.sectioned:
         return []
     if job.fabric.flaws or job.rule.active:
         return []

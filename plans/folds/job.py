@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 
 from fabrics.buying import longest_for_same_purchase, purchase
 from fabrics.fabric import Fabric
-from layout.problem import Problem, Section
+from layout.problem import Section
+from layout.strip_problem import StripProblem
 from pieces.lengths import System
 from plans.problem.demand import Demand
 from plans.problem.problem_builder import (
@@ -86,6 +87,6 @@ class FabricJob:
         """The layout problem of these demands on these sections, or which of them fits nowhere."""
         return build(demands, sections, self.laid_cloth, self.gap, self.rule, pairing)
 
-    def every_place(self, demands: tuple[Demand, ...], built: BuiltProblem) -> Problem:
+    def every_place(self, demands: tuple[Demand, ...], built: BuiltProblem) -> StripProblem:
         """The problem with every place that the spread offers, for a bound on all layouts."""
         return every_place(demands, built, self.fabric, self.rule)

@@ -1,10 +1,11 @@
-"""Re-planning on the width that washed cloth really has."""
+"""What is known of cloth that one has: the width it really has, and how much of it there is."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from fabrics.fabric import Fabric
+from fabrics.stash.records import TAPE_STEP_MM
 from plans.errors import ContradictionError
 
 
@@ -24,3 +25,24 @@ def with_measured_width(fabric: Fabric, width: float) -> Fabric:
         )
     bought = width if fabric.washed else width / (1.0 - fabric.shrink_across)
     return replace(fabric, width=bought)
+
+
+def with_amount(fabric: Fabric, length: float, washed: bool | None = None) -> Fabric:
+    """Return the fabric as cloth of which there is a length (mm), in the state it is in.
+
+    Parameters
+    ----------
+    fabric : Fabric
+    length : float
+    washed : bool, optional
+        Whether it is washed; as the fabric says unless given.
+    """
+    if washed is not None:
+        fabric = fabric.as_washed() if washed else replace(fabric, washed=False)
+    return replace(fabric, on_hand=length, step=TAPE_STEP_MM, minimum=0.0)
+
+
+def on_the_same_cloth(cloth: dict[str, Fabric], role: str, changed: Fabric) -> dict[str, Fabric]:
+    """Change the cloth of a role, and of those that are cut from the same cloth."""
+    former = cloth[role]
+    return {name: changed if fabric == former else fabric for name, fabric in cloth.items()}

@@ -9,7 +9,7 @@ from shapely.geometry import Polygon, box
 from fabrics.buying import CLOSE_MM, longest_however_sold, purchase
 from layout.effort import Effort
 from layout.layout import Layout
-from layout.tidy import tidy
+from layout.second_goal import second_goal
 from pieces.lengths import EXCESS_MM
 from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
@@ -20,7 +20,7 @@ AREA_SHARE = 0.05
 """How much the area of all leftovers counts beside that of the largest rectangle."""
 
 
-def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
+def with_second_goal(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
     """Lay the same pieces on the same purchase so that more is left in one rectangle.
 
     The exact length stays that of the shortest layout; the layout itself may reach further, but
@@ -40,7 +40,7 @@ def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
 
     most = longest_however_sold(result.length + job.beyond, fabric, job.margin) - job.beyond
     limit = max(result.length, most - CLOSE_MM)
-    layout = tidy(
+    layout = second_goal(
         result.built.problem,
         result.layout,
         limit,
@@ -53,7 +53,7 @@ def tidied(job: FabricJob, result: FoldResult, effort: Effort) -> FoldResult:
     stretched = replace(result, layout=layout)
     if stretched.laid > limit + EXCESS_MM:
         return result
-    # A tidier layout may happen to be shorter, too.
+    # A layout that leaves more may happen to be shorter, too.
     length = min(result.length, stretched.laid)
     return replace(stretched, length=length, bought=job.bought(length))
 

@@ -11,8 +11,10 @@ from shapely.geometry import Polygon
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from pieces.drawings.loading import load_any
+from pieces.files.kinds import EXACT, TEXT, TEXTS, each, told, whole
+from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_length
-from pieces.readers.shelf import find_garment
+from pieces.readers.shelf import all_names, find_garment
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
 from plans.leftover_use.laying import lay_on, traced_label
@@ -23,6 +25,9 @@ from plans.words.tables import COLUMNS, grid_table, rows_csv
 
 LEAST_PART_MM = 100.0
 """Bias strips shorter than this are not worth a join (common practice, no source)."""
+
+BIAS_WIDTHS = (30.0, 40.0, 50.0)
+"""Cut widths (mm) of bias strips shown where none is asked for."""
 
 
 @dataclass(frozen=True)
@@ -65,10 +70,13 @@ def find_uses(
     gap: float,
     join: float,
 ) -> Uses:
-    """Try the pieces of garments by themselves, and work out strips and rectangles (mm)."""
+    """Try the pieces of garments by themselves, and work out strips and rectangles (mm).
+
+    All garments of the shelf unless some are named, and strips of `BIAS_WIDTHS` likewise.
+    """
     pieces: list[PieceUse] = []
     together: list[str] = []
-    for name in garments:
+    for name in garments or all_names():
         garment = load_any(find_garment(name))
         for role in garment.roles:
             demands = demands_for(garment.pieces, (role,), one.fabric, 1)
@@ -93,7 +101,7 @@ def find_uses(
         one,
         tuple(pieces),
         tuple(together),
-        tuple(bias_yield(region, width, join, LEAST_PART_MM) for width in widths),
+        tuple(bias_yield(region, width, join, LEAST_PART_MM) for width in widths or BIAS_WIDTHS),
         tuple((a, b, count_rectangles(region, a, b, either_way)) for a, b in sizes),
     )
 
@@ -154,38 +162,48 @@ def uses_text(uses: Uses, system: System) -> str:
     return "\n".join(lines) + "\n"
 
 
+PIECE_USE = Record(
+    PieceUse,
+    (
+        Entry("garment", TEXT),
+        Entry("role", TEXT),
+        Entry("piece", TEXT),
+        Entry("cut", TEXT, "label"),
+        Entry("fit", whole()),
+        Entry("wanted", whole()),
+        Entry("parts", whole(1)),
+    ),
+)
+
+BIAS = Record(
+    BiasYield,
+    (
+        Entry("width_mm", EXACT.number(), "width"),
+        Entry("joined_mm", EXACT.number(), "joined"),
+        Entry("joins", whole()),
+        Entry("at_most_mm", EXACT.number(), "at_most"),
+        Entry("parts_mm", EXACT.numbers, "parts"),
+    ),
+)
+
+USES = Record(
+    Uses,
+    (
+        Entry("tag", TEXT, "leftover.tag"),
+        Entry("pieces", each(PIECE_USE)),
+        Entry("together", TEXTS),
+        Entry("bias", each(BIAS)),
+        Entry("rectangles", told(lambda sizes: [
+            {"along_mm": along, "across_mm": across, "count": count}
+            for along, across, count in sizes
+        ])),
+    ),
+)  # fmt: skip
+
+
 def uses_data(uses: Uses) -> dict[str, Any]:
     """Return what a leftover is good for as plain data."""
-    return {
-        "tag": uses.leftover.tag,
-        "pieces": [
-            {
-                "garment": use.garment,
-                "role": use.role,
-                "piece": use.piece,
-                "cut": use.label,
-                "fit": use.fit,
-                "wanted": use.wanted,
-                "parts": use.parts,
-            }
-            for use in uses.pieces
-        ],
-        "together": list(uses.together),
-        "bias": [
-            {
-                "width_mm": y.width,
-                "joined_mm": y.joined,
-                "joins": y.joins,
-                "at_most_mm": y.at_most,
-                "parts_mm": list(y.parts),
-            }
-            for y in uses.bias
-        ],
-        "rectangles": [
-            {"along_mm": along, "across_mm": across, "count": count}
-            for along, across, count in uses.rectangles
-        ],
-    }
+    return USES.write(uses)
 
 
 def uses_csv(uses: Uses) -> str:

@@ -8,10 +8,11 @@ import numpy as np
 
 from fabrics.fabric import Fabric
 from fabrics.stash.records import LeftoverRecord
+from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
 from layout.hand import Hand
 from layout.layout import posed
-from layout.problem import Bounded, Item, Pose, Problem, Slot, Wanted
+from layout.problem import Item, Pose, Slot, Wanted
 from layout.solver import solve
 from layout.validator import validate
 from pieces.geometry_types import Ring
@@ -48,9 +49,10 @@ def lay_on(
     items, origins = _items(demands, fabric, worth or {})
     if not items:
         return LeftoverLay(leftover, (), demands)
-    problem = Problem(
-        Bounded(leftover.region.outline, leftover.region.holes),
+    problem = BoundedProblem(
         tuple(items),
+        leftover.region.outline,
+        leftover.region.holes,
         gap=gap,
         one_way=fabric.one_way,
         faces_alike=fabric.faces_alike,
@@ -108,8 +110,6 @@ def _items(
                     shapes=(demand.whole,),
                     demand=count,
                     slots=(Slot(0, 0, (0,), 0, poses),),
-                    symmetric=demand.mirror_alike,
-                    heading_free=demand.piece.heading_free,
                     priority=worth.get(demand.key),
                 )
             )

@@ -7,7 +7,7 @@ from html import escape as escape_markup
 from pathlib import Path
 
 from pieces.lengths import System
-from plans.drawing.leftover_picture import svg_of
+from plans.drawing.leftovers.leftover_picture import svg_of
 from plans.drawing.legend import legend_words
 from plans.drawing.look import role_fill
 from plans.drawing.picture import sheet_svgs
@@ -18,6 +18,8 @@ from plans.words import leftover_lines as words
 from plans.words.account_lines import account, account_words
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
+from plans.words.key_figures import key_figures
+from plans.words.purchase_words import shopping_line
 
 STYLE = """
 :root { color-scheme: light; }
@@ -65,9 +67,7 @@ def html_text(plan: Plan, system: System) -> str:
         body.append(f"<p><strong>Not planned: {escape(', '.join(plan.missing_roles))}</strong></p>")
     body += [f"<p>{escape(text)}</p>" for text in facts.shared_words(plan)]
     body.append(f"<h3>{'Shopping list' if plan.fabrics else 'Nothing to buy'}</h3>")
-    body += [
-        f'<p class="ask">{escape(facts.shopping_line(entry, system))}</p>' for entry in plan.fabrics
-    ]
+    body += [f'<p class="ask">{escape(shopping_line(entry, system))}</p>' for entry in plan.fabrics]
     body += [
         f'<p class="ask">{escape(words.saving_line(saving, system))}</p>' for saving in plan.savings
     ]
@@ -85,7 +85,7 @@ def html_text(plan: Plan, system: System) -> str:
 def _fabric(entry: FabricPlan, index: str, system: System) -> str:
     parts = [f"<h2>{escape(entry.fabric.title)}</h2>"]
     parts += [f"<p><strong>{escape(text)}</strong></p>" for text in entry.warnings]
-    parts.append(_table((), facts.key_figures(entry, system)))
+    parts.append(_table((), key_figures(entry, system).rows()))
     for k, (caption, svg) in enumerate(sheet_svgs(entry, system)):
         said = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
         parts.append(f"<figure>{said}{_inline(svg, f'{index}s{k}')}</figure>")
@@ -107,11 +107,9 @@ def _fabric(entry: FabricPlan, index: str, system: System) -> str:
     parts.append(_table(cutting_list.HEADS, cutting_list.cutting_rows(entry)))
     parts += _allowances(entry.allowances, system)
     parts.append("<h3>How the purchase comes about</h3>")
-    lines = tuple((line.what, line.how, line.result) for line in facts.arithmetic(entry, system))
-    parts.append(_table(("step", "from", "result"), lines, (2,)))
+    parts.append(_table(("step", "from", "result"), facts.arithmetic(entry, system), (2,)))
     parts.append("<h3>Where the cloth goes</h3>")
-    lines = tuple((line.what, line.how, line.result) for line in account(entry, system))
-    parts.append(_table(("part", "what it is", "share"), lines, (2,)))
+    parts.append(_table(("part", "what it is", "share"), account(entry, system), (2,)))
     parts.append(f"<p>{escape(account_words(entry))}</p>")
     if entry.other_folds:
         parts.append("<h3>Other folds</h3>")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from pieces.lengths import System
-from plans.drawing.leftover_picture import draw_leftover, size_on_paper
+from plans.drawing.leftovers.leftover_picture import draw_leftover, size_on_paper
 from plans.drawing.paper import EDGE_MM, PAPERS, Pages
 from plans.outputs.pdf import save_pages
 from plans.plan import Plan

@@ -19,7 +19,8 @@ from plans.words import cutting_list, facts, pinning
 from plans.words.account_lines import account, account_words
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
-from plans.words.facts import buy_words
+from plans.words.key_figures import key_figures
+from plans.words.purchase_words import shopping_line
 
 TITLE_MM = 34.0
 """Height of the title block on a page with a drawing."""
@@ -99,11 +100,11 @@ def _title(
     count = f"sheet {sheet.number} of {sheet.count}, " if sheet.count > 1 else ""
     pages.write_at(wide - EDGE_MM, y, f"{count}scale 1 : {sheet.scale:g}", 8.0, right=True)
     y += 5.5
-    figures = dict(facts.key_figures(entry, system))
+    figures = key_figures(entry, system)
     room = wide - 2 * EDGE_MM - SIZE_MM[0] - 4.0
     head = (
-        f"{facts.titled(entry)}: {buy_words(entry)} "
-        f"{figures[buy_words(entry)]}, at least {figures['narrowest width for this layout']} wide"
+        f"{facts.titled(entry)}: {figures.doing} {figures.purchase}, "
+        f"at least {figures.narrowest} wide"
     )
     for line in wrap(head, room, 9.5)[:2]:
         pages.write_at(EDGE_MM, y, line, 9.5, bold=True)
@@ -163,22 +164,22 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     for text in facts.shared_words(plan):
         pages.paragraph(text, 9.0)
     for other in plan.fabrics:
-        pages.paragraph(facts.shopping_line(other, system), 9.0)
+        pages.paragraph(shopping_line(other, system), 9.0)
     for text in entry.warnings:
         pages.paragraph(text, 9.0, bold=True)
     pages.heading("How the purchase comes about")
-    rows = tuple((line.what, line.how, line.result) for line in facts.arithmetic(entry, system))
+    rows = facts.arithmetic(entry, system)
     pages.table(("step", "from", "result"), rows, (30, 46, 16), numeric=(2,))
     pages.heading("Where the cloth goes")
-    rows = tuple((line.what, line.how, line.result) for line in account(entry, system))
+    rows = account(entry, system)
     pages.table(("part", "what it is", "share"), rows, (30, 46, 16), numeric=(2,))
     pages.paragraph(account_words(entry))
-    figures = dict(facts.key_figures(entry, system))
-    text = f"No layout is shorter than {figures['no layout is shorter than']}."
-    if facts.RECTANGLES in figures:
+    figures = key_figures(entry, system)
+    text = f"No layout is shorter than {figures.bound}."
+    if figures.rectangles:
         text += (
             " If a plain rectangle were drawn around every piece and these were laid instead, "
-            f"{figures[facts.RECTANGLES]}."
+            f"{figures.rectangles}."
         )
     pages.paragraph(text)
     if entry.other_folds:

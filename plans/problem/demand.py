@@ -55,8 +55,6 @@ class Demand:
         Ends of the half's fold edge.
     arrow : (Point, Point)
         Tail and head of the grain arrow; (0, 0) and a point on +x.
-    mirror_alike : bool
-        Whether turning the whole over gives the same outline at the same heading.
     match : tuple of MatchPoint
         Match points in the item frame.
     """
@@ -69,7 +67,6 @@ class Demand:
     half: Ring | None
     fold_line: tuple[Point, Point] | None
     arrow: tuple[Point, Point]
-    mirror_alike: bool
     match: tuple[MatchPoint, ...]
     shape_alike: bool = False
     """Whether turned over it is itself after some turn that it permits."""
@@ -174,7 +171,6 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
         half=tuple(to_frame(point) for point in piece.outline) if on_fold else None,
         fold_line=fold_line,
         arrow=(to_frame(tail), to_frame(head)),
-        mirror_alike=0.0 in mirrors,
         shape_alike=shape_alike,
         match=tuple(replace(mp, at=to_frame(mp.at)) for mp in piece.match_points),
     )

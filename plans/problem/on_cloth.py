@@ -10,8 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.layout import Layout, Placement, Span, posed, spans
-from layout.problem import Item, Pose, Problem, Strip
+from fabrics.spread import Ply
+from layout.layout import Layout, Placement, posed
+from layout.problem import Item, Pose, Span
+from layout.strip_problem import StripProblem
 from pieces.geometry_types import FloatArray
 
 
@@ -36,27 +38,20 @@ class CopyPose:
         return points[::-1] if self.pose.flip else points
 
 
-def copy_poses(problem: Problem, layout: Layout) -> tuple[CopyPose, ...]:
-    """Follow every placement through its plies to the cloth (strips only)."""
-    container = problem.container
-    if not isinstance(container, Strip):
-        raise TypeError("only a strip has plies")
-    laid = spans(problem, layout.extents)
+def copy_poses(problem: StripProblem, layout: Layout) -> tuple[CopyPose, ...]:
+    """Follow every placement through its plies to the cloth."""
+    laid = problem.spans(layout.extents)
     result = []
     for index, placement in enumerate(layout.placements):
         slot = problem.items[placement.item].slots[placement.slot]
         plies = slot.plies[:1] if slot.fold_edge is not None else slot.plies
         for ply in plies:
-            result.append(
-                _follow(index, placement, container, slot.section, ply, laid[slot.section])
-            )
+            span = laid[slot.section]
+            result.append(_follow(index, placement, ply, problem.ply(slot, ply), span))
     return tuple(result)
 
 
-def _follow(
-    index: int, placement: Placement, container: Strip, section: int, ply_index: int, span: Span
-) -> CopyPose:
-    ply = container.sections[section].spread.plies[ply_index]
+def _follow(index: int, placement: Placement, ply_index: int, ply: Ply, span: Span) -> CopyPose:
     at = np.array([[placement.x, placement.y]])
     x, y = ply.to_cloth(at, span.lay_length, span.start)[0].tolist()
     angle = ply.heading_on_cloth(placement.pose.angle_deg)

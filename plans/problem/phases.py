@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
+from fabrics.folds.cloth import off_phase
 from layout.layout import posed
 from layout.problem import Pose
 from pieces.lengths import System, format_length
@@ -23,14 +24,6 @@ class Phases:
 
     along: dict[str, float]
     across: dict[str, float]
-
-
-def off_phase(difference: float, pitch: float) -> float:
-    """How far (mm) a difference is from a whole multiple of a pitch; 0 where there is none."""
-    if pitch <= 0.0:
-        return 0.0
-    rest = difference % pitch
-    return min(rest, pitch - rest)
 
 
 def fold_height(demand: Demand) -> float | None:

@@ -12,10 +12,11 @@ from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
 from layout.hand import Hand
-from layout.problem import Flaw, Item, Problem, Section, Slot, Strip
+from layout.problem import Flaw, Item, Section, Slot
+from layout.strip_problem import StripProblem
 from plans.problem.demand import Demand
 from plans.problem.repeats import RepeatRule
-from plans.problem.slots import Room, fold_slots, paired_slots, single_slots
+from plans.problem.slots import PlaceRules, fold_slots, paired_slots, single_slots
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,7 @@ class BuiltProblem:
     `origins` gives the demand of each item, `pairing` the placements cut two at a time.
     """
 
-    problem: Problem
+    problem: StripProblem
     origins: tuple[Demand, ...]
     pairing: tuple[int, ...]
 
@@ -48,20 +49,20 @@ class _Builder:
         self, sections: tuple[Section, ...], fabric: Fabric, gap: float, repeat: RepeatRule
     ) -> None:
         self.sections = sections
-        self.room = Room(fabric, gap / 2.0, repeat)
+        self.rules = PlaceRules(fabric, gap / 2.0, repeat)
 
     def paired(self, demand: Demand) -> tuple[Slot, ...]:
         return tuple(
             slot
             for index, section in enumerate(self.sections)
-            for slot in paired_slots(demand, index, section.spread, self.room)
+            for slot in paired_slots(demand, index, section.spread, self.rules)
         )
 
     def on_fold(self, demand: Demand) -> tuple[Slot, ...]:
         return tuple(
             slot
             for index, section in enumerate(self.sections)
-            for slot in fold_slots(demand, index, section.spread, self.room)
+            for slot in fold_slots(demand, index, section.spread, self.rules)
         )
 
     def anywhere(self, demand: Demand, hand: Hand) -> tuple[Slot, ...]:
@@ -69,7 +70,7 @@ class _Builder:
         return tuple(
             slot
             for index, section in enumerate(self.sections)
-            for slot in single_slots(demand, hand, index, section.spread, self.room, True)
+            for slot in single_slots(demand, hand, index, section.spread, self.rules, True)
         )
 
     def single(self, demand: Demand, hand: Hand) -> tuple[Slot, ...]:
@@ -82,7 +83,7 @@ class _Builder:
                 slot
                 for index, section in enumerate(self.sections)
                 for slot in single_slots(
-                    demand, hand, index, section.spread, self.room, through_double
+                    demand, hand, index, section.spread, self.rules, through_double
                 )
             )
             if slots:
@@ -108,9 +109,10 @@ def build(
                 return Misfit(demand)
             items.append(_item(demand, slots, count))
             origins.append(demand)
-    problem = Problem(
-        container=Strip(sections, tuple(Flaw(outline) for outline in fabric.flaws)),
-        items=tuple(items),
+    problem = StripProblem(
+        tuple(items),
+        sections,
+        tuple(Flaw(outline) for outline in fabric.flaws),
         gap=gap,
         one_way=fabric.one_way,
         faces_alike=fabric.faces_alike,
@@ -149,22 +151,17 @@ def _item(demand: Demand, slots: tuple[Slot, ...], count: int) -> Item:
         slots=slots,
         fold_lines=lines,
         wholes=(demand.whole,) * len(shapes),
-        symmetric=demand.mirror_alike,
-        heading_free=demand.piece.heading_free,
     )
 
 
 def every_place(
     demands: tuple[Demand, ...], built: BuiltProblem, fabric: Fabric, repeat: RepeatRule
-) -> Problem:
+) -> StripProblem:
     """The problem with every place that the spread offers each demand, whatever the pairing.
 
     One item a demand, wanted as often as it has copies: what a bound on the spread must allow for.
     """
-    container = built.problem.container
-    if not isinstance(container, Strip):
-        raise TypeError("only a strip is spread")
-    builder = _Builder(container.sections, fabric, built.problem.gap, repeat)
+    builder = _Builder(built.problem.sections, fabric, built.problem.gap, repeat)
     items = []
     for demand in demands:
         hands = (Hand.DRAWN, Hand.OTHER) if demand.hands_matter else (Hand.EITHER,)

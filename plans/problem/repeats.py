@@ -12,14 +12,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from fabrics.fabric import Fabric, Repeat
-from fabrics.spread import Fold, FoldEdge, Spread
+from fabrics.folds.cloth import DesignAcross, off_phase
+from fabrics.spread import FoldEdge, Spread
 from layout.layout import posed
 from layout.problem import Lattice, Mark, Pose
 from plans.problem.demand import Demand
-from plans.problem.phases import chosen_phases, fold_height, off_phase
-
-PHASE_MM = 0.5
-"""How far a design may be out of phase (design tolerance)."""
+from plans.problem.phases import chosen_phases, fold_height
 
 CLEARLY_MM = 0.25
 """Points that miss their phase by less than this lie in it; well within what is validated."""
@@ -43,6 +41,13 @@ class RepeatRule:
     def active(self) -> bool:
         """Whether any piece must match."""
         return self.repeat is not None and bool(self.along)
+
+    @property
+    def design(self) -> DesignAcross | None:
+        """What a fold must heed of the design; None where nothing must match."""
+        if not self.active or self.repeat is None:
+            return None
+        return DesignAcross(self.repeat.across, self.repeat.axis)
 
     def lattice_on_fold(self, demand: Demand, spread: Spread, edge: FoldEdge) -> Lattice | None:
         """In-phase positions of a half on a fold edge: only the way along the fold is left."""
@@ -153,7 +158,7 @@ class RepeatRule:
 
     def _phase_x(self, spread: Spread, group: str) -> float:
         # Against a crosswise fold both plies are in phase only at whole repeats from the fold.
-        return 0.0 if spread.fold is Fold.CROSSWISE else self.along[group]
+        return 0.0 if spread.folded_across else self.along[group]
 
     def _axis(self, spread: Spread) -> float | None:
         """Cloth y in which mirrored copies on this spread are reflected.
@@ -165,7 +170,7 @@ class RepeatRule:
             return None
         if self.barred:
             return self.repeat.axis
-        return spread.d1 if spread.fold is Fold.LENGTHWISE else self.repeat.axis
+        return spread.d1 if spread.fold.in_half else self.repeat.axis
 
     def _lay_y(self, mark: Mark, spread: Spread, ply_index: int, flipped: bool) -> float | None:
         """Lay y (mm, modulo the repeat) at which a mark is in phase across; None if it is free."""
@@ -210,23 +215,3 @@ def repeat_rule(fabric: Fabric, demands: tuple[Demand, ...]) -> RepeatRule:
         match.group for demand in demands for match in demand.match if match.bar is not None
     )
     return RepeatRule(fabric.repeat, phases.along, phases.across, barred)
-
-
-def on_axis(fabric: Fabric, depth: float, declared: bool = False) -> bool:
-    """Whether a fold at this cloth y (mm) lies on an axis of the design across.
-
-    Axes repeat with half the repeat; with `declared`, only those in phase with the declared one.
-    """
-    repeat = fabric.repeat
-    if repeat is None or repeat.across <= 0.0 or repeat.axis is None:
-        return True
-    pitch = repeat.across if declared else repeat.across / 2.0
-    return off_phase(depth - repeat.axis, pitch) <= PHASE_MM
-
-
-def next_axis(fabric: Fabric, depth: float) -> float:
-    """Least depth (mm) not below the one given on an axis in phase with the declared one."""
-    repeat = fabric.repeat
-    if repeat is None or repeat.across <= 0.0 or repeat.axis is None:
-        return depth
-    return depth + (repeat.axis - depth) % repeat.across

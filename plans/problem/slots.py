@@ -8,24 +8,24 @@ from dataclasses import dataclass
 import numpy as np
 
 from fabrics.fabric import Fabric
+from fabrics.folds.cloth import off_phase
 from fabrics.spread import FoldEdge, Spread
 from layout.hand import Hand
 from layout.layout import pose_matrix, posed
 from layout.problem import Lattice, OneHeading, Pose, Slot
 from pieces.geometry_types import FloatArray, Ring
 from plans.problem.demand import Demand
-from plans.problem.phases import off_phase
 from plans.problem.repeats import CLEARLY_MM, RepeatRule
 
 FIT_MM = 1e-6
-"""A piece that is larger than its room by no more than this still fits."""
+"""A piece that is larger than what is there by no more than this still fits."""
 
 WHOLE, HALF = 0, 1
 """Index of the shape of an item made from a demand: its whole outline, its half."""
 
 
 @dataclass(frozen=True)
-class Room:
+class PlaceRules:
     """What the slots of a problem are made for.
 
     `edge_clearance` is what pieces that do not lie on a fold keep from it (half the gap), so
@@ -44,7 +44,9 @@ def extent(ring: Ring, pose: Pose) -> tuple[float, float]:
     return float(size[0]), float(size[1])
 
 
-def paired_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tuple[Slot, ...]:
+def paired_slots(
+    demand: Demand, section: int, spread: Spread, rules: PlaceRules
+) -> tuple[Slot, ...]:
     """Slots in which one placement, cut through two plies, gives two copies.
 
     The plies face each other, so it gives one copy of each hand: right for pairs and for pieces
@@ -53,19 +55,24 @@ def paired_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tu
     wanted = demand.wanted
     if wanted.either < 2 and not (wanted.drawn and wanted.other):
         return ()
-    if room.fabric.one_way and not spread.heads_alike and not _heading_is_free(demand):
+    if rules.fabric.one_way and not spread.heads_alike and not _heading_is_free(demand):
         return ()
     result: list[Slot] = []
     for index, zone in enumerate(spread.zones):
         if len(zone.plies) != 2:
             continue
         flips = demand.flips
-        result += _free_slots(demand, section, index, zone.plies, flips, spread, room)
+        result += _free_slots(demand, section, index, zone.plies, flips, spread, rules)
     return tuple(result)
 
 
 def single_slots(
-    demand: Demand, hand: Hand, section: int, spread: Spread, room: Room, through_double: bool
+    demand: Demand,
+    hand: Hand,
+    section: int,
+    spread: Spread,
+    rules: PlaceRules,
+    through_double: bool,
 ) -> tuple[Slot, ...]:
     """Slots in which one placement gives one copy of a hand.
 
@@ -82,11 +89,11 @@ def single_slots(
             flips = demand.flips
         else:
             flips = ((not ply.face_up) if hand is Hand.DRAWN else ply.face_up,)
-        result += _free_slots(demand, section, index, (ply_index,), flips, spread, room)
+        result += _free_slots(demand, section, index, (ply_index,), flips, spread, rules)
     return tuple(result)
 
 
-def fold_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tuple[Slot, ...]:
+def fold_slots(demand: Demand, section: int, spread: Spread, rules: PlaceRules) -> tuple[Slot, ...]:
     """Slots in which the half lies with its fold edge on a fold edge of the spread."""
     if demand.half is None or demand.fold_line is None:
         return ()
@@ -98,15 +105,15 @@ def fold_slots(demand: Demand, section: int, spread: Spread, room: Room) -> tupl
         zone = spread.zones[zone_index]
         poses = tuple(
             pose
-            for angle in demand.angles(room.fabric.one_way)
+            for angle in demand.angles(rules.fabric.one_way)
             for flip in (False, True)
             if _lies_on(demand, pose := Pose(angle, flip), edge)
             and extent(demand.half, pose)[1] <= zone.height + FIT_MM
-            and room.repeat.suits_fold(demand, spread, zone.plies[0], edge, pose)
+            and rules.repeat.suits_fold(demand, spread, zone.plies[0], edge, pose)
         )
         if not poses:
             continue
-        lattice = room.repeat.lattice_on_fold(demand, spread, edge)
+        lattice = rules.repeat.lattice_on_fold(demand, spread, edge)
         if not edge.along:
             span = _range(spread, zone_index, [], 0.0)
             half = demand.half
@@ -128,11 +135,11 @@ def _free_slots(
     plies: tuple[int, ...],
     flips: tuple[bool, ...],
     spread: Spread,
-    room: Room,
+    rules: PlaceRules,
 ) -> list[Slot]:
     # A design across the cloth puts a turned-over piece in another phase: a slot of its own.
-    groups = [(flip,) for flip in flips] if room.repeat.active and demand.match else [flips]
-    slots = [_free_slot(demand, section, index, plies, group, spread, room) for group in groups]
+    groups = [(flip,) for flip in flips] if rules.repeat.active and demand.match else [flips]
+    slots = [_free_slot(demand, section, index, plies, group, spread, rules) for group in groups]
     return [slot for slot in slots if slot is not None]
 
 
@@ -143,33 +150,33 @@ def _free_slot(
     plies: tuple[int, ...],
     flips: tuple[bool, ...],
     spread: Spread,
-    room: Room,
+    rules: PlaceRules,
 ) -> Slot | None:
     height = spread.zones[index].height + FIT_MM
     poses = [
         pose
-        for angle in demand.angles(room.fabric.one_way)
+        for angle in demand.angles(rules.fabric.one_way)
         for flip in flips
         if extent(demand.whole, pose := Pose(angle, flip))[1] <= height
-        and room.repeat.suits(demand, spread, plies, pose)
+        and rules.repeat.suits(demand, spread, plies, pose)
     ]
     if not poses:
         return None
-    lattice = room.repeat.lattice(demand, spread, plies, poses[0])
+    lattice = rules.repeat.lattice(demand, spread, plies, poses[0])
     edges = [edge for edge in spread.fold_edges if _zone_at(spread, edge) == index]
     if edges:
-        along = sum(1 for edge in edges if edge.along) * room.edge_clearance
+        along = sum(1 for edge in edges if edge.along) * rules.edge_clearance
         roomy = [
             pose
             for pose in poses
             if extent(demand.whole, pose)[1] + along <= height
             and in_phase_somewhere(
-                demand.whole, pose, lattice, *_range(spread, index, edges, room.edge_clearance)
+                demand.whole, pose, lattice, *_range(spread, index, edges, rules.edge_clearance)
             )
         ]
         if roomy:
             return Slot(
-                section, index, plies, WHOLE, tuple(roomy), None, lattice, room.edge_clearance
+                section, index, plies, WHOLE, tuple(roomy), None, lattice, rules.edge_clearance
             )
     span = _range(spread, index, [], 0.0)
     poses = [pose for pose in poses if in_phase_somewhere(demand.whole, pose, lattice, *span)]

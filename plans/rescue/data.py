@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
+from pieces.files.kinds import WORKED_OUT
 from plans.answer.warnings import shrinkage_warning
 from plans.folds.on_hand import needed
 from plans.rescue.rescue import Rescue
@@ -13,6 +13,8 @@ from plans.rescue.words import idea_line
 
 FORMAT = "laywright-shortage"
 VERSION = 1
+
+_mm = WORKED_OUT.known
 
 
 def rescues_to_data(garment: str, rescues: list[Rescue], pictures: list[str]) -> dict[str, Any]:
@@ -74,7 +76,3 @@ def _idea(rescue: Rescue, trial: Trial) -> dict[str, Any]:
         "elsewhere_mm": _mm(trial.elsewhere),
         "text": idea_line(rescue, trial),
     }
-
-
-def _mm(length: float) -> float | None:
-    return round(length, 6) if math.isfinite(length) else None

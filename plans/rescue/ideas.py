@@ -11,7 +11,6 @@ from plans.folds.job import FabricJob
 from plans.folds.on_hand import Shortage
 from plans.problem.demand import Demand, demands_for
 from plans.problem.joins import can_split
-from plans.problem.spread_options import SIMPLICITY
 from plans.rescue.change import Change, Intrusion
 from plans.rescue.laying import (
     SEARCHES,
@@ -97,7 +96,7 @@ def ideas_for(shortage: Shortage) -> list[Idea]:
     if job.margin > 0.0:
         ideas.append(Idea((NoMargin(job.margin),)))
     if order.nap_optional and job.fabric.one_way:
-        crosswise = (Fold.CROSSWISE,) if order.fold == "auto" else ()
+        crosswise = tuple(f for f in Fold if not f.keeps_heads) if order.fold == "auto" else ()
         ideas.append(Idea((AgainstNap(crosswise),)))
     ideas += [Idea((change,)) for demand in job.demands for change in _in_parts(demand)]
     ideas += [Idea((change,)) for demand in job.demands for change in _joined(job, demand)]
@@ -162,7 +161,7 @@ def _other_folds(shortage: Shortage) -> list[OtherFold]:
     if shortage.order.fold == "auto":
         return []
     asked = Fold(shortage.order.fold)
-    folds = [fold for group in SIMPLICITY for fold in group]
+    folds = sorted(Fold, key=lambda fold: fold.rank)
     return [OtherFold(fold, asked) for fold in folds if fold is not asked]
 
 

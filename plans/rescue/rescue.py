@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from fabrics.buying import off_the_bolt
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
-from plans.folds.fold_choice import simplicity
 from plans.folds.on_hand import Shortage, needed
 from plans.folds.workers import screening_pool
 from plans.rescue.change import Attempt, Intrusion
@@ -195,10 +194,10 @@ def _folds(shortage: Shortage) -> tuple[Fold, ...]:
         return (Fold(shortage.order.fold),)
     by_need = sorted(
         shortage.results,
-        key=lambda result: (round(needed(shortage.job, result)), simplicity(result.fold)),
+        key=lambda result: (round(needed(shortage.job, result)), result.fold.rank),
     )
     # Combined folds take four times the work of any other, and often use one section only.
-    others = [result for result in by_need if result.fold is not Fold.SECTIONED]
+    others = [result for result in by_need if not result.fold.sectioned]
     if others and needed(shortage.job, others[0]) < needed(shortage.job, by_need[0]) + WORTH_MM:
         by_need = others
     folded = [result.fold for result in by_need if result.fold is not Fold.OPEN]

@@ -6,7 +6,8 @@ import math
 
 from fabrics.region import Region
 from pieces.lengths import System, format_length
-from plans.plan import FabricPlan, Line
+from plans.plan import FabricPlan
+from plans.words.line import Line
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 

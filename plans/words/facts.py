@@ -2,90 +2,23 @@
 
 from __future__ import annotations
 
-import math
 import textwrap
 from collections.abc import Callable
 
-from fabrics.fold_words import explained_name, taught_name
-from fabrics.spread import Fold
+from fabrics.fold_words import taught_name
 from layout.layout import EndedBy
-from pieces.lengths import INCH_MM, YARD_MM, System, format_length, format_purchase
-from plans.plan import FabricPlan, Line, Plan
+from pieces.lengths import YARD_MM, System, format_length
+from plans.plan import FabricPlan, Plan
 from plans.words.account_lines import account, account_words
 from plans.words.columns import length_column, per_words
+from plans.words.key_figures import SEEN_MM, key_figures
 from plans.words.leftover_lines import leftover_lines
+from plans.words.line import Line
+from plans.words.purchase_words import about_text, buy_words, shopping_line, sold_by, sold_text
 
 COLUMNS = 98
 
-SEEN_MM = 0.5
-"""A difference in length that a tape shows."""
-
-RECTANGLES = "if each piece were a rectangle"
 FOLD_HEADS = ("fold", "length", "to buy", "remark")
-
-
-def sold_by(entry: FabricPlan, system: System) -> System:
-    """Units in which this cloth is sold; what is on hand is measured in those asked for."""
-    if entry.fabric.on_hand is not None:
-        return system
-    return System.IMPERIAL if entry.fabric.imperial else System.METRIC
-
-
-def sold_text(entry: FabricPlan, length: float, system: System) -> str:
-    """Write a purchase in the shop's own measure: eighths of a yard, or metres.
-
-    What is taken of cloth on hand is written as a tape shows it.
-    """
-    if entry.fabric.on_hand is not None and system is System.IMPERIAL:
-        return format_length(length, system)
-    return format_purchase(length, sold_by(entry, system))
-
-
-def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
-    """Write a purchase in the shop's own measure, and about how much that is in other units."""
-    about = _about(entry, length, system).removeprefix("; ")
-    return sold_text(entry, length, system) + (f" ({about})" if about else "")
-
-
-def _about(entry: FabricPlan, length: float, system: System) -> str:
-    same = sold_by(entry, system) is system
-    return "" if same else f"; about {format_length(length, system)}"
-
-
-def _beside(entry: FabricPlan, length: float, system: System) -> str:
-    """A purchase in the units of the column that it closes, where those are not the shop's."""
-    if entry.fabric.on_hand is None and sold_by(entry, system) is system is System.IMPERIAL:
-        return f"; that is {format_length(length, system)}"
-    return _about(entry, length, system)
-
-
-def buy_words(entry: FabricPlan) -> str:
-    """What is done with the length: bought, or taken of what there is."""
-    return "to buy" if entry.fabric.on_hand is None else "to take"
-
-
-def shopping_line(entry: FabricPlan, system: System) -> str:
-    """Say what to ask for in the shop, or what to take of the cloth that there is."""
-    if entry.fabric.on_hand is not None:
-        tag = f" ({entry.fabric.bolt})" if entry.fabric.bolt else ""
-        return (
-            f"Take {purchase_text(entry, entry.purchase.bought, system)} of the "
-            f"{entry.fabric.title} that you have{tag}."
-        )
-    text = (
-        f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
-        f"at least {_up_to_tape(entry, system)} wide"
-    )
-    if entry.purchase.cost is not None:
-        text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
-    return text + "."
-
-
-def _up_to_tape(entry: FabricPlan, system: System) -> str:
-    """Round the least width up to what a tape shows, but not past the cloth that was planned on."""
-    step = INCH_MM / 8.0 if system is System.IMPERIAL else 10.0
-    shown = math.ceil(entry.min_width / step - 1e-6) * step
-    return format_length(min(shown, entry.fabric.width), system)
 
 
 def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
@@ -153,6 +86,13 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     return tuple(lines)
 
 
+def _beside(entry: FabricPlan, length: float, system: System) -> str:
+    """A purchase in the units of the column that it closes, where those are not the shop's."""
+    if entry.fabric.on_hand is None and sold_by(entry, system) is system is System.IMPERIAL:
+        return f"; that is {format_length(length, system)}"
+    return about_text(entry, length, system)
+
+
 def _layout_words(entry: FabricPlan, system: System) -> str:
     if entry.laid <= entry.length + SEEN_MM:
         return "from the layout"
@@ -177,45 +117,6 @@ def _spare_words(on_hand: float, taken: float, washed: bool, system: System) -> 
     """How it is computed what is left of cloth on hand: for a line of arithmetic."""
     state = "washed" if washed else "unwashed"
     return f"{format_length(on_hand, system)} {state} - {format_length(taken, system)}"
-
-
-def key_figures(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
-    """Name the figures that stand at the head of a fabric's plan."""
-    above = 100.0 * (entry.length / entry.bound - 1.0) if entry.bound > 0.0 else 0.0
-    return (
-        ("fabric", entry.fabric.title),
-        ("for", ", ".join(entry.roles)),
-        ("fold", explained_name(entry.fold)),
-        (buy_words(entry), purchase_text(entry, entry.purchase.bought, system)),
-        ("exact length", exact_words(entry, system)),
-        (
-            "no layout is shorter than",
-            f"{format_length(entry.bound, system)} ({entry.bound_kind.value}); this one is "
-            f"{above:.1f} % above",
-        ),
-        *_rectangles(entry, system),
-        ("utilisation", f"{100.0 * entry.utilisation:.1f} % of exact length x full width"),
-        ("narrowest width for this layout", _up_to_tape(entry, system)),
-    )
-
-
-def _rectangles(entry: FabricPlan, system: System) -> tuple[tuple[str, str], ...]:
-    """What rectangles would need; nothing where they need no more, or mean nothing (a repeat)."""
-    if entry.boxes <= entry.length + SEEN_MM:
-        return ()
-    return ((RECTANGLES, f"{format_length(entry.boxes, system)} would be needed"),)
-
-
-def exact_words(entry: FabricPlan, system: System) -> str:
-    """The shortest length found; if the lay is stretched within the purchase, that and why."""
-    text = format_length(entry.length, system)
-    if entry.laid <= entry.length + SEEN_MM:
-        return text
-    return (
-        f"{text}, the shortest found; drawn over {format_length(entry.laid, system)}, which is "
-        f"{'there' if entry.fabric.on_hand is not None else 'bought'} anyway, so that more is "
-        "left over in one piece"
-    )
 
 
 def titled(entry: FabricPlan) -> str:
@@ -253,9 +154,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
             rows.append((name, "-", "-", report.reason))
             continue
         saving = entry.purchase.bought - report.buy
-        remark = report.reason
-        if report.fold is Fold.SECTIONED and not remark:
-            remark = "cut across, each part folded in its own way"
+        remark = report.reason or report.fold.remark
         if saving > 0.01:
             remark = f"would save {sold_text(entry, saving, system)}"
         rows.append(
@@ -304,7 +203,7 @@ def shared_words(plan: Plan) -> tuple[str, ...]:
 
 def _fabric_text(entry: FabricPlan, system: System, strong: Callable[[str], str]) -> list[str]:
     lines = [strong(line) for text in entry.warnings for line in _wrapped(f"! {text}", "  ", "")]
-    figures = key_figures(entry, system)
+    figures = key_figures(entry, system).rows()
     width = max(len(name) for name, _ in figures)
     for name, value in figures:
         lines += _wrapped(f"{name.ljust(width)}  {value}", " " * (width + 2), "")

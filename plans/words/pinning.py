@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fabrics.spread import Fold
 from pieces.lengths import System, format_tape
 from plans.plan import FabricPlan, PinPoint, PlacedPiece
 from plans.words.piece_names import piece_words
@@ -62,22 +61,18 @@ def through(placed: PlacedPiece) -> str:
 def pin_words(entry: FabricPlan, system: System) -> str:
     """Explain the pinning table in a few sentences."""
     unit = "inches" if system is System.IMPERIAL else "cm"
-    ends = {
-        Fold.CROSSWISE: "the crosswise fold",
-        Fold.TURNED: "the edge cut along the fold",
-    }
-    kinds = {section.spread.fold for section in entry.sections if section.extent > 0.0}
-    from_what = " or ".join(
-        dict.fromkeys(ends.get(kind, "the section's cut end") for kind in kinds)
-        if len(entry.sections) > 1
-        else dict.fromkeys(ends.get(kind, "the cut end") for kind in kinds)
-    )
+    plain = "section's cut end" if len(entry.sections) > 1 else "cut end"
+    kinds = [section.spread.fold for section in entry.sections if section.extent > 0.0]
+    from_what = " or ".join(dict.fromkeys(f"the {kind.begins_at or plain}" for kind in kinds))
     sides = ""
     if any(pin.edge.sided for p in entry.placements for pin in p.pins):
         sides = " Left and right are yours as you stand there and look along the cloth."
+    hands = ""
+    if any(placed.sides for placed in entry.placements):
+        hands = " Left and right after the name of a piece are those of the wearer."
     return (
         f"Distances in {unit}. Each piece is pinned by the tail and the head of its grain arrow: "
         f"'end' is the distance from {from_what}, 'edge' that from the long edge of the lay which "
-        f"is nearest there.{sides} On the drawing the same figures stand at the tail (ring) and at "
-        "the head of the arrow where there is room."
+        f"is nearest there.{sides}{hands} On the drawing the same figures stand at the tail "
+        "(ring) and at the head of the arrow where there is room."
     )

@@ -6,6 +6,7 @@ import textwrap
 from datetime import datetime
 
 from fabrics.stash.records import Bolt, Change, CutRecord, Damaged, LeftoverRecord, TakenIn
+from fabrics.stash.store import Stash
 from pieces.lengths import System, format_length
 from plans.words.columns import cloth_length, format_area, length_column, long_column
 from plans.words.tables import COLUMNS, fabric_table, grid_table, shelf_table
@@ -28,6 +29,32 @@ def empty_text(name: str) -> str:
         "  laywright stash import stash.json                                 another stash\n"
         "(laywright fabrics lists fabrics by name; a file or a width such as 140cm will do, too)\n"
     )
+
+
+def whole_text(base: Stash, system: System) -> str:
+    """List all that is there; say what to do first if that is nothing (and nothing is damaged)."""
+    bolts, leftovers = base.bolts(), base.leftovers()
+    if bolts or leftovers:
+        return stash_text(bolts, leftovers, system)
+    return "" if base.damaged() else empty_text(base.path.name)
+
+
+def found_text(
+    base: Stash, bolts: list[Bolt], leftovers: list[LeftoverRecord], system: System
+) -> str:
+    """List what was found; where that is nothing, say whether there is anything at all."""
+    if bolts or leftovers:
+        return stash_text(bolts, leftovers, system)
+    if base.bolts() or base.leftovers() or base.damaged():
+        return NOTHING_MATCHES
+    return empty_text(base.path.name)
+
+
+def out_text(tags: tuple[str, ...], number: int) -> str:
+    """Say what was taken out, and how it comes back; `number` is that of the change."""
+    names = list(dict.fromkeys(tag.strip().upper() for tag in tags))
+    is_, it = ("is", "it") if len(names) == 1 else ("are", "them")
+    return f"{' and '.join(names)} {is_} out\n(laywright stash undo {number} brings {it} back)\n"
 
 
 def damaged_text(damaged: list[Damaged]) -> str:

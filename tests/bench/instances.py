@@ -18,7 +18,8 @@ from shapely.geometry import Polygon
 
 from fabrics.spread import Fold, make_spread
 from layout.layout import Layout
-from layout.problem import Grain, Item, OneHeading, Pose, Problem, Section, Slot, Strip, Wanted
+from layout.problem import Grain, Item, OneHeading, Pose, Section, Slot, Wanted
+from layout.strip_problem import StripProblem
 
 VARIABLE = "LAYWRIGHT_INSTANCES"
 
@@ -45,7 +46,7 @@ class Instance:
     @property
     def area(self) -> float:
         """Area of all items, in units of the file."""
-        return sum(Polygon(points).area * demand for points, demand, _ in self.items)
+        return sum(float(Polygon(points).area) * demand for points, demand, _ in self.items)
 
 
 def read_instance(path: Path) -> Instance:
@@ -71,7 +72,7 @@ def read_folder(folder: Path) -> list[Instance]:
     return [read_instance(path) for path in sorted(folder.glob("*.json"))]
 
 
-def as_problem(instance: Instance) -> Problem:
+def as_problem(instance: Instance) -> StripProblem:
     """The instance as cloth without selvages or gap, in a single layer."""
     spread = make_spread(Fold.OPEN, HEIGHT_MM)
     items = []
@@ -79,9 +80,9 @@ def as_problem(instance: Instance) -> Problem:
         ring = tuple((x * instance.scale, y * instance.scale) for x, y in points)
         poses = tuple(Pose(angle) for angle in angles)
         items.append(Item(str(k), (ring,), demand, (Slot(0, 0, (0,), 0, poses),)))
-    return Problem(
-        container=Strip((Section("strip", spread),)),
-        items=tuple(items),
+    return StripProblem(
+        tuple(items),
+        (Section("strip", spread),),
         gap=0.0,
         wanted={str(k): Wanted(drawn=demand) for k, (_, demand, _) in enumerate(instance.items)},
         grain={

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
@@ -67,8 +68,7 @@ def main() -> None:
     out = np.zeros(16)
     judge = (
         0, units.shape[0], units.x[0] + 9.0, units.y[0] + 9.0, ways.extent[units.way[0]], 1e300,
-        len(units.x), units.x, units.y, units.shape, units.box, units.weight, n.pair, n.bounds,
-        n.inverse, n.cells, n.cell, n.candidates, n.edges, n.slack, done,
+        len(units.x), units, n, done,
     )  # fmt: skip
     print(f"{'kernel':<10} {'compiled /s':>14} {'plain /s':>12} {'ratio':>8}")
     for name, kernel, arguments in (
@@ -76,8 +76,8 @@ def main() -> None:
         ("way_out", way_out, (*look, out)),
         ("overlap", overlap, judge),
     ):
-        fast = rate(lambda k=kernel, a=arguments: k(*a), 0.5)
-        slow = rate(lambda k=kernel, a=arguments: k.py_func(*a), 0.5)
+        fast = rate(partial(kernel, *arguments), 0.5)
+        slow = rate(partial(kernel.py_func, *arguments), 0.5)
         print(f"{name:<10} {fast:14,.0f} {slow:12,.0f} {fast / slow:8.1f}")
     print("(one call from Python each; inside a search kernels call each other, without that cost)")
 

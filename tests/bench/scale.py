@@ -21,7 +21,7 @@ from fabrics.plain import plain_fabric
 from fabrics.spread import Fold, make_spread
 from layout.effort import Effort
 from layout.problem import Section
-from layout.progress import Progress
+from layout.search.progress import Progress
 from layout.solver import solve
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment

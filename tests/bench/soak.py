@@ -13,10 +13,12 @@ import click
 
 from layout.bounds import best_bound
 from layout.effort import Effort
+from layout.errors import ProblemError
+from layout.fit import NoLayoutError
 from layout.layout import cloth_length
-from layout.problem import Problem, ProblemError, Strip
-from layout.room import NoLayoutError
+from layout.problem import Problem
 from layout.solver import solve
+from layout.strip_problem import StripProblem
 from layout.validator import validate
 from tests.layout.random_problems import random_leftover, random_strip
 
@@ -26,12 +28,12 @@ def fault(problem: Problem, effort: Effort, seconds: float) -> str:
     try:
         layout = solve(problem, effort, time_limit=seconds)
     except (NoLayoutError, ProblemError):
-        # Refused with a reason: no room, or a container that crosses itself.
+        # Refused with a reason: no room for a piece.
         return ""
     violations = validate(problem, layout)
     if violations:
         return "; ".join(violation.message for violation in violations[:3])
-    if isinstance(problem.container, Strip):
+    if isinstance(problem, StripProblem):
         length = cloth_length(problem, layout.extents)
         if best_bound(problem).length > length + 1e-6:
             return f"bound {best_bound(problem).length:.3f} above length {length:.3f}"
@@ -59,7 +61,7 @@ def main(seconds: float, first: int, separate: float) -> None:
                     found = traceback.format_exc()
                 if found:
                     failed.append(seed)
-                    click.echo(f"seed {seed} {maker.__name__} {effort.value}: {found}")
+                    click.echo(f"seed {seed} {maker.__name__} {effort.name}: {found}")
         seed += 1
     click.echo(f"{seed - first} seeds, {len(failed)} failures")
 

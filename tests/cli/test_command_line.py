@@ -8,12 +8,13 @@ import re
 import shutil
 import subprocess
 import sys
+from functools import partial
 from pathlib import Path
 
 import pytest
 from shapely.geometry import Polygon
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.main import COMMANDS
 from tests.cli.programs import PATIENCE_S, started, wait_until
 
@@ -216,15 +217,17 @@ def test_shelves_are_listed_and_pieces_drawn(tmp_path: Path) -> None:
     assert bad.returncode == ExitCode.INPUT
 
 
+def _ended_or_there(process: subprocess.Popen[str], folder: Path, seen: str) -> bool:
+    return process.poll() is not None or bool(list(folder.glob(seen)))
+
+
 def test_a_kill_in_the_middle_leaves_no_half_folder(tmp_path: Path) -> None:
     """Killed when the folder beside the target appears, or later: it is either absent or whole."""
     plan = ("plan", "trousers", "--cloth", "main=140cm", "--effort", "quick", "--fold", "open")
     for seen in (".laywright-*", ".laywright-*/*.pdf", ".laywright-*/*.png", "trousers-plan"):
         with started(tmp_path, *plan) as process:
             wait_until(
-                lambda seen=seen, process=process: (
-                    process.poll() is not None or bool(list(tmp_path.glob(seen)))
-                ),
+                partial(_ended_or_there, process, tmp_path, seen),
                 f"there is {seen}",
             )
             process.kill()

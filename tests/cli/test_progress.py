@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from plans.cli import progress
+from plans.cli.common import progress
 from plans.order import PlanProgress
 
 HIDE, SHOW = "\033[?25l", "\033[?25h"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.main import _code
 from plans.rescue import trial
 

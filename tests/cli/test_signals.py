@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from tests.cli.programs import (
     PATIENCE_S,
     ROOT,
@@ -86,7 +86,7 @@ def test_an_ignored_hangup_stays_ignored(tmp_path: Path) -> None:
     code = (
         "import os, signal, sys\n"
         "signal.signal(signal.SIGHUP, signal.SIG_IGN)\n"
-        "from plans.cli.signals import listen\n"
+        "from plans.cli.common.signals import listen\n"
         "listen()\n"
         "os.kill(os.getpid(), signal.SIGHUP)\n"
         "print('still here')\n"

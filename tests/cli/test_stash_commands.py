@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.main import _code
 
 
@@ -90,7 +90,7 @@ def test_a_stash_is_kept_searched_and_corrected(
         (["compare", "layered-top", "--role", "sleeve"], "'sleeve', which no piece"),
         (["compare", "layered-top", "--width", "wide"], "is not a length"),
         (["compare", "layered-top", "--json", "--csv"], "choose one"),
-        (["chart", "wrap-skirt", "--size", "XL"], "it gives S, M, L"),
+        (["chart", "wrap-skirt", "--size", "XL"], "known: S, M, L"),
         (["plan", "toy-hare", "--cloth", "plush=60cm", "--on-hand", "cotton=1m"], "has no cloth"),
         (["plan", "toy-hare", "--cloth", "plush=stash:B4"], "nothing in the stash carries it"),
     ],
@@ -211,7 +211,7 @@ def test_a_bad_row_does_not_hide_the_good_ones(
     for command in (["list"], ["list", "--json"], ["export", "out.json"], ["export", "out.csv"]):
         code, out, err = run(capsys, "stash", *command)
         assert code == 0
-        assert "B1: fabric.width_mm: is missing" in err
+        assert "fabric.width_mm: is missing" in err
         assert "laywright stash out B1" in err
         if command == ["list"]:
             assert "B2" in out

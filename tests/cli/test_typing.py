@@ -7,7 +7,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from fabrics.price import PriceError
+from fabrics.spread import SpreadError
 from pieces.findings import InputError
+from pieces.lengths import LengthError
+from plans.cli.common.exit_codes import ExitCode
+from plans.cli.common.failures import told
 from plans.cli.main import front_door
 
 SQUARE = """title = "Bag"
@@ -93,3 +98,14 @@ def test_check_suggests_garments_and_fabrics(name: str, meant: str) -> None:
     assert f"did you mean '{meant}'?" in str(done.exception)
     assert "demo-linen" in str(done.exception)
     assert "wrap-skirt" in str(done.exception)
+
+
+@pytest.mark.parametrize(
+    "error", [LengthError("no length"), PriceError("no price"), SpreadError("no spread")]
+)
+def test_an_error_of_any_room_is_told_as_bad_input(
+    error: Exception, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Never as a fault of ours."""
+    assert told(error) == ExitCode.INPUT
+    assert capsys.readouterr().err == f"error: {error}\n"

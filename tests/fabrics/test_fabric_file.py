@@ -48,7 +48,7 @@ def test_plain_widths_stand_for_a_fabric() -> None:
     """10 mm selvages, no nap, no shrinkage; steps of 0.1 m, or 1/8 yd when typed in inches."""
     metric, inches = plain_fabric("140cm"), plain_fabric("54 in")
     assert (metric.width, metric.selvage, metric.step) == (1400.0, 10.0, 100.0)
-    assert (inches.width, inches.step) == (pytest.approx(1371.6), pytest.approx(114.3))
+    assert (inches.width, inches.step) == pytest.approx((1371.6, 114.3))
     assert not metric.one_way
     assert metric.repeat is None
     with pytest.raises(LengthError):

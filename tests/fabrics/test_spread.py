@@ -9,13 +9,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from fabrics.fold_words import (
-    fold_tape,
-    foldable_below,
-    foldable_depth,
-    how_to_fold,
-    taught_name,
-)
+from fabrics.fold_words import how_to_fold, taught_name
+from fabrics.folds.tape import fold_tape, foldable_below, foldable_depth
 from fabrics.spread import Faces, Fold, Spread, SpreadError, make_spread
 from pieces.lengths import System
 

@@ -8,21 +8,20 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from fabrics.spread import Faces, Fold, Spread, SpreadError, make_spread
+from layout.bounded_problem import BoundedProblem
 from layout.layout import posed
 from layout.problem import (
-    Bounded,
     Flaw,
     Grain,
     Item,
     Lattice,
     OneHeading,
     Pose,
-    Problem,
     Section,
     Slot,
-    Strip,
     Wanted,
 )
+from layout.strip_problem import StripProblem
 from pieces.geometry_types import Ring
 
 FOLDS = (Fold.OPEN, Fold.LENGTHWISE, Fold.PARTIAL, Fold.DOUBLE, Fold.CROSSWISE, Fold.TURNED)
@@ -118,7 +117,7 @@ class _Maker:
         self.wanted: dict[str, Wanted] = {}
         self.grain: dict[str, Grain] = {}
 
-    def problem(self) -> Problem | None:
+    def problem(self) -> StripProblem | None:
         for _ in range(int(self.rng.integers(1, 6))):
             (self.pair, self.single, self.half)[int(self.rng.integers(3))]()
         if not self.items:
@@ -132,10 +131,15 @@ class _Maker:
         sections = tuple(
             Section(f"{k + 1} {spread.fold.value}", spread) for k, spread in enumerate(self.spreads)
         )
-        return Problem(
-            Strip(sections, tuple(flaws)), tuple(self.items), self.gap, self.one_way,
-            wanted=self.wanted, grain=self.grain,
-        )  # fmt: skip
+        return StripProblem(
+            tuple(self.items),
+            sections,
+            tuple(flaws),
+            gap=self.gap,
+            one_way=self.one_way,
+            wanted=self.wanted,
+            grain=self.grain,
+        )
 
     def pair(self) -> None:
         self._free(through=2)
@@ -147,6 +151,7 @@ class _Maker:
         """An item that is cut through two plies, or through one of however many there are."""
         rng = self.rng
         ring = random_ring(rng, 500.0, 0.6 * self.width)
+        angles: tuple[float, ...]
         angles, headings = TURNS[int(rng.choice([0, 0, 0, 1, 2, 3]))]
         rule = OneHeading.SAME
         if self.one_way:
@@ -160,7 +165,7 @@ class _Maker:
                 if through == 1 and len(zone.plies) == 2 and rng.random() < 0.5:
                     continue
                 plies = zone.plies if through == 2 else (int(rng.choice(zone.plies)),)
-                flips = (False, True)
+                flips: tuple[bool, ...] = (False, True)
                 if through == 1:
                     flips = (not spread.plies[plies[0]].face_up,)
                 poses = tuple(
@@ -203,7 +208,7 @@ class _Maker:
             return
         key = f"piece {len(self.items)}"
         count = int(self.rng.integers(1, 4))
-        self.items.append(Item(key, (ring,), count, slots, heading_free=rule is OneHeading.FREE))
+        self.items.append(Item(key, (ring,), count, slots))
         self.wanted[key] = Wanted(drawn=count, other=count if through == 2 else 0)
         self.grain[key] = Grain(headings, rule)
 
@@ -247,20 +252,18 @@ class _Maker:
         count = int(rng.integers(1, 3))
         self.items.append(
             Item(
-                key, (whole, half), count, tuple(slots), (None, line), (whole, whole),
-                symmetric=True,
-            )
+                key, (whole, half), count, tuple(slots), (None, line), (whole, whole))
         )  # fmt: skip
         self.wanted[key] = Wanted(either=count)
         self.grain[key] = Grain()
 
 
-def random_strip(seed: int) -> Problem | None:
+def random_strip(seed: int) -> StripProblem | None:
     """A strip problem of this seed, or None where nothing drawn fits the cloth drawn."""
     return _Maker(np.random.default_rng(seed)).problem()
 
 
-def random_leftover(seed: int) -> Problem:
+def random_leftover(seed: int) -> BoundedProblem:
     """Pieces for a bounded cloth of any outline, with holes."""
     rng = np.random.default_rng(seed)
     corners = int(rng.integers(3, 12))
@@ -293,4 +296,4 @@ def random_leftover(seed: int) -> Problem:
         wanted[str(k)] = Wanted(either=count)
         grain[str(k)] = Grain(headings)
     gap = float(rng.choice([0.0, 3.0]))
-    return Problem(Bounded(outline, tuple(holes)), tuple(items), gap, wanted=wanted, grain=grain)
+    return BoundedProblem(tuple(items), outline, tuple(holes), gap=gap, wanted=wanted, grain=grain)

@@ -15,23 +15,24 @@ from layout.bounds import area_bound, best_bound, fold_edge_bound, least_width, 
 from layout.boxes import boxes_length
 from layout.effort import Effort
 from layout.layout import cloth_length
-from layout.problem import Grain, Item, Pose, Problem, Section, Slot, Strip, Wanted
+from layout.problem import Grain, Item, Pose, Section, Slot, Wanted
 from layout.solver import solve
+from layout.strip_problem import StripProblem
 from tests.layout.examples import ALONG, EXAMPLES, folded, rect
 
 UNIT = 50.0
 
 
-def rectangles(sizes: list[tuple[int, int]], height: int) -> Problem:
+def rectangles(sizes: list[tuple[int, int]], height: int) -> StripProblem:
     """Rectangles in cells of 50 mm on open cloth without gap or selvage."""
     spread = make_spread(Fold.OPEN, height * UNIT)
     items = tuple(
         Item(str(k), (rect(a * UNIT, b * UNIT),), 1, (Slot(0, 0, (0,), 0, (Pose(0.0),)),))
         for k, (a, b) in enumerate(sizes)
     )
-    return Problem(
-        Strip((Section("open", spread),)),
+    return StripProblem(
         items,
+        (Section("open", spread),),
         gap=0.0,
         wanted={str(k): Wanted(drawn=1) for k in range(len(sizes))},
     )
@@ -111,7 +112,7 @@ def test_doubled_spreads_need_the_longest_piece_twice() -> None:
     """On a turned spread both plies carry it, and a gap lies between them."""
     spread = make_spread(Fold.TURNED, 1000.0, 10.0)
     item = Item("bar", (rect(400.0, 100.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
-    problem = Problem(Strip((Section("turned", spread),)), (item,))
+    problem = StripProblem((item,), (Section("turned", spread),))
     assert longest_bound(problem) == pytest.approx(803.0)
 
 
@@ -139,7 +140,7 @@ def test_pieces_that_turn_any_way_are_bounded_by_their_least_width() -> None:
     """The bound looks at all angles, not only at those that the search tries."""
     spread = make_spread(Fold.OPEN, 1000.0)
     item = Item("felt", (rect(400.0, 100.0),), 1, (Slot(0, 0, (0,), 0, ALONG),))
-    problem = Problem(Strip((Section("open", spread),)), (item,), grain={"felt": Grain(None)})
+    problem = StripProblem((item,), (Section("open", spread),), grain={"felt": Grain(None)})
     assert longest_bound(problem) == pytest.approx(100.0)
 
 
@@ -158,5 +159,5 @@ def test_boxes_that_stand_beyond_the_fold_pieces_are_counted_from_there() -> Non
     )  # fmt: skip
     wide = Item("wide", (rect(480.0, 550.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
     small = Item("small", (rect(200.0, 100.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
-    problem = Problem(Strip((Section("lengthwise", spread),)), (half, wide, small), gap=3.0)
+    problem = StripProblem((half, wide, small), (Section("lengthwise", spread),), gap=3.0)
     assert boxes_length(problem) == pytest.approx(983.0)

@@ -6,10 +6,11 @@ import numpy as np
 
 from fabrics.spread import Fold, make_spread
 from layout.effort import Effort
-from layout.layout import Span, cloth_length
-from layout.problem import Flaw, Item, Pose, Problem, Section, Slot, Strip, Wanted
+from layout.layout import cloth_length
+from layout.problem import Flaw, Item, Pose, Section, Slot, Span, Wanted
 from layout.search.model import strip_model
 from layout.solver import solve
+from layout.strip_problem import StripProblem
 from layout.validator import validate
 from pieces.geometry_types import Ring
 
@@ -18,13 +19,13 @@ def flaw(x: float, y: float, long: float, wide: float) -> Flaw:
     return Flaw(((x, y), (x + long, y), (x + long, y + wide), (x, y + wide)))
 
 
-def pieces_beside(flaws: tuple[Flaw, ...]) -> Problem:
+def pieces_beside(flaws: tuple[Flaw, ...]) -> StripProblem:
     """Four rectangles of 300 x 200 mm on a single layer of 900 mm."""
     shape: Ring = ((0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0))
     spread = make_spread(Fold.OPEN, 900.0, 10.0)
     item = Item("panel", (shape,), 4, (Slot(0, 0, (0,), 0, (Pose(0.0), Pose(180.0))),))
-    strip = Strip((Section("open", spread),), flaws)
-    return Problem(strip, (item,), wanted={"panel": Wanted(drawn=4)})
+    sections = (Section("open", spread),)
+    return StripProblem((item,), sections, flaws, wanted={"panel": Wanted(drawn=4)})
 
 
 def test_flaws_over_the_whole_width_are_passed_by() -> None:

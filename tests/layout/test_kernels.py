@@ -6,7 +6,10 @@ import math
 import os
 import subprocess
 import sys
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,11 +19,23 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from layout.geometry.nofit import NoFitTable
+from layout.kernels.arrays import Least, Tunables, Work
 from layout.kernels.depth import depth, way_out
-from layout.kernels.grid import build_grids
-from layout.kernels.moves import random, snapped
+from layout.kernels.grid import build_grids, distance_squared
+from layout.kernels.moves import (
+    descend,
+    overlap,
+    position_range,
+    put,
+    random,
+    relocate,
+    snapped,
+    touch,
+)
+from layout.kernels.rounds import SOLVED, overlaps, separate
 from layout.search.model import strip_model
-from layout.search.pack import Packed, pack
+from layout.search.pack import Packed, pack, units_of
+from layout.search.state import State
 from tests.layout.examples import EXAMPLES
 
 
@@ -30,6 +45,64 @@ def packed() -> Packed:
     problem = EXAMPLES["lengthwise"]()
     model = strip_model(problem, 0, {0: 1, 1: 1})
     return pack(model, NoFitTable(model.bases, model.gap))
+
+
+def plain(kernel: Any) -> Any:
+    """The Python function that a kernel was made of; itself where compilation is off."""
+    return getattr(kernel, "py_func", kernel)
+
+
+@cache
+def crowded() -> Packed:
+    """A half and three wedges, packed once: no kernel changes this."""
+    model = strip_model(EXAMPLES["lengthwise"](), 0, {0: 1, 1: 3})
+    return pack(model, NoFitTable(model.bases, model.gap))
+
+
+class Crowd:
+    """A half and three wedges laid on each other, made anew for each call: kernels change it."""
+
+    def __init__(self) -> None:
+        self.packed = crowded()
+        self.movable = self.count = len(self.packed.model.units)
+        choice = np.zeros(self.count, dtype=np.int32)
+        near = 10.0 * np.arange(self.count, dtype=np.float64) + 40.0
+        self.units = units_of(self.packed, State(choice, near, near + 5.0))
+        self.ways, self.nofits = self.packed.ways, self.packed.nofits
+        for i in range(self.movable):
+            plain(put)(
+                i, self.units.way[i], self.units.x[i], self.units.y[i], self.units, self.ways
+            )
+        self.seed = np.array([4711], np.uint64)
+        self.done = np.zeros(1, np.int64)
+        self.scratch = np.zeros((8, 16))
+        self.matrix = np.zeros((self.count, self.count))
+
+    def overlap(self, kernel: Any, i: int, limit: float = 1e300) -> float:
+        """Weighted overlap of a unit where it lies."""
+        units, way = self.units, self.units.way[i]
+        return float(
+            kernel(
+                i, units.shape[i], units.x[i], units.y[i], self.ways.extent[way], limit,
+                self.count, units, self.nofits, self.done,
+            )
+        )  # fmt: skip
+
+    def state(self) -> list[Any]:
+        """All that a kernel may have changed."""
+        arrays = (*self.units, self.seed, self.done, self.matrix)
+        return [np.asarray(array).tolist() for array in arrays]
+
+
+def agree(call: Callable[[Crowd, Any], Any], kernel: Any) -> tuple[Any, Crowd]:
+    """Call a kernel and its twin on equal crowds: the same result, and the same left behind."""
+    one, other = Crowd(), Crowd()
+    with np.errstate(over="ignore"):
+        found, twin = call(one, kernel), call(other, plain(kernel))
+    if found is not None:
+        assert found == pytest.approx(twin, rel=1e-12, abs=1e-12)
+    assert one.state() == other.state()
+    return found, one
 
 
 def polygon(packed: Packed, q: int) -> Polygon:
@@ -48,11 +121,11 @@ def test_depth_is_the_distance_to_the_boundary(packed: Packed, q: int, u: float,
     x, y = b[0] + u * (b[2] - b[0]), b[1] + v * (b[3] - b[1])
     args = (q, x, y, n.bounds, n.inverse, n.cells, n.cell, n.candidates, n.edges, n.slack)
     found = depth(*args, 1e300)
-    assert found == pytest.approx(depth.py_func(*args, 1e300), abs=1e-12)
+    assert found == pytest.approx(plain(depth)(*args, 1e300), abs=1e-12)
     # A caller for whom less would be enough gets that much, and never more than there is.
     for enough in (0.2 * found, 0.9 * found):
         least = depth(*args, enough)
-        assert least == pytest.approx(depth.py_func(*args, enough), abs=1e-12)
+        assert least == pytest.approx(plain(depth)(*args, enough), abs=1e-12)
         assert least == found or enough <= least <= found
     shape, place = polygon(packed, q), shapely.Point(x, y)
     distance = shape.exterior.distance(place)
@@ -73,7 +146,7 @@ def test_the_way_out_leads_just_out(packed: Packed, q: int, u: float, v: float) 
     out, twin = np.zeros(16), np.zeros(16)
     args = (q, x, y, n.bounds, n.inverse, n.cells, n.cell, n.candidates, n.edges, n.slack)
     deep = way_out(*args, out)
-    assert deep == pytest.approx(way_out.py_func(*args, twin), abs=1e-12)
+    assert deep == pytest.approx(plain(way_out)(*args, twin), abs=1e-12)
     assert np.allclose(out, twin)
     if deep > 0.0:
         assert math.hypot(out[0], out[1]) == pytest.approx(deep, rel=1e-3, abs=1e-6)
@@ -86,16 +159,16 @@ def test_grids_agree_with_their_twin(packed: Packed) -> None:
     n = packed.nofits
     few = n.first[:3]
     args = (n.edges[: few[-1]].copy(), few.copy(), n.bounds[:2].copy(), 8, n.slack)
-    for one, other in zip(build_grids(*args), build_grids.py_func(*args), strict=True):
+    for one, other in zip(build_grids(*args), plain(build_grids)(*args), strict=True):
         assert (one == other).all()
 
 
 def test_random_numbers_agree_with_their_twin_and_spread() -> None:
     """The same sequence, evenly in [0, 1)."""
     seed, twin = np.array([12345], np.uint64), np.array([12345], np.uint64)
-    drawn = [random(seed) for _ in range(2000)]
     with np.errstate(over="ignore"):
-        assert drawn[:50] == [float(random.py_func(twin)) for _ in range(50)]
+        drawn = [random(seed) for _ in range(2000)]
+        assert drawn[:50] == [float(plain(random)(twin)) for _ in range(50)]
     assert min(drawn) >= 0.0
     assert max(drawn) < 1.0
     assert abs(np.mean(drawn) - 0.5) < 0.03
@@ -108,9 +181,103 @@ def test_snapping_stays_in_range_and_on_the_lattice(
     """A coordinate on a lattice within the range of whole steps."""
     low, high = phase - 3 * pitch, phase + 4 * pitch
     got = snapped(value, low, high, pitch, phase)
-    assert got == pytest.approx(snapped.py_func(value, low, high, pitch, phase))
+    assert got == pytest.approx(plain(snapped)(value, low, high, pitch, phase))
     assert low - 1e-6 <= got <= high + 1e-6
     assert (got - phase) / pitch == pytest.approx(round((got - phase) / pitch), abs=1e-6)
+
+
+def test_overlap_agrees_with_its_twin_and_gives_up_early() -> None:
+    """All neighbours count; beyond the limit it says no more than that it is beyond."""
+    found, crowd = agree(lambda c, k: c.overlap(k, 1), overlap)
+    assert found > 0.0
+    assert crowd.done[0] == 1
+    least, _ = agree(lambda c, k: c.overlap(k, 1, 0.1 * found), overlap)
+    assert 0.1 * found <= least <= found
+
+
+def test_the_matrix_of_overlaps_agrees_with_its_twin() -> None:
+    """Symmetric, nothing on its diagonal, and its upper half adds up to the total."""
+    total, crowd = agree(lambda c, k: k(c.matrix, c.count, c.movable, c.units, c.nofits), overlaps)
+    assert total > 0.0
+    assert (crowd.matrix == crowd.matrix.T).all()
+    assert np.triu(crowd.matrix).sum() == pytest.approx(total)
+    assert not np.diag(crowd.matrix).any()
+
+
+def test_descent_and_contact_agree_with_their_twins_and_never_worsen() -> None:
+    """From where a unit lies to where it overlaps less."""
+
+    def slide(c: Crowd, k: Any) -> Any:
+        way, value = c.units.way[1], c.overlap(overlap, 1)
+        where = position_range(way, 900.0, c.ways)
+        return k(
+            1, way, c.units.x[1], c.units.y[1], value, 20.0, 1.0, *where, c.seed, c.units, c.ways,
+            c.nofits, c.count, c.done,
+        )  # fmt: skip
+
+    def push(c: Crowd, k: Any) -> Any:
+        way, value = c.units.way[1], c.overlap(overlap, 1)
+        where = position_range(way, 900.0, c.ways)
+        return k(
+            1, way, c.units.x[1], c.units.y[1], value, 4, *where, c.scratch, c.units, c.ways,
+            c.nofits, c.count, c.done,
+        )  # fmt: skip
+
+    before = Crowd().overlap(overlap, 1)
+    for call, kernel in ((slide, descend), (push, touch)):
+        (_, _, value), _ = agree(call, kernel)
+        assert 0.0 <= value < before
+
+
+def test_relocating_agrees_with_its_twin_and_lays_the_unit_down() -> None:
+    """The unit overlaps less after it, and its box goes with it."""
+
+    def move(c: Crowd, k: Any) -> None:
+        k(
+            1, 900.0, Tunables(), c.seed, c.scratch, c.units, c.ways, c.nofits, c.count,
+            c.movable, c.done,
+        )  # fmt: skip
+
+    _, crowd = agree(move, relocate)
+    assert crowd.overlap(overlap, 1) < Crowd().overlap(overlap, 1)
+    way = crowd.units.way[1]
+    assert crowd.units.box[0, 1] == crowd.units.x[1] + crowd.ways.extent[way, 0]
+
+
+def test_putting_down_and_the_range_of_a_way_agree_with_their_twins() -> None:
+    """Position, shape and box of a unit; the range of its reference positions."""
+    _, crowd = agree(lambda c, k: k(2, c.units.way[1], 7.0, 9.0, c.units, c.ways), put)
+    assert (crowd.units.x[2], crowd.units.y[2]) == (7.0, 9.0)
+    (low, high, _, _), _ = agree(lambda c, k: k(c.units.way[1], 900.0, c.ways), position_range)
+    assert low <= high <= 900.0
+
+
+@given(st.floats(-50, 50), st.floats(-50, 50))
+def test_the_distance_of_an_edge_agrees_with_its_twin(px: float, py: float) -> None:
+    """Of a point from the edge from (0, 0) to (30, 40)."""
+    args = (px, py, 0.0, 0.0, 30.0, 40.0, 1.0 / 2500.0)
+    found = distance_squared(*args)
+    assert found == pytest.approx(plain(distance_squared)(*args))
+    edge = shapely.LineString([(0.0, 0.0), (30.0, 40.0)])
+    assert math.sqrt(found) == pytest.approx(edge.distance(shapely.Point(px, py)), abs=1e-9)
+
+
+def test_rounds_of_the_search_agree_with_their_twin() -> None:
+    """The same end, the same way there, and units that are apart."""
+
+    def search(c: Crowd, k: Any) -> Any:
+        least = Least(*(np.zeros_like(a[: c.movable]) for a in (c.units.way, c.units.x, c.units.y)))
+        memory = np.array([1e300, 0.0])
+        order = np.zeros(c.movable, np.int32)
+        work = Work(c.seed, c.done, memory, c.matrix, order, c.scratch)
+        return k(
+            200, 50, 900.0, 100_000, Tunables(), work, least, c.count, c.movable, c.units, c.ways,
+            c.nofits,
+        )  # fmt: skip
+
+    ended, crowd = agree(search, separate)
+    assert ended == SOLVED
+    assert plain(overlaps)(crowd.matrix, crowd.count, crowd.movable, crowd.units, crowd.nofits) == 0
 
 
 def test_cache_survives_a_folder_that_cannot_be_written(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Bounded containers: what the separation brings in that the orders leave out."""
+"""Bounded pieces of cloth: what the separation brings in that the orders leave out."""
 
 from __future__ import annotations
 
@@ -8,17 +8,18 @@ from dataclasses import replace
 import pytest
 from shapely.geometry import Polygon
 
+from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
-from layout.problem import Bounded, Item, Lattice, Pose, Problem, Slot, Wanted
-from layout.progress import Progress
+from layout.problem import Item, Lattice, Pose, Slot, Wanted
+from layout.search.progress import Progress
 from layout.solver import solve
 from layout.validator import validate
 from tests.layout.examples import ALONG, rect
 from tests.layout.test_solver import jigsaw
 
 
-def puzzle(parts: int, room: float) -> Problem:
+def puzzle(parts: int, room: float) -> BoundedProblem:
     """A rectangle cut up, and a leftover that is larger each way by a factor."""
     rings = jigsaw(parts, parts, 600.0, 400.0)
     items = tuple(
@@ -31,7 +32,7 @@ def puzzle(parts: int, room: float) -> Problem:
         for k, ring in enumerate(rings)
     )
     wanted = {str(k): Wanted(drawn=1) for k in range(len(rings))}
-    return Problem(Bounded(rect(600.0 * room, 400.0 * room)), items, gap=0.0, wanted=wanted)
+    return BoundedProblem(items, rect(600.0 * room, 400.0 * room), gap=0.0, wanted=wanted)
 
 
 @pytest.mark.parametrize("parts", [5, 9])
@@ -60,8 +61,8 @@ def test_the_worthier_piece_stays() -> None:
         Item("large", (rect(300.0, 200.0),), 1, (Slot(0, 0, (0,), 0, ALONG),), priority=1.0),
         Item("small", (rect(200.0, 200.0),), 1, (Slot(0, 0, (0,), 0, ALONG),), priority=5.0),
     )
-    problem = Problem(
-        Bounded(rect(400.0, 210.0)), items, wanted={k: Wanted(drawn=1) for k in ("large", "small")}
+    problem = BoundedProblem(
+        items, rect(400.0, 210.0), wanted={k: Wanted(drawn=1) for k in ("large", "small")}
     )
     layout = solve(problem, Effort.QUICK)
     assert [problem.items[p.item].key for p in layout.placements] == ["small"]
@@ -75,7 +76,7 @@ def test_what_fits_nowhere_is_left_out_and_the_rest_laid() -> None:
         Item("short", (rect(300.0, 50.0),), 2, (Slot(0, 0, (0,), 0, ALONG),)),
     )
     wanted = {"long": Wanted(drawn=1), "short": Wanted(drawn=2)}
-    problem = Problem(Bounded(rect(400.0, 200.0)), items, wanted=wanted)
+    problem = BoundedProblem(items, rect(400.0, 200.0), wanted=wanted)
     layout = solve(problem, Effort.NORMAL)
     assert layout.unplaced == (0,)
     assert layout.ended_by is EndedBy.BOUND
@@ -87,7 +88,7 @@ def test_a_repeat_holds_on_a_leftover() -> None:
     """Pieces of checked leftovers lie in phase."""
     lattice = Lattice((20.0, 10.0), pitch_x=70.0, phase_x=15.0)
     item = Item("a", (rect(100.0, 80.0),), 4, (Slot(0, 0, (0,), 0, ALONG, None, lattice),))
-    problem = Problem(Bounded(rect(500.0, 200.0)), (item,), wanted={"a": Wanted(drawn=4)})
+    problem = BoundedProblem((item,), rect(500.0, 200.0), wanted={"a": Wanted(drawn=4)})
     layout = solve(problem, Effort.QUICK)
     assert validate(problem, layout) == []
     assert layout.placements
@@ -120,7 +121,7 @@ def test_turned_pieces_use_an_irregular_leftover() -> None:
     corner = ((0.0, 0.0), (300.0, 0.0), (0.0, 200.0))
     item = Item("corner", (corner,), 1, (Slot(0, 0, (0,), 0, (Pose(0.0), Pose(180.0))),))
     there = ((305.0, 0.0), (305.0, 205.0), (0.0, 205.0))
-    problem = Problem(Bounded(there), (item,), wanted={"corner": Wanted(drawn=1)})
+    problem = BoundedProblem((item,), there, wanted={"corner": Wanted(drawn=1)})
     layout = solve(problem, Effort.QUICK)
     assert layout.unplaced == ()
     assert layout.placements[0].pose.angle_deg == 180.0

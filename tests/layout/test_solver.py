@@ -15,37 +15,37 @@ from shapely.geometry import LineString, Polygon
 from shapely.ops import split
 
 from fabrics.spread import Fold, make_spread
+from layout.bounded_problem import BoundedProblem
 from layout.bounds import best_bound
 from layout.effort import Effort
 from layout.layout import EndedBy, cloth_length
 from layout.problem import (
-    Bounded,
     Flaw,
     Item,
     Lattice,
     Pose,
-    Problem,
     Section,
     Slot,
-    Strip,
     Wanted,
 )
-from layout.progress import Progress
 from layout.search import portfolio
+from layout.search.members import MEMBERS
 from layout.search.portfolio import run_member
+from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
+from layout.strip_problem import StripProblem
 from layout.validator import validate
 from pieces.geometry_types import Ring
 from tests.layout.examples import ALONG, BOTH, EXAMPLES, folded, rect
 
 
-def length_of(problem: Problem, effort: Effort, **options: object) -> float:
+def length_of(problem: StripProblem, effort: Effort, **options: object) -> float:
     layout = solve(problem, effort, **options)  # type: ignore[arg-type]
     assert validate(problem, layout) == []
     return cloth_length(problem, layout.extents)
 
 
-def many(copies: int = 6) -> Problem:
+def many(copies: int = 6) -> StripProblem:
     """Wedges and strips enough to search on."""
     base = folded()
     return replace(
@@ -85,14 +85,14 @@ def test_tasks_are_plain_data() -> None:
     sent: list[portfolio.MemberTask] = []
 
     class Recorder(ThreadPoolExecutor):
-        def submit(self, fn, task):  # type: ignore[no-untyped-def]
+        def submit(self, fn, task):  # type: ignore[no-untyped-def, override]
             sent.append(pickle.loads(pickle.dumps(task)))
             return super().submit(fn, task)
 
     effort = replace(Effort.NORMAL, evaluations=20_000)
     with Recorder(1) as executor:
         solve(many(3), effort, executor=executor)
-    assert len(sent) == 2 * portfolio.MEMBERS
+    assert len(sent) == 2 * MEMBERS
     assert run_member(sent[0]).complete
 
 
@@ -157,7 +157,7 @@ def jigsaw(seed: int, parts: int, length: float, height: float) -> list[Ring]:
     return [tuple((float(x), float(y)) for x, y in p.exterior.coords[:-1]) for p in pieces]
 
 
-def puzzle(rings: list[Ring], fold: Fold, height: float) -> Problem:
+def puzzle(rings: list[Ring], fold: Fold, height: float) -> StripProblem:
     """The parts as pieces of cloth that is exactly as wide as the rectangle (on each ply)."""
     width = height if fold is Fold.OPEN else 2 * height
     spread = make_spread(fold, width)
@@ -167,7 +167,7 @@ def puzzle(rings: list[Ring], fold: Fold, height: float) -> Problem:
         ring = ring if Polygon(ring).exterior.is_ccw else ring[::-1]
         items.append(Item(str(k), (ring,), 1, (Slot(0, 0, plies, 0, (Pose(0.0),)),)))
     wanted = {str(k): Wanted(drawn=1, other=len(plies) - 1) for k in range(len(rings))}
-    return Problem(Strip((Section(fold.value, spread),)), tuple(items), gap=0.0, wanted=wanted)
+    return StripProblem(tuple(items), (Section(fold.value, spread),), gap=0.0, wanted=wanted)
 
 
 @pytest.mark.parametrize(("parts", "floor"), [(4, 0.97), (6, 0.97), (9, 0.97)])
@@ -187,16 +187,13 @@ def test_halves_side_by_side_on_a_double_fold() -> None:
     half = rect(500.0, 280.0)
     item = Item(
         "half", (half,), 2, slots, (((0.0, 0.0), (500.0, 0.0)),),
-        (((0.0, -280.0), (500.0, -280.0), (500.0, 280.0), (0.0, 280.0)),), symmetric=True,
-    )  # fmt: skip
-    problem = Problem(
-        Strip((Section("double", spread),)), (item,), wanted={"half": Wanted(either=2)}
-    )
+        (((0.0, -280.0), (500.0, -280.0), (500.0, 280.0), (0.0, 280.0)),))  # fmt: skip
+    problem = StripProblem((item,), (Section("double", spread),), wanted={"half": Wanted(either=2)})
     assert length_of(problem, Effort.QUICK) == pytest.approx(500.0)
 
 
 @st.composite
-def random_problems(draw: st.DrawFn) -> Problem:
+def random_problems(draw: st.DrawFn) -> StripProblem:
     """Wedges, bars and halves on any spread, with lattices, flaws, one way, or a leftover."""
     fold = draw(st.sampled_from([Fold.OPEN, Fold.LENGTHWISE, Fold.PARTIAL, Fold.CROSSWISE,
                                  Fold.TURNED]))  # fmt: skip
@@ -204,7 +201,7 @@ def random_problems(draw: st.DrawFn) -> Problem:
     one_way = draw(st.booleans()) and fold is not Fold.CROSSWISE
     zone = next(k for k, z in enumerate(spread.zones) if z.plies)
     plies = spread.zones[zone].plies
-    poses = BOTH if not one_way else (Pose(0.0), Pose(0.0, True))
+    poses: tuple[Pose, ...] = BOTH if not one_way else (Pose(0.0), Pose(0.0, True))
     if len(plies) == 1:
         poses = tuple(pose for pose in poses if not pose.flip)
     items = []
@@ -220,17 +217,17 @@ def random_problems(draw: st.DrawFn) -> Problem:
         slot = Slot(0, zone, plies, 0, poses, None, lattice, clearance=1.5 if len(plies) > 1 else 0)
         items.append(Item(str(k), (ring,), count, (slot,)))
         wanted[str(k)] = Wanted(drawn=count, other=count if len(plies) == 2 else 0)
-    flaws = ()
+    flaws: tuple[Flaw, ...] = ()
     if draw(st.booleans()) and not spread.doubled:
         flaws = (Flaw(((200.0, 250.0), (230.0, 250.0), (230.0, 280.0), (200.0, 280.0))),)
-    return Problem(
-        Strip((Section(fold.value, spread),), flaws), tuple(items), one_way=one_way, wanted=wanted
+    return StripProblem(
+        tuple(items), (Section(fold.value, spread),), flaws, one_way=one_way, wanted=wanted
     )
 
 
 @settings(max_examples=50, deadline=None)
 @given(random_problems())
-def test_random_problems_give_valid_layouts(problem: Problem) -> None:
+def test_random_problems_give_valid_layouts(problem: StripProblem) -> None:
     """Never an invalid layout, never a bound above what was found."""
     layout = solve(problem, Effort.GLANCE)
     assert validate(problem, layout) == []
@@ -239,7 +236,7 @@ def test_random_problems_give_valid_layouts(problem: Problem) -> None:
 
 @settings(max_examples=12, deadline=None)
 @given(random_problems())
-def test_random_problems_stay_valid_in_the_separation(problem: Problem) -> None:
+def test_random_problems_stay_valid_in_the_separation(problem: StripProblem) -> None:
     """The compiled search keeps every constraint, too."""
     layout = solve(problem, Effort.NORMAL, time_limit=0.3)
     assert validate(problem, layout) == []
@@ -247,17 +244,19 @@ def test_random_problems_stay_valid_in_the_separation(problem: Problem) -> None:
 
 @settings(max_examples=25, deadline=None)
 @given(st.lists(st.tuples(st.floats(60.0, 200.0), st.floats(60.0, 200.0)), min_size=1, max_size=7))
-def test_bounded_containers_take_what_fits(sizes: list[tuple[float, float]]) -> None:
+def test_bounded_cloth_takes_what_fits(sizes: list[tuple[float, float]]) -> None:
     """Inside an L-shaped leftover with a hole: valid, and what is left out is named."""
-    leftover = Bounded(
-        ((0.0, 0.0), (500.0, 0.0), (500.0, 200.0), (250.0, 200.0), (250.0, 450.0), (0.0, 450.0)),
-        (((100.0, 250.0), (140.0, 250.0), (140.0, 290.0), (100.0, 290.0)),),
-    )
+    outline = (
+        (0.0, 0.0), (500.0, 0.0), (500.0, 200.0), (250.0, 200.0), (250.0, 450.0), (0.0, 450.0),
+    )  # fmt: skip
+    hole = ((100.0, 250.0), (140.0, 250.0), (140.0, 290.0), (100.0, 290.0))
     items = tuple(
-        Item(str(k), (rect(a, b),), 1, (Slot(0, 0, (0,), 0, ALONG),), symmetric=True)
+        Item(str(k), (rect(a, b),), 1, (Slot(0, 0, (0,), 0, ALONG),))
         for k, (a, b) in enumerate(sizes)
     )
-    problem = Problem(leftover, items, wanted={str(k): Wanted(either=1) for k in range(len(sizes))})
+    problem = BoundedProblem(
+        items, outline, (hole,), wanted={str(k): Wanted(either=1) for k in range(len(sizes))}
+    )
     layout = solve(problem, Effort.GLANCE)
     assert validate(problem, layout) == []
     assert len(layout.placements) + len(layout.unplaced) == len(sizes)

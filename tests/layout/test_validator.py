@@ -8,11 +8,11 @@ import pytest
 from shapely.geometry import Polygon
 
 from fabrics.spread import Fold, make_spread
+from layout.bounded_problem import BoundedProblem
 from layout.effort import Effort
 from layout.hand import Hand
 from layout.layout import Layout
 from layout.problem import (
-    Bounded,
     Flaw,
     Grain,
     Item,
@@ -22,10 +22,10 @@ from layout.problem import (
     Problem,
     Section,
     Slot,
-    Strip,
     Wanted,
 )
 from layout.solver import solve
+from layout.strip_problem import StripProblem
 from layout.validator import Code, InvalidLayoutError, cloth_copies, require_valid, validate
 from tests.layout.examples import ALONG, EXAMPLES, blocked, folded, in_phase, open_pair, rect
 
@@ -121,9 +121,9 @@ def test_blocked_plies_are_seen() -> None:
     layout = solved(problem)
     lower = replace(problem.items[0], slots=(Slot(0, 0, (0,), 0, ALONG),), key="cuff")
     upper = replace(problem.items[0], slots=(Slot(0, 0, (1,), 0, ALONG),))
-    stacked = Problem(
-        problem.container,
+    stacked = StripProblem(
         (upper, lower),
+        problem.sections,
         wanted={"collar": Wanted(either=1), "cuff": Wanted(either=1)},
     )
     place = layout.placements[0]
@@ -203,9 +203,7 @@ def test_flaws_are_kept_clear_of() -> None:
     flaw = Flaw(((p.x + 50, p.y + 50), (p.x + 60, p.y + 50), (p.x + 60, p.y + 60)))
     if p.pose.angle_deg == 180.0:
         flaw = Flaw(tuple((x - 200.0, y - 150.0) for x, y in flaw.outline))
-    container = problem.container
-    assert isinstance(container, Strip)
-    assert Code.GAP in codes(replace(problem, container=replace(container, flaws=(flaw,))), layout)
+    assert Code.GAP in codes(replace(problem, flaws=(flaw,)), layout)
 
 
 def test_section_boundaries_keep_the_gap() -> None:
@@ -220,11 +218,13 @@ def test_section_boundaries_keep_the_gap() -> None:
     assert codes(problem, nearer) >= {Code.GAP}
 
 
-def test_bounded_containers_hold_their_pieces() -> None:
+def test_bounded_cloth_holds_its_pieces() -> None:
     """Inside the outline, clear of the hole."""
-    leftover = Bounded(rect(500.0, 400.0), (((200.0, 100.0), (250.0, 100.0), (250.0, 300.0)),))
-    item = Item("cuff", (rect(180.0, 90.0),), 2, (Slot(0, 0, (0,), 0, ALONG),), symmetric=True)
-    problem = Problem(leftover, (item,), wanted={"cuff": Wanted(either=2)})
+    hole = ((200.0, 100.0), (250.0, 100.0), (250.0, 300.0))
+    item = Item("cuff", (rect(180.0, 90.0),), 2, (Slot(0, 0, (0,), 0, ALONG),))
+    problem = BoundedProblem(
+        (item,), rect(500.0, 400.0), (hole,), wanted={"cuff": Wanted(either=2)}
+    )
     layout = solved(problem)
     assert validate(problem, layout) == []
     assert layout.unplaced == ()
@@ -249,10 +249,8 @@ def test_raising_lists_the_violations() -> None:
 def test_turned_copies_do_not_touch_where_the_cloth_was_cut() -> None:
     """The ends of the two plies meet on the cloth: a gap is left there."""
     spread = make_spread(Fold.TURNED, 1000.0, 10.0)
-    item = Item("bar", (rect(400.0, 600.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),), symmetric=True)
-    problem = Problem(
-        Strip((Section("turned", spread),)), (item,), wanted={"bar": Wanted(either=2)}
-    )
+    item = Item("bar", (rect(400.0, 600.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
+    problem = StripProblem((item,), (Section("turned", spread),), wanted={"bar": Wanted(either=2)})
     layout = solved(problem)
     assert validate(problem, layout) == []
     one, other = (copy.outline for copy in cloth_copies(problem, layout))
@@ -266,16 +264,11 @@ def test_phases_are_judged_on_the_cloth_across_sections() -> None:
         Slot(k, 0, (0,), 0, ALONG, lattice=Lattice((35.0, 20.0), 60.0, 35.0, group="check"))
         for k in range(2)
     ]
-    items = tuple(
-        Item(f"p{k}", (rect(130.0, 700.0),), 1, (slot,), symmetric=True)
-        for k, slot in enumerate(slots)
-    )
+    items = tuple(Item(f"p{k}", (rect(130.0, 700.0),), 1, (slot,)) for k, slot in enumerate(slots))
     wanted = {"p0": Wanted(either=1), "p1": Wanted(either=1)}
-    free = Problem(Strip((Section("1", first), Section("2", first))), items, wanted=wanted)
+    free = StripProblem(items, (Section("1", first), Section("2", first)), wanted=wanted)
     assert codes(free, solved(free)) == {Code.PHASE}
-    tied = replace(
-        free, container=Strip((Section("1", first), Section("2", first, start_pitch=60.0)))
-    )
+    tied = replace(free, sections=(Section("1", first), Section("2", first, start_pitch=60.0)))
     assert validate(tied, solved(tied)) == []
 
 

@@ -16,7 +16,7 @@ from pieces.lengths import format_in
 from pieces.outline import CLOSED_MM, FLATNESS_MM, OutlineError
 from pieces.readers.svg_curves import flatten
 
-MOST_POINTS = 150_000
+MOST_POINTS = 60_000
 """Of all lines of a drawing together, curves flattened."""
 
 LARGEST_MM = 100_000.0
@@ -24,6 +24,8 @@ LARGEST_MM = 100_000.0
 
 LENGTHS_AGREE = 0.01
 """Two stated lengths agree if the scales that they give differ by no more than this share."""
+
+FOLD_WORDS = frozenset(("fold", "foldline", "onfold"))
 
 MEASURED_STEPS = 2000
 """A line is measured to this share of its extent."""
@@ -44,6 +46,8 @@ class Line:
         Whether it closes; the first point is not repeated then.
     backwards : bool
         Whether its only arrow head is at its start.
+    edges : tuple of (str, tuple of Point)
+        The lines that it was joined of, each with what it is called.
     """
 
     mark: Mark
@@ -51,11 +55,17 @@ class Line:
     points: tuple[Point, ...]
     closed: bool
     backwards: bool = False
+    edges: tuple[tuple[str, tuple[Point, ...]], ...] = ()
 
     @property
     def words(self) -> frozenset[str]:
         """Words of its own id, title and classes."""
         return words_of((self.mark,))
+
+    @property
+    def is_fold(self) -> bool:
+        """Whether it is called a fold line."""
+        return bool(self.words & FOLD_WORDS)
 
 
 def words_of(marks: Iterable[Mark]) -> frozenset[str]:
@@ -85,8 +95,9 @@ def pixel_size(sheet: Sheet, lengths: dict[str, float], file: str) -> float | No
     """
     found: list[tuple[str, float, float]] = []
     for name, length in lengths.items():
-        strokes = [s for s in sheet.strokes if name in (s.mark.ident, s.mark.title)]
-        strokes = strokes or [s for s in sheet.strokes if _stands_in(s, name)]
+        every = sheet.strokes + sheet.left_out
+        strokes = [s for s in every if name in (s.mark.ident, s.mark.title)]
+        strokes = strokes or [s for s in every if _stands_in(s, name)]
         drawn = sum(_measured(stroke) for stroke in strokes[:1])
         if len(strokes) != 1 or drawn <= 0.0:
             many = f"{len(strokes)} lines are" if len(strokes) > 1 else "no line is"
@@ -205,7 +216,7 @@ def _ids(sheet: Sheet) -> str:
     """What lines are called, for a hint."""
     names = dict.fromkeys(
         name
-        for stroke in sheet.strokes
+        for stroke in sheet.strokes + sheet.left_out
         for name in (stroke.mark.ident or stroke.mark.title,
                      *(mark.ident or mark.title for mark in stroke.groups[-1:]))
         if name

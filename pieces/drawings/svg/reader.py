@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -25,8 +26,13 @@ from pieces.outline import Edge
 MOST_CORNERS = 4000
 """An outline that keeps more points once it is simplified is no pattern piece."""
 
+MOST_NOTCHES = 200
+
 SIMPLE_MM = 0.01
 """Outlines are simplified within this, well within what curves are flattened by."""
+
+SUPPOSED_MM = 1000.0
+"""A drawing that does not tell its size is looked at as if it were so large."""
 
 MOST_TOLD = 200
 """Of what was left out so many things are named; the rest is counted."""
@@ -60,7 +66,19 @@ def read_svg(path: Path, lengths: dict[str, float], left_out: Iterable[str] = ()
     size = pixel_size(sheet, lengths, file)
     title = printable(sheet.title)
     if size is None:
-        return Drawing(file, title, sheet.unit, findings=tuple(sheet.findings))
+        return _of_any_size(sheet, title, file)
+    return _drawing(sheet, size, title, file)
+
+
+def _of_any_size(sheet: Sheet, title: str, file: str) -> Drawing:
+    """The pieces at some size, so that what else is missing is asked for at once."""
+    findings = tuple(sheet.findings)
+    supposed = SUPPOSED_MM / max(sheet.width, sheet.height, 1e-9)
+    drawing = _drawing(sheet, supposed, title, file)
+    return replace(drawing, findings=findings)
+
+
+def _drawing(sheet: Sheet, size: float, title: str, file: str) -> Drawing:
     lines = lines_of(sheet, size, file)
     texts = [(w, (w.at.real * size, -w.at.imag * size)) for w in sheet.writings]
     found = sort_out(lines, texts, (sheet.width * size, sheet.height * size), file)
@@ -122,7 +140,7 @@ def _piece(
         return None
     xs, ys = zip(*points, strict=True)
     corner = (min(xs), min(ys))
-    edges = edges_of([_shifted(point, corner) for point in points])
+    edges = _edges(outline, points, corner)
     marks = _Marks(member, name, found, sheet, file)
     fold: str | None = None
     if marks.fold is not None:
@@ -167,6 +185,10 @@ class _Marks:
         if kinds["fold"]:
             self.fold_line = max(kinds["fold"], key=lambda line: math.dist(*_longest(line)))
             self.fold = _longest(self.fold_line)
+        if len(kinds["notch"]) > MOST_NOTCHES:
+            words = f"has {len(kinds['notch']):,} notches; no piece has so many"
+            found.findings.append(Finding(file, words, name, "notches"))
+            kinds["notch"] = []
         for line in kinds["notch"]:
             self.notches.append(_nearest(line, member))
 
@@ -186,6 +208,20 @@ class _Marks:
                 line=self.fold_line.mark.line,
             )
         )
+
+
+def _edges(outline: Line, points: tuple[Point, ...], corner: Point) -> tuple[Edge, ...]:
+    """Edges by name where the outline was drawn in lines of their own, else from its corners."""
+    if not outline.edges:
+        return edges_of([_shifted(point, corner) for point in points])
+    names = _Names()
+    return tuple(
+        Edge(
+            names.free(printable(name) or f"edge {number}"),
+            tuple(_shifted(point, corner) for point in _thinned(line)),
+        )
+        for number, (name, line) in enumerate(outline.edges, start=1)
+    )
 
 
 def _folded(
@@ -215,7 +251,10 @@ def _longest(line: Line) -> tuple[Point, Point]:
 
 
 def _nearest(line: Line, member: Member) -> Point:
-    """The point of a mark that is nearest to the outline of its piece."""
+    """Where a mark sits: the middle of a closed one, else its point nearest to the outline."""
+    if line.closed:
+        xs, ys = zip(*line.points, strict=True)
+        return ((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0)
     from shapely.geometry import LinearRing
     from shapely.geometry import Point as Spot
 
@@ -225,10 +264,14 @@ def _nearest(line: Line, member: Member) -> Point:
 
 def _simplified(line: Line) -> tuple[Point, ...]:
     """The outline without points that make no difference."""
+    return _thinned((*line.points, line.points[0]))[:-1]
+
+
+def _thinned(points: tuple[Point, ...]) -> tuple[Point, ...]:
     from shapely.geometry import LineString
 
-    ring = LineString([*line.points, line.points[0]]).simplify(SIMPLE_MM)
-    return tuple((float(x), float(y)) for x, y in ring.coords[:-1])
+    line = LineString(points).simplify(SIMPLE_MM)
+    return tuple((float(x), float(y)) for x, y in line.coords)
 
 
 def _no_piece(lines: list[Line], file: str) -> Finding:

@@ -10,7 +10,7 @@ from pieces.drawings.svg.document import Node
 from pieces.drawings.svg.viewport import Viewport, pixels
 from pieces.outline import OutlineError
 from pieces.readers.svg_curves import Segment
-from pieces.readers.svg_path import MOST_SEGMENTS, SubPath, read_path
+from pieces.readers.svg_path import MOST_SEGMENTS, SubPath, TooLongError, read_path
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 
@@ -81,7 +81,7 @@ def _points(text: str) -> list[complex]:
     for match in _NUMBER.finditer(text):
         numbers.append(float(match[1]))
         if len(numbers) > 2 * MOST_SEGMENTS:
-            raise OutlineError(f"it has more than {MOST_SEGMENTS:,} points")
+            raise TooLongError(f"it has more than {MOST_SEGMENTS:,} points")
     rest = _NUMBER.sub("", text).strip(" \t\r\n,")
     if rest:
         raise OutlineError(f"points hold '{rest.split()[0][:20]}', which is no number")

@@ -58,6 +58,8 @@ class Sheet:
     Attributes
     ----------
     strokes, writings : list
+    left_out : list of Stroke
+        What the user wants left out; it can be measured all the same.
     physical : bool
         Whether the document says how large it is; a pixel is 1/96 in then.
     unit : str
@@ -74,6 +76,7 @@ class Sheet:
 
     strokes: list[Stroke] = field(default_factory=list)
     writings: list[Writing] = field(default_factory=list)
+    left_out: list[Stroke] = field(default_factory=list)
     physical: bool = False
     unit: str = "cm"
     in_pixels: bool = False

@@ -6,12 +6,14 @@ from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
-from pieces.drawings.svg.lines import Line, words_of
+from pieces.drawings.svg.joining import joined
+from pieces.drawings.svg.lines import FOLD_WORDS, Line, words_of
 from pieces.drawings.svg.sheet import Mark, Writing
 from pieces.findings import Finding
 from pieces.geometry_types import Point
 
-MOST_OUTLINES = 1000
+MOST_OUTLINES = 500
+"""A drawing with more closed lines is no pattern, marks included."""
 
 SMALL_SHARE = 0.01
 """A closed line inside a piece that is smaller than this share of it is surely a mark."""
@@ -20,7 +22,6 @@ BESIDE_MM = 2.0
 """A line this near to an outline still lies in its piece."""
 
 GRAIN_WORDS = frozenset(("grain", "grainline", "straightgrain"))
-FOLD_WORDS = frozenset(("fold", "foldline", "onfold"))
 NOTCH_WORDS = frozenset(("notch", "notches"))
 
 
@@ -49,8 +50,9 @@ def sort_out(
 ) -> Sorted:
     """Sort the lines and texts of a sheet into pieces.
 
-    Every closed line is the outline of a piece but: marks (notches), a frame as large as the
-    sheet, a line drawn twice, and what lies inside another outline of the same group.
+    Every closed line, or ring of lines that meet, is the outline of a piece but: marks (notches),
+    a frame as large as the sheet, a line drawn twice, and what lies inside another outline of the
+    same group.
 
     Parameters
     ----------
@@ -63,7 +65,7 @@ def sort_out(
         For messages.
     """
     found = Sorted()
-    outlines, others = _outlines(lines, page, found)
+    outlines, others = _outlines(joined(lines, GRAIN_WORDS | NOTCH_WORDS), page, found)
     if len(outlines) > MOST_OUTLINES:
         words = f"has {len(outlines):,} closed lines; more than {MOST_OUTLINES:,} are no pattern"
         found.findings.append(Finding(file, words))
@@ -74,15 +76,16 @@ def sort_out(
         Member(line, shape, next((m for m in line.groups if shared[m.number] == 1), None))
         for line, shape in outer
     ]
+    owners = _Owners(found.members)
     for line in others:
-        member = _owner(found.members, line.groups, _middle(line))
+        member = owners.of(line.groups, _middle(line))
         if member is not None:
             member.lines.append(line)
         else:
             kind = "closed line" if line.closed else "line"
             found.ignored.append(f"{kind} outside all pieces: {line.mark.place}")
     for writing, at in writings:
-        member = _owner(found.members, writing.groups, at)
+        member = owners.of(writing.groups, at)
         if member is not None:
             member.writings.append(writing)
         else:
@@ -156,25 +159,26 @@ def _outer(
     """Outlines that lie in no other of their group; what lies inside becomes a mark."""
     from shapely import STRtree
     from shapely.geometry import Polygon
+    from shapely.prepared import prep
 
     shapes = [Polygon(line.points) for line in outlines]
     sound = [shape if shape.is_valid else shape.convex_hull for shape in shapes]
     tree = STRtree(sound)
+    areas = [float(shape.area) for shape in sound]
+    wide = [prep(shape.buffer(BESIDE_MM)) for shape in sound]
     kept: list[tuple[Line, Any]] = []
     for index, line in enumerate(outlines):
         spot = sound[index].representative_point()
         around = [
             int(i)
             for i in tree.query(spot, predicate="within")
-            if i != index
-            and sound[i].area > sound[index].area
-            and sound[i].buffer(BESIDE_MM).contains(sound[index])
+            if i != index and areas[i] > areas[index] and wide[int(i)].contains(sound[index])
         ]
         same = [i for i in around if _of_one_group(outlines[i], line)]
         if same:
             others.append(line)
-            nearest = min(same, key=lambda i: sound[i].area)
-            if sound[index].area < SMALL_SHARE * sound[nearest].area:
+            nearest = min(same, key=lambda i: areas[i])
+            if areas[index] < SMALL_SHARE * areas[nearest]:
                 continue
             inside = outlines[nearest]
             found.findings.append(
@@ -190,7 +194,7 @@ def _outer(
             )
             continue
         if around:
-            frame = outlines[min(around, key=lambda i: sound[i].area)]
+            frame = outlines[min(around, key=lambda i: areas[i])]
             found.findings.append(
                 Finding(
                     file,
@@ -213,17 +217,27 @@ def _of_one_group(around: Line, inside: Line) -> bool:
     return bool(around.groups) and inside.groups[: len(around.groups)] == around.groups
 
 
-def _owner(members: list[Member], groups: tuple[Mark, ...], at: Point) -> Member | None:
-    """The piece whose own group something stands in, else the smallest that it lies in."""
-    from shapely.geometry import Point as Spot
+class _Owners:
+    """Finds the piece that something belongs to."""
 
-    numbers = {mark.number for mark in groups}
-    for member in members:
-        if member.group is not None and member.group.number in numbers:
-            return member
-    spot = Spot(at)
-    near = [m for m in members if m.shape.distance(spot) <= BESIDE_MM]
-    return min(near, key=lambda m: m.shape.area, default=None)
+    def __init__(self, members: list[Member]) -> None:
+        import numpy as np
+        from shapely import STRtree
+
+        self.members = members
+        self.by_group = {m.group.number: m for m in members if m.group is not None}
+        self.tree = STRtree([member.shape for member in members])
+        self.areas = np.array([member.shape.area for member in members])
+
+    def of(self, groups: tuple[Mark, ...], at: Point) -> Member | None:
+        """Return the piece whose own group it stands in, else the smallest that it lies in."""
+        from shapely.geometry import Point as Spot
+
+        for mark in groups:
+            if mark.number in self.by_group:
+                return self.by_group[mark.number]
+        near = self.tree.query(Spot(at), predicate="dwithin", distance=BESIDE_MM)
+        return self.members[int(near[self.areas[near].argmin()])] if len(near) else None
 
 
 def _middle(line: Line) -> Point:

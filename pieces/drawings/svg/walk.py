@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NoReturn
 
 from pieces.drawings.svg.css import SHAPING, Styles, styles_of
 from pieces.drawings.svg.document import MOST_LEVELS, Node
@@ -26,9 +26,13 @@ from pieces.drawings.svg.viewport import (
 )
 from pieces.findings import Finding, InputError
 from pieces.outline import OutlineError
+from pieces.readers.svg_path import TooLongError
 
 MOST_INSTANCES = 20_000
 """Elements that a document may unfold into through `use`."""
+
+MOST_DRAWN = 60_000
+"""Segments of all lines together."""
 
 MOST_FAULTS = 30
 """After so many the rest are only counted."""
@@ -49,6 +53,7 @@ class _At:
     viewport: Viewport
     groups: tuple[Mark, ...] = ()
     seen: bool = True
+    left_out: bool = False
     used: tuple[str, ...] = ()
     level: int = 0
 
@@ -80,6 +85,7 @@ class _Walker:
         self.styles: Styles = styles_of(root)
         self.named = _named(root)
         self.count = 0
+        self.segments = 0
         self.faults = 0
         matrix, viewport = self._frame(root)
         start = _At(matrix, viewport)
@@ -103,6 +109,11 @@ class _Walker:
         name = "" if node is None else node.attributes.get("id", "")
         what = "" if node is None else f"{node.tag}{f' {name!r}' if name else ''}: "
         self.sheet.findings.append(Finding(self.file, f"{what}{words}", line=line, fix=fix))
+
+    def _refuse(self, node: Node, words: str) -> NoReturn:
+        """Give up: what is so large is no pattern."""
+        words = f"{words}; that is no drawing of a pattern"
+        raise InputError([Finding(self.file, words, line=node.line)])
 
     def _leave(self, words: str) -> None:
         self.sheet.ignored[words] = self.sheet.ignored.get(words, 0) + 1
@@ -141,16 +152,7 @@ class _Walker:
     def _visit(self, node: Node, at: _At) -> None:
         self.count += 1
         if self.count > MOST_INSTANCES:
-            raise InputError(
-                [
-                    Finding(
-                        self.file,
-                        f"unfolds into more than {MOST_INSTANCES:,} elements; that is no drawing "
-                        "of a pattern",
-                        line=node.line,
-                    )
-                ]
-            )
+            self._refuse(node, f"it unfolds into more than {MOST_INSTANCES:,} elements")
         if at.level > 2 * MOST_LEVELS:
             self.fault(node, "its uses of uses go too deep")
             return
@@ -161,11 +163,11 @@ class _Walker:
             return
         ident = node.attributes.get("id", "")
         if ident in self.left_out and ident:
-            self._leave(f"{node.tag} '{ident}', as you asked")
-            return
+            self._leave(f"as you asked: {_place(node)}")
+            at = replace(at, left_out=True)
         own = self.styles.of(node)
         if own.get("display") == "none":
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         visibility = own.get("visibility", "inherit")
         seen = at.seen if visibility == "inherit" else visibility == "visible"
@@ -273,27 +275,39 @@ class _Walker:
 
     def _shape(self, node: Node, mark: Mark, own: dict[str, str], at: _At) -> None:
         if not at.seen:
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
-        parts = parts_of(node, at.viewport)
+        try:
+            parts = parts_of(node, at.viewport)
+        except TooLongError as error:
+            self._refuse(node, str(error))
+        self.segments += sum(len(part.segments) for part in parts)
+        if self.segments > MOST_DRAWN:
+            self._refuse(node, f"its lines have more than {MOST_DRAWN:,} segments together")
         if not parts:
-            self._leave(f"a {node.tag} that draws nothing")
+            self._leave(f"draws nothing: {_place(node)}")
             return
         starts = own.get("marker-start", "none") != "none"
         only = starts and own.get("marker-end", "none") == "none"
-        self.sheet.strokes.append(Stroke(mark, at.groups, parts, at.matrix, only))
+        stroke = Stroke(mark, at.groups, parts, at.matrix, only)
+        (self.sheet.left_out if at.left_out else self.sheet.strokes).append(stroke)
 
     def _text(self, node: Node, mark: Mark, at: _At) -> None:
         words = text_lines(node).strip()
-        if not words:
+        if not words or at.left_out:
             return
         if not at.seen:
-            self._leave("an element that is not shown")
+            self._leave(f"not shown: {_place(node)}")
             return
         place = [first_of(node, name) for name in ("x", "y")]
         x = pixels(place[0], at.viewport.width)
         y = pixels(place[1], at.viewport.height)
         self.sheet.writings.append(Writing(mark, at.groups, words, at.matrix.apply(complex(x, y))))
+
+
+def _place(node: Node) -> str:
+    """How an element is named in messages."""
+    return Mark(0, node.tag, node.attributes.get("id", ""), "", "", node.line).place
 
 
 def replace_attributes(node: Node, attributes: dict[str, Any]) -> Node:

@@ -10,7 +10,7 @@ import pytest
 
 from fabrics.stash import schema
 from fabrics.stash.errors import StashError
-from fabrics.stash.exchange import stash_to_data
+from fabrics.stash.exchange.files import stash_to_data
 from fabrics.stash.store import Stash
 from tests.fabrics.stash.example import LAWN, VOILE, rectangle
 
@@ -141,10 +141,10 @@ def test_a_stash_of_the_first_version_is_brought_up_to_date(
         base.execute("PRAGMA user_version = 1")
         from json import dumps
 
-        from fabrics.fabric_data import fabric_to_data
+        from fabrics.fabric_data import FABRIC
 
         base.execute(
-            "INSERT INTO fabric VALUES (1, 'green-lawn', '', '', ?)", (dumps(fabric_to_data(LAWN)),)
+            "INSERT INTO fabric VALUES (1, 'green-lawn', '', '', ?)", (dumps(FABRIC.write(LAWN)),)
         )
         base.execute("INSERT INTO bolt VALUES (1, 'B1', 1, 500, 0, '', 'then', NULL)")
         base.execute("INSERT INTO bolt VALUES (2, 'B2', 1, 700, 0, '', 'then', 'later')")

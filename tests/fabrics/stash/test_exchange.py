@@ -12,12 +12,13 @@ from typing import Any
 import pytest
 
 from fabrics.fabric import Repeat
-from fabrics.fabric_data import fabric_to_data
-from fabrics.stash.csv_table import FABRIC_COLUMNS, HEADS
-from fabrics.stash.exchange import stash_to_csv, stash_to_data, take_in_csv, take_in_json
+from fabrics.fabric_data import FABRIC
+from fabrics.stash.exchange.csv_table import FABRIC_COLUMNS, HEADS
+from fabrics.stash.exchange.files import stash_to_csv, stash_to_data, take_in_csv, take_in_json
 from fabrics.stash.records import TakenIn
 from fabrics.stash.store import Stash
 from pieces.findings import InputError
+from pieces.lengths import System
 from tests.fabrics.stash.example import LAWN, VOILE, rectangle
 from tests.mutations import mutations
 
@@ -104,6 +105,17 @@ def test_what_differs_by_now_is_left_alone_and_named(home: Stash, tmp_path: Path
     assert not home.leftovers()
 
 
+def test_a_note_that_differs_is_told(home: Stash) -> None:
+    """Beside what else differs, in the units of whoever asks."""
+    text = text_of(home, "json")
+    home.correct("B1", length=1524.0, note="for Ada")
+    home.correct("L1", note="")
+    home.system = System.IMPERIAL
+    told = {tag: said for tag, _, said in take_in_json(home, text, "home.json").differs}
+    assert "is 60 in long here and 118 1/8 in there, and has the note 'for Ada' here" in told["B1"]
+    assert "has no note here and has the note 'ä' there" in told["L1"]
+
+
 def test_two_like_bolts_of_two_people_stay_two(tmp_path: Path) -> None:
     """Same tag, fabric, length and second: still not the same cloth."""
     with Stash(tmp_path / "a.sqlite") as one, Stash(tmp_path / "b.sqlite") as two:
@@ -152,7 +164,7 @@ def test_the_table_has_a_column_for_each_fact(home: Stash) -> None:
 def test_no_fact_of_a_fabric_is_without_a_column() -> None:
     """But what a stash does not keep: what is on hand, which bolt, which order, which file."""
     told = set(FABRIC_COLUMNS.values()) | {"repeat", "flaws"}
-    assert set(fabric_to_data(CHECK)) - told == {"on_hand_mm", "bolt", "lot", "source"}
+    assert set(FABRIC.write(CHECK)) - told == {"on_hand_mm", "bolt", "lot", "source"}
 
 
 def test_everything_wrong_is_named_and_nothing_is_put_in(home: Stash, tmp_path: Path) -> None:
@@ -283,7 +295,7 @@ def test_any_cell_of_a_table_may_be_wrong(home: Stash, tmp_path: Path) -> None:
 
 def test_a_stash_with_bad_rows_lists_the_good_ones(home: Stash) -> None:
     """As an older import let them in: told apart, with the reason; out they go, and back."""
-    bad = fabric_to_data(CHECK) | {"price": ""}
+    bad = FABRIC.write(CHECK) | {"price": ""}
     home.base.execute("UPDATE fabric SET body = ? WHERE name = 'check'", (json.dumps(bad),))
     home.base.execute("UPDATE leftover SET rectangle = '[0, 0, Infinity, 5]'")
     assert [bolt.tag for bolt in home.bolts()] == ["B2"]

@@ -13,6 +13,7 @@ import pytest
 from fabrics.stash.errors import StashError
 from fabrics.stash.sqlite_words import OTHERWISE, WORDS, words_for
 from fabrics.stash.store import Stash
+from pieces.lengths import System
 from pieces.system_words import system_words
 from tests.fabrics.stash.example import LAWN, rectangle
 
@@ -83,3 +84,21 @@ def test_what_has_no_size_is_refused_before_the_tables(tmp_path: Path) -> None:
             with pytest.raises(StashError, match="length: "):
                 stash.add_bolt(LAWN, length, True)
         assert not stash.bolts()
+
+
+@pytest.mark.parametrize(
+    ("system", "said"),
+    [
+        (System.METRIC, "127.0 cm come off it and it has 101.6 cm (washed); 25.4 cm are missing"),
+        (System.IMPERIAL, "50 in come off it and it has 40 in (washed); 10 in are missing"),
+    ],
+)
+def test_messages_speak_the_units_of_whoever_asks(
+    tmp_path: Path, system: System, said: str
+) -> None:
+    """More is cut off a bolt than it holds."""
+    with Stash(tmp_path / "s.sqlite", system=system) as stash:
+        stash.add_bolt(LAWN, 1016.0, True)
+        with pytest.raises(StashError) as told:
+            stash.record_cut("top", "{}", [("B1", 1270.0)], [], [])
+        assert said in str(told.value)

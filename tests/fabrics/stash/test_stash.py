@@ -14,7 +14,7 @@ from shapely.geometry import Polygon, box
 
 from fabrics.region import holds_rectangle, region_of, turned_to_warp
 from fabrics.stash.errors import StashError
-from fabrics.stash.exchange import stash_to_data
+from fabrics.stash.exchange.files import stash_to_data
 from fabrics.stash.place import default_stash_path
 from fabrics.stash.search import Wish, matching
 from fabrics.stash.store import Stash
@@ -173,7 +173,7 @@ def test_search_by_words_and_size(stash: Stash) -> None:
 
     def found(wish: Wish) -> list[str]:
         bolts, leftovers = matching(stash.bolts(), stash.leftovers(), wish)
-        return [one.tag for one in [*bolts, *leftovers]]
+        return [*(one.tag for one in bolts), *(one.tag for one in leftovers)]
 
     assert found(Wish()) == ["B1", "B2", "L1", "L2"]
     assert found(Wish(colour="GREEN")) == ["B1", "L1"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,13 +14,14 @@ from pieces.drawings.drawn_piece import Drawing, DrawnPiece
 from pieces.drawings.loading import garment_of_drawing
 from pieces.drawings.outline_edges import edges_of, with_fold
 from pieces.findings import InputError
+from pieces.lengths import parse_length
 from pieces.piece import CutKind
 from pieces.readers.garment_toml import load_garment
 
 FRONT = ((0.0, 0.0), (260.0, 0.0), (250.0, 400.0), (90.0, 520.0), (0.0, 480.0))
 
 
-def front(**changes: object) -> DrawnPiece:
+def front(**changes: Any) -> DrawnPiece:
     """A half front with everything known."""
     folded = with_fold(edges_of(FRONT), ((0.0, 20.0), (0.0, 450.0)))
     assert folded is not None
@@ -39,7 +41,7 @@ def front(**changes: object) -> DrawnPiece:
     return replace(piece, **changes)
 
 
-def drawing(*pieces: DrawnPiece, **more: object) -> Drawing:
+def drawing(*pieces: DrawnPiece, **more: Any) -> Drawing:
     return replace(Drawing("bodice.svg", "Bodice", pieces=pieces), **more)
 
 
@@ -146,3 +148,39 @@ def test_a_line_that_is_no_part_of_the_outline_is_no_fold(
 def test_edges_are_cut_at_corners_and_curves_stay_whole() -> None:
     arc = [(100 * math.cos(t / 20), 100 * math.sin(t / 20)) for t in range(63)]
     assert [edge.name for edge in edges_of(arc)] == ["edge 1", "edge 2"]
+
+
+def test_a_half_without_a_fold_is_asked_about_with_its_straight_edges() -> None:
+    bare = front(fold=None, edges=edges_of(FRONT))
+    drawn = garment_of_drawing(drawing(bare), Answers())
+    (fault,) = [str(finding) for finding in drawn.findings if finding.fatal]
+    assert "no line on its outline is marked as the fold" in fault
+    assert '--fold-edge "f1=left" or name an edge' in fault
+    assert "edge 5 (left), edge 2 (right), edge 1 (bottom), edge 3 (top), edge 4 (top)" in fault
+    for edge in ("edge 5", "left"):
+        told = garment_of_drawing(drawing(bare), Answers(pieces={"f1": {"fold": edge}}))
+        assert told.garment is not None, told.findings
+        assert told.data["piece"][0]["fold"] == "edge 5"
+
+
+def test_a_side_without_a_straight_edge_is_no_fold() -> None:
+    bare = front(fold=None, edges=edges_of(((0.0, 0.0), (200.0, 0.0), (100.0, 300.0))))
+    told = garment_of_drawing(drawing(bare), Answers(pieces={"f1": {"fold": "top"}}))
+    assert any("there is no edge 'top'" in str(finding) for finding in told.findings)
+
+
+def test_a_net_outline_without_a_width_is_asked_about() -> None:
+    drawn = garment_of_drawing(drawing(front(allowance=None)), Answers())
+    (fault,) = [str(finding) for finding in drawn.findings if finding.fatal]
+    assert '--allowance "f1=1.5cm"' in fault
+
+
+@pytest.mark.parametrize("unit", ["inches", "m", "yards", "ft", "centimetres"])
+def test_answers_in_any_unit_mean_what_they_say(unit: str) -> None:
+    told = Answers(every={"allowance": 0.01}, unit=unit)
+    drawn = garment_of_drawing(drawing(front()), told)
+    assert drawn.garment is not None, drawn.findings
+    (piece,) = drawn.garment.pieces
+    assert piece.allowances[0].width == pytest.approx(parse_length(f"0.01 {unit}"))
+    assert piece.stitching is not None
+    assert max(x for x, _ in piece.stitching) == pytest.approx(260.0, abs=0.002)

@@ -27,7 +27,7 @@ WIDE, HIGH = 300.0, 500.0
 def panel(*, clockwise: bool = False, fold: str | None = None) -> Draft:
     """A rectangle of 300 x 500 mm with a hollow neck at its upper left corner."""
     neck = smooth_curve(((120.0, 500.0), (60.0, 430.0), (0.0, 400.0)), (-0.3, -0.954), (-1.0, 0.0))
-    edges = (
+    edges: tuple[Edge, ...] = (
         Edge("hem", ((0.0, 0.0), (WIDE, 0.0))),
         Edge("side", ((WIDE, 0.0), (WIDE, HIGH))),
         Edge("shoulder", ((WIDE, HIGH), (120.0, HIGH))),

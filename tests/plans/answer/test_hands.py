@@ -27,7 +27,7 @@ from plans.outputs.html import html_text
 from plans.plan import FabricPlan, Plan
 from plans.words.cutting_list import cutting_rows
 from plans.words.facts import plan_text
-from plans.words.pinning import pin_rows
+from plans.words.pinning import pin_rows, pin_words
 from plans.words.tables import garment_table
 
 PANEL = """
@@ -144,6 +144,10 @@ def test_tables_lists_and_labels_say_left_and_right(tmp_path: Path) -> None:
     assert {row[3] for row in rows} == {"cut 2 (1 from here)"}
     names = {row[1] for row in pin_rows(entry, System.METRIC)}
     assert names == {"panel, left", "panel, right (printed side down)"}
+    wearer = "Left and right after the name of a piece are those of the wearer."
+    assert wearer in pin_words(entry, System.METRIC)
+    (unstated,) = planned(vest(tmp_path, "2", ""), "open").fabrics
+    assert wearer not in pin_words(unstated, System.METRIC)
     labels = {label.spot.lines[0] for label in label_room(entry, 0, 10.0, 0.0, 2000.0).labels()}
     sides = {placed.number: placed.copies[0].side for placed in entry.placements}
     assert labels == {f"{number}  panel, {side.value}" for number, side in sides.items() if side}

@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,7 +14,7 @@ from fabrics.spread import Fold
 from layout import stop
 from layout.effort import Effort
 from layout.layout import EndedBy
-from layout.progress import Progress
+from layout.search.progress import Progress
 from layout.solver import solve
 from pieces.lengths import System
 from plans.answer import planner
@@ -62,7 +63,7 @@ def test_an_interrupt_between_variants_keeps_the_best(
     searches = 0
     search = solve
 
-    def counted(*args: object, **more: object) -> object:
+    def counted(*args: Any, **more: Any) -> object:
         nonlocal searches
         searches += 1
         if searches > after:
@@ -112,6 +113,7 @@ def test_a_fabric_without_a_layout_is_named(monkeypatch: pytest.MonkeyPatch) -> 
     wanted = order("layered-top")
     first = jobs_for(wanted)[0]
     found = screen(first, Fold.OPEN, Effort.GLANCE, Effort.GLANCE)
+    assert isinstance(found, FoldResult)
     marked = replace(found, layout=found.layout.with_ending(EndedBy.INTERRUPT))
     monkeypatch.setattr(planner, "screen", lambda *_: marked)
     monkeypatch.setattr(os, "cpu_count", lambda: 1)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
+from contextlib import suppress
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -138,10 +140,34 @@ def test_one_way_cloth_keeps_heads_alike() -> None:
     assert headings == {0.0}
 
 
-def test_check_fabric_matches_the_blouse() -> None:
-    """Match points of the group lie whole repeats apart along, and on one phase across."""
-    entry = demo_plan("blouse", "open").fabrics[0]
-    assert any("in phase" in note for note in entry.notes)
+@pytest.mark.parametrize("fold", ["open", "lengthwise"])
+def test_check_fabric_matches_the_blouse(fold: str) -> None:
+    """Match points of the group lie whole repeats apart along, and on one phase across.
+
+    Followed to the cloth by the plies alone. Copies that are mirrored there have the phase
+    mirrored in an axis of the design. 0.5 mm as in the check of every layout.
+    """
+    entry = demo_plan("blouse", fold).fabrics[0]
+    repeat = entry.fabric.repeat
+    assert repeat is not None
+    assert repeat.axis is not None
+    along: list[float] = []
+    across: list[float] = []
+    for placed in entry.placements:
+        section = entry.sections[placed.section]
+        plies = [p for p in section.spread.plies if p.name in placed.plies]
+        for ply, copy in zip(plies[: len(placed.copies)], placed.copies, strict=True):
+            for match in placed.match:
+                ((x, y),) = ply.to_cloth(
+                    np.array([match.at]), section.lay_length, section.cloth_from
+                ).tolist()
+                side = -1.0 if copy.hand is Hand.OTHER else 1.0
+                along.append(x)
+                across.append(side * (y - repeat.axis))
+    assert len(along) >= 5
+    for points, pitch in ((along, repeat.along), (across, repeat.across)):
+        offs = [(point - points[0] + pitch / 2.0) % pitch - pitch / 2.0 for point in points]
+        assert max(map(abs, offs)) <= 0.5
 
 
 def test_ends_and_margin_are_added() -> None:
@@ -158,13 +184,25 @@ def test_ends_and_margin_are_added() -> None:
     assert entry.purchase.bought >= entry.length + 300.0 - 0.01
 
 
-def test_the_narrowest_width_still_carries_the_pieces() -> None:
-    """Planned again on that width, no more is bought."""
-    for fold in ("open", "lengthwise", "partial"):
-        entry = demo_plan("pinafore", fold).fabrics[0]
-        narrow = replace(entry.fabric, width=entry.min_width)
-        again = plan_on(garment("pinafore"), fold, main=narrow, interfacing=find_fabric("90cm"))
-        assert again.fabrics[0].purchase.bought <= entry.purchase.bought * 1.12
+@pytest.mark.parametrize(
+    ("fold", "width", "least"), [("open", 424.0, 423.0), ("lengthwise", 423.0, 420.0)]
+)
+def test_the_narrowest_width_just_carries_the_pieces(fold: str, width: float, least: float) -> None:
+    """A pair 20 cm wide: side by side with the gap, or one on two plies; and selvages of 1 cm.
+
+    The search keeps a gap a hair wider, which is rounded up to a whole millimetre, and half of it
+    off the fold. Planned again on that width it takes as much, and on a
+    millimetre less than any layout needs it takes more.
+    """
+    pieces = Garment("t", "T", (plain("panel", box(300.0, 200.0), Cut("main", CutKind.PAIR, 2)),))
+    wide = find_fabric("140cm,step=1cm")
+    entry = plan_on(pieces, fold, main=wide).fabrics[0]
+    assert entry.min_width == width
+    again = plan_on(pieces, fold, main=replace(wide, width=width)).fabrics[0]
+    assert again.purchase.bought == pytest.approx(entry.purchase.bought)
+    with suppress(NothingFitsError):
+        less = plan_on(pieces, fold, main=replace(wide, width=least - 1.0)).fabrics[0]
+        assert less.purchase.bought > entry.purchase.bought + 100.0
 
 
 def test_joinable_strips_are_split_where_they_must_be() -> None:
@@ -198,7 +236,7 @@ def test_measured_width_is_planned_on() -> None:
     """The washed width is what was measured."""
     fabric = with_measured_width(find_fabric("demo-linen"), 1400.0)
     assert fabric.width_cut == pytest.approx(1400.0)
-    with pytest.raises(ContradictionError):
+    with pytest.raises(ContradictionError, match="2 cm"):
         with_measured_width(find_fabric("demo-linen"), 20.0)
 
 
@@ -281,8 +319,9 @@ def test_random_garments_open_is_never_longer(
     entry = plan_garment(order).fabrics[0]
     bought = {report.fold: report.buy for report in entry.other_folds}
     bought[entry.fold] = entry.purchase.bought
-    if bought.get(Fold(fold)) is not None:
-        assert bought[Fold.OPEN] <= bought[Fold(fold)] + 1e-6
+    assert Fold(fold) in bought
+    other = bought[Fold(fold)]
+    assert other is None or (bought[Fold.OPEN] or 0.0) <= other + 1e-6
 
 
 def plain(name: str, ring: tuple[tuple[float, float], ...], cut: Cut, **more: object) -> Piece:
@@ -361,5 +400,5 @@ def test_a_fold_that_spares_hardly_any_tracing_is_not_taken() -> None:
 def test_halves_lie_on_folds_where_that_costs_nothing() -> None:
     """Front and back of the top each on a fold of their own, rather than one traced whole."""
     base = next(entry for entry in demo_plan("layered-top").fabrics if "base" in entry.roles)
-    assert base.fold == "double"
+    assert base.fold is Fold.DOUBLE
     assert not any(placed.opened for placed in base.placements)

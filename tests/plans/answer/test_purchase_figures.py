@@ -19,17 +19,19 @@ from pieces.lengths import YARD_MM, System
 from pieces.piece import Cut, CutKind, MatchPoint
 from plans.answer.assemble import assemble
 from plans.answer.planner import plan_garment
-from plans.cli.options import cloth_by_role
+from plans.cli.common.asked import cloth_by_role
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_search import screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import job_for, jobs_for
 from plans.folds.outcome import FoldResult
-from plans.folds.second_goal import tidied
+from plans.folds.second_goal import with_second_goal
 from plans.order import USUAL_ENDS_MM, Order
 from plans.plan import FabricPlan, Plan
-from plans.words.facts import arithmetic, key_figures, plan_text, shopping_line, titled
+from plans.words.facts import arithmetic, plan_text, titled
+from plans.words.key_figures import key_figures
+from plans.words.purchase_words import shopping_line
 from plans.words.tables import fabric_table
 from tests.plans.demo import garment
 from tests.plans.rectangles import INCH, project, rectangle
@@ -154,7 +156,7 @@ def test_the_least_width_is_never_above_the_cloth() -> None:
     assert entry.min_width == pytest.approx(1524.0)
     assert "at least 1.524 m wide" in shopping_line(entry, System.METRIC)
     assert "at least 60 in wide" in shopping_line(entry, System.IMPERIAL)
-    assert dict(key_figures(entry, System.METRIC))["narrowest width for this layout"] == "1.524 m"
+    assert key_figures(entry, System.METRIC).narrowest == "1.524 m"
 
 
 def test_the_length_to_slide_along_a_design_is_bought() -> None:
@@ -207,7 +209,7 @@ def test_the_exact_length_is_the_shortest_found() -> None:
     job = job_for(order, ("cotton",), plain_fabric("70cm"))
     shortest = screen(job, Fold.OPEN, Effort.GLANCE, Effort.GLANCE)
     assert isinstance(shortest, FoldResult)
-    chosen = tidied(job, shortest, Effort.BRISK)
+    chosen = with_second_goal(job, shortest, Effort.BRISK)
     assert chosen.length <= shortest.length
     entry = assemble(job, chosen, ())
     assert entry.length == pytest.approx(chosen.length + 30.0)
@@ -216,7 +218,7 @@ def test_the_exact_length_is_the_shortest_found() -> None:
     assert purchase(entry.laid, entry.fabric).bought <= entry.purchase.bought + 1e-6
     assert longest_however_sold(entry.length, job.fabric) >= entry.laid
     stretched = replace(entry, laid=entry.length + 40.0)
-    words = dict(key_figures(stretched, System.METRIC))["exact length"]
+    words = key_figures(stretched, System.METRIC).exact
     assert "the shortest found; drawn over" in words
     assert "bought anyway, so that more is left over in one piece" in words
     again = plan_from_json(plan_to_json(a_plan(stretched))).fabrics[0]
@@ -284,10 +286,12 @@ def test_flaws_stay_where_they_are_whatever_is_squared_off(ends: float) -> None:
 def test_rectangles_are_told_only_where_they_would_need_more() -> None:
     """On matched cloth they mean nothing: no figure is better than a wrong one."""
     entry = planned(450.0, plain_fabric("140cm"))
+    figures = key_figures(entry, System.METRIC)
+    assert figures.rectangles == ""
     words = "if each piece were a rectangle"
-    assert words not in dict(key_figures(entry, System.METRIC))
+    assert words not in dict(figures.rows())
     longer = replace(entry, boxes=entry.length + 100.0)
-    assert dict(key_figures(longer, System.METRIC))[words] == "55 cm would be needed"
+    assert dict(key_figures(longer, System.METRIC).rows())[words] == "55 cm would be needed"
 
 
 def test_strips_may_be_joined_of_more_parts_than_they_need() -> None:

@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
-import click
+import numpy as np
 import pytest
 
 from fabrics.buying import purchase
@@ -20,14 +20,15 @@ from layout.effort import Effort
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
-from plans.cli.compare import _plain_cloths, _price, _price_words
 from plans.compare.cells import Cell, Question, alike_but_for_width
 from plans.compare.chart import comparison_figure
+from plans.compare.cloths import asked_price, plain_cloths
 from plans.compare.rebuild import holds
 from plans.compare.results import ResultCache
 from plans.compare.search import compare, screening
-from plans.compare.size_chart import chart_text, needs_of, note, plain_widths
-from plans.compare.table import comparison_csv, comparison_json, comparison_text
+from plans.compare.size_chart import chart_text, needs_of, note
+from plans.compare.table import comparison_csv, comparison_json, comparison_text, price_words
+from plans.errors import ContradictionError
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
@@ -181,7 +182,7 @@ def test_a_damaged_cache_costs_nothing_but_time(
     assert isinstance(known, FoldResult)
     base = store._open()
     with base:
-        base.execute("UPDATE result SET body = json_set(body, '$.placements[0][5]', 1e6)")
+        base.execute("UPDATE result SET body = json_set(body, '$.placements[0].y', 1e6)")
     base.close()
     assert store.get(asked[0].job, asked[0].fold, screening(level_for("quick"))) is None
     again, _ = compare(asked, "quick", store, threads)
@@ -309,14 +310,14 @@ def test_widths_are_named_as_they_are_asked_for_and_a_column_has_one_unit(
 
 def test_a_price_is_for_one_unit_in_a_table() -> None:
     """12/m is a price a metre of 60 in cloth, too."""
-    asked = _price("12/m", "EUR", System.METRIC)
-    cloths = _plain_cloths(("140cm", "60in"), "without", asked, "metric", False)
+    asked = asked_price("12/m", "EUR", System.METRIC)
+    cloths = plain_cloths(("140cm", "60in"), "without", asked)
     assert {(cloth.price, cloth.price_unit) for cloth in cloths} == {(12.0, 1000.0)}
-    bare = _price("12", "EUR", System.IMPERIAL)
+    bare = asked_price("12", "EUR", System.IMPERIAL)
     assert bare is not None
     assert bare.unit == pytest.approx(914.4)
-    cloths = _plain_cloths(("60in",), "without", bare, "imperial", False)
-    assert _price_words(bare, cloths, System.IMPERIAL) == "Plain cloth at 12.00 EUR a yard."
+    cloths = plain_cloths(("60in",), "without", bare)
+    assert price_words(bare, cloths, System.IMPERIAL) == "Plain cloth at 12.00 EUR a yard."
 
 
 def test_a_chart_without_prices_has_no_panel_of_costs(filled: tuple[Cell, ...]) -> None:
@@ -324,7 +325,9 @@ def test_a_chart_without_prices_has_no_panel_of_costs(filled: tuple[Cell, ...]) 
     figure = comparison_figure(filled, "Overlay", System.METRIC)
     labels = [axes.get_ylabel() for axes in figure.axes]
     assert labels == ["to buy (m)", "to buy (m)"]
-    plotted = {round(float(y), 3) for axes in figure.axes for y in axes.lines[0].get_ydata()}
+    plotted = {
+        round(float(y), 3) for axes in figure.axes for y in np.asarray(axes.lines[0].get_ydata())
+    }
     assert plotted <= {round((cell.buy or 0.0) / 1000.0, 3) for cell in filled}
     priced = tuple(
         replace(cell, cost=1.0, currency="") if cell.one_way and cell.buy else cell
@@ -360,19 +363,19 @@ def test_cloths_of_one_width_are_told_apart(threads: ThreadPoolExecutor) -> None
 
 def test_a_price_of_its_own_is_not_overruled() -> None:
     """The table says which cloth the price asked for is for."""
-    asked = _price("12/m", "", System.METRIC)
-    cloths = _plain_cloths(("140cm,price=9/m", "60in"), "without", asked, "metric", False)
+    asked = asked_price("12/m", "", System.METRIC)
+    cloths = plain_cloths(("140cm,price=9/m", "60in"), "without", asked)
     assert [cloth.price for cloth in cloths] == [9.0, 12.0]
-    assert _price_words(asked, cloths, System.METRIC).startswith(
+    assert price_words(asked, cloths, System.METRIC).startswith(
         "Plain cloth that names no price of its own at"
     )
-    with pytest.raises(click.BadParameter, match="leave out --nap without"):
-        _plain_cloths(("140cm,nap",), "without", None, "metric", False)
+    with pytest.raises(ContradictionError, match="leave out --nap without"):
+        plain_cloths(("140cm,nap",), "without")
 
 
 def test_a_chart_buys_what_shrinks(threads: ThreadPoolExecutor) -> None:
     """Each cloth has its column, and its length before washing."""
-    cloths = plain_widths(("70cm", "70cm,shrinkage=10%x0%", "80cm,nap"))
+    cloths = plain_cloths(("70cm", "70cm,shrinkage=10%x0%", "80cm,nap"))
     asked = [
         Question(job_for(order("toy-hare"), ("cotton",), cloth), Fold.OPEN) for cloth in cloths
     ]

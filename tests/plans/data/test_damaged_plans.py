@@ -15,7 +15,7 @@ from fabrics.plain import plain_fabric
 from fabrics.region import Region
 from fabrics.stash.records import LeftoverRecord
 from pieces.lengths import System
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common.exit_codes import ExitCode
 from plans.cli.main import _code
 from plans.data.plan_json import PlanFileError, plan_from_json, plan_to_json
 from plans.errors import ContradictionError

@@ -10,7 +10,7 @@ from click.testing import CliRunner
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
 from plans.cli.check import command
-from plans.drawing.seam_picture import write_seam_picture
+from plans.drawing.garment.seam_picture import write_seam_picture
 
 
 def test_every_seam_bears_its_number_on_both_pieces(tmp_path: Path) -> None:

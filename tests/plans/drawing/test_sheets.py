@@ -16,7 +16,7 @@ from pieces.lengths import System
 from pieces.piece import EdgeAllowance
 from plans.answer.allowances import allowances_of
 from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
-from plans.drawing.leftover_marks import leftover_regions
+from plans.drawing.leftovers.leftover_marks import leftover_regions
 from plans.drawing.picture import sheet_svgs
 from plans.drawing.repeat_lines import match_points, repeat_lines
 from plans.drawing.sheets import SMALLEST_READABLE, sheets_of, shown_range

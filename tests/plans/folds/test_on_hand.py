@@ -9,6 +9,7 @@ import pytest
 from fabrics.buying import off_the_bolt, purchase
 from fabrics.fabric import Fabric
 from fabrics.plain import plain_fabric
+from fabrics.spread import Fold
 from pieces.lengths import System
 from plans.answer.planner import plan_garment
 from plans.folds.on_hand import ShortageError
@@ -17,7 +18,8 @@ from plans.plan import Plan
 from plans.rescue import trial
 from plans.rescue.rescue import rescue
 from plans.rescue.words import rescue_text
-from plans.words.facts import arithmetic, shopping_line
+from plans.words.facts import arithmetic
+from plans.words.purchase_words import shopping_line
 from tests.plans.rectangles import INCH, project, rectangle
 
 
@@ -89,7 +91,7 @@ def test_another_fold_that_would_fit_is_named() -> None:
     text = told(cloth(950.0), fold="crosswise")
     assert "lengthwise fold instead of crosswise fold: needs 90 cm, you have 95 cm" in text
     assert "fits with 5 cm to spare [--fold lengthwise]" in text
-    assert plan(cloth(950.0)).fabrics[0].fold != "crosswise"
+    assert plan(cloth(950.0)).fabrics[0].fold is not Fold.CROSSWISE
 
 
 def test_dropping_the_nap_is_offered_only_if_allowed() -> None:

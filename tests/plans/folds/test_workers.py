@@ -12,8 +12,9 @@ import pytest
 
 from layout import stop
 from plans.answer.planner import plan_garment
-from plans.cli import main, progress
-from plans.cli.exit_codes import ExitCode
+from plans.cli.common import progress
+from plans.cli.common.exit_codes import ExitCode
+from plans.cli.common.failures import told
 from plans.folds.workers import screening_pool
 from plans.order import Order, PlanProgress
 from tests.plans.demo import cloth_for, garment
@@ -167,7 +168,7 @@ def test_a_worker_ended_from_outside_is_told_of(capsys: pytest.CaptureFixture[st
     """No traceback, no talk of pools: what it was, and what to do."""
     with pytest.raises(BrokenExecutor) as broken, screening_pool(2, None) as run:
         list(run(end_itself, [(0, ()), (1, ())]))
-    assert main._explain(broken.value) == ExitCode.FAULT
+    assert told(broken.value) == ExitCode.FAULT
     said = capsys.readouterr().err
     assert "memory" in said
     assert "pool" not in said

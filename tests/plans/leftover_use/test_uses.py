@@ -151,6 +151,15 @@ def test_the_largest_rectangle_is_what_brute_force_finds(corners: list[tuple[int
     assert (x2 - x1) * (y2 - y1) >= 0.999 * best
 
 
+def test_full_stretches_of_a_region_known_by_hand() -> None:
+    """A U of 400 x 300 with a notch of 100 x 200 from above: one stretch low, two beside it."""
+    region = box(0.0, 0.0, 400.0, 300.0).difference(box(150.0, 100.0, 250.0, 300.0))
+    low, high = (full_stretches(region, y, 60.0) for y in (20.0, 150.0))
+    assert [pytest.approx(stretch, abs=0.01) for stretch in low] == [(0.0, 400.0)]
+    assert [pytest.approx(stretch, abs=0.01) for stretch in high] == [(0.0, 150.0), (250.0, 400.0)]
+    assert full_stretches(region, 280.0, 60.0) == []
+
+
 @settings(max_examples=60, deadline=None)
 @given(points, st.floats(0.0, 380.0), st.floats(10.0, 120.0))
 def test_full_stretches_hold_the_whole_band(

@@ -40,7 +40,7 @@ def match_point_on_cloth(piece: Piece, whole: bool, copy: Copy) -> tuple[float, 
     return found[0]
 
 
-def phases(entry: FabricPlan) -> list[tuple[str, str, float, float]]:
+def phases(entry: FabricPlan) -> list[tuple[str, Hand, float, float]]:
     """Piece, hand, and match point of every copy that must match."""
     pieces = {piece.name: piece for piece in garment("blouse").pieces if piece.match_points}
     result = []

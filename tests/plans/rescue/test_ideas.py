@@ -79,7 +79,7 @@ def test_halves_keep_the_grain_of_the_strip(turns: Turns) -> None:
     parts = in_two(demand, 10.0)
     assert [part.name for part in parts] == ["strip part 1 of 2", "strip part 2 of 2"]
     assert {part.turns for part in parts} == {turns}
-    assert all(part.cuts[0].count == 2 and part.joining is None for part in parts)
+    assert [(part.cuts[0].count, part.joining) for part in parts] == [(2, None)] * 2
     xs, ys = zip(*parts[0].outline, strict=True)
     spans = (max(xs) - min(xs), max(ys) - min(ys))
     slant = 60.0 if turns is Turns.BIAS else 0.0
@@ -124,7 +124,7 @@ def test_ends_and_margin_are_given_up_before_the_garment_is_touched() -> None:
     found = answer(garment, bolt(840.0, 630.0), ends=30.0, margin=20.0)
     assert told(found, "squaring off with 1 cm").needed == pytest.approx(630.0)
     assert told(found, "without the safety margin of 2 cm").needed == pytest.approx(630.0)
-    assert all(trial.idea.intrusion is Intrusion.NOTHING for trial in found.fitting)
+    assert {trial.idea.intrusion for trial in found.fitting} == {Intrusion.NOTHING}
 
 
 HEMMED = """

@@ -158,9 +158,8 @@ def test_the_picture_names_what_is_left_out() -> None:
     from plans.rescue.picture import shortage_figure
 
     figure = shortage_figure(answer(skirt(), bolt(960.0, 600.0)))
-    words = " ".join(
-        text.get_text() for owner in (figure, *figure.axes) for text in owner.texts
-    ).split()
+    texts = [*figure.texts, *(text for axes in figure.axes for text in axes.texts)]
+    words = " ".join(text.get_text() for text in texts).split()
     joined = " ".join(words)
     assert "Left out: 'waistband'" in joined
     assert "waistband 69 cm x 8 cm" in joined

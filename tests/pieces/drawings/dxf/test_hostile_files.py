@@ -85,8 +85,10 @@ def bomb(levels: int, wide: int, core: str | None = None) -> str:
         ),
         (document([], [insert("A", (70, 30000), (71, 30000)), METRIC]), "no closed outline"),
     ],
-    ids=["fan-out", "fan-out of texts", "depth", "cycle", "longer cycle", "million", "entities",
-         "points", "rows"],
+    ids=[
+        "fan-out", "fan-out of texts", "depth", "cycle", "longer cycle", "million", "entities",
+        "points", "rows",
+    ],
 )  # fmt: skip
 def test_what_would_fill_time_or_memory_is_refused(
     content: str, words: str, tmp_path: Path

@@ -6,7 +6,7 @@ import math
 from pathlib import Path
 from typing import Any
 
-import ezdxf
+import ezdxf.filemanagement
 import pytest
 from shapely.geometry import LineString, Polygon
 
@@ -289,7 +289,7 @@ def test_scale_turn_and_mirror_of_an_insertion_are_applied(
 
 def test_curves_are_flattened_within_a_tenth_of_a_millimetre(tmp_path: Path) -> None:
     """Circle, ellipse, arc with a large bulge and spline, against their own equations."""
-    made = ezdxf.new("R2010")
+    made = ezdxf.filemanagement.new("R2010")
     made.header["$INSUNITS"] = 4
     space = made.modelspace()
     space.add_circle((1000, 1000), 700)
@@ -339,7 +339,7 @@ def test_plain_drawings_of_any_version_give_a_piece_for_each_outline(
     version: str, tmp_path: Path
 ) -> None:
     """Closed lines, chains of lines and arcs; texts inside name them; layers are unknown."""
-    made = ezdxf.new(version, units=4)
+    made = ezdxf.filemanagement.new(version, units=4)
     space = made.modelspace()
     space.add_line((0, 0), (200, 0), dxfattribs={"layer": "Cut"})
     space.add_line((200, 0.1), (200, 300), dxfattribs={"layer": "Cut"})

@@ -208,7 +208,8 @@ def test_without_a_unit_nothing_tells_the_size(tmp_path: Path, attributes: str) 
 def test_what_is_hidden_is_left_out_and_named(tmp_path: Path, hidden: str) -> None:
     sheet = sheet_of(tmp_path, document(hidden.replace("LINE", LINE), PAGE))
     assert sheet.strokes == []
-    assert list(sheet.ignored) == ["an element that is not shown"]
+    assert [words.split(": ")[0] for words in sheet.ignored] == ["not shown"]
+    assert all("(line 2)" in words for words in sheet.ignored)
 
 
 def test_what_is_seen_again_inside_what_is_hidden_counts(tmp_path: Path) -> None:
@@ -232,7 +233,7 @@ def test_what_is_not_read_is_named(tmp_path: Path) -> None:
         "an element <foreignObject>",
         "an element that is not SVG",
         "a clip-path: what it hides is read all the same",
-        "a path that draws nothing",
+        "draws nothing: path (line 2)",
         "rules with @ in <style>",
         "the rule for 'g g' in <style>",
     }

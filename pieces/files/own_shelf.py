@@ -1,0 +1,37 @@
+"""The shelf of the user: garments and fabrics of one's own, found by name before the demo ones."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from pieces.files.user_folders import user_data_folder
+from pieces.findings import InputError
+
+VARIABLE = "LAYWRIGHT_SHELF"
+"""Names the folder of the shelf."""
+
+GARMENTS, FABRICS = "garments", "fabrics"
+"""Folders on it."""
+
+
+def own_shelf(kind: str) -> Path:
+    """Return the folder of a kind, `GARMENTS` or `FABRICS`; it need not exist yet.
+
+    Raises
+    ------
+    InputError
+        If nothing tells where the user is at home.
+    """
+    chosen = os.environ.get(VARIABLE)
+    base = Path(chosen).expanduser() if chosen else user_data_folder() / "shelf"
+    return base / kind
+
+
+def own_files(kind: str) -> dict[str, Path]:
+    """Return the files of a kind that the user keeps, by name; none if there is no shelf."""
+    try:
+        found = sorted(own_shelf(kind).glob("*.toml"))
+    except (InputError, OSError, RuntimeError):
+        return {}
+    return {path.stem: path for path in found if path.is_file()}

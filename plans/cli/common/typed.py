@@ -1,0 +1,152 @@
+"""Values as they are typed: lengths, sizes, measured corners, NAME=VALUE, files by their ending.
+
+`60x20cm`, `0,0 60,0 55,30 cm`, `2m washed`.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import click
+
+from pieces.geometry_types import Ring
+from pieces.lengths import LengthError, parse_length
+
+
+class Length(click.ParamType[float]):
+    """A length with its unit, read into mm; more than `above`, if that is given."""
+
+    name = "length"
+
+    def __init__(self, above: float | None = None) -> None:
+        self.above = above
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Read a typed length; a default is in mm already."""
+        if isinstance(value, float):
+            return value
+        try:
+            length = parse_length(value)
+        except LengthError as error:
+            self.fail(str(error), param, ctx)
+        if self.above is not None and not length > self.above:
+            self.fail(f"'{value}' is too little; more than {self.above:g}", param, ctx)
+        return length
+
+
+def read_length(text: str, option: str) -> float:
+    """Read a length with its unit into mm.
+
+    Raises
+    ------
+    click.BadParameter
+        If it is none.
+    """
+    try:
+        return parse_length(text)
+    except LengthError as error:
+        raise click.BadParameter(str(error), param_hint=option) from error
+
+
+def read_on_hand(text: str, option: str) -> tuple[float, bool | None]:
+    """Read `2m`, `2m washed` or `2m unwashed`: a length in mm, and whether it is washed.
+
+    Raises
+    ------
+    click.BadParameter
+        If it is no length, or none to speak of.
+    """
+    words = text.rsplit(maxsplit=1)
+    state = words[-1].lower() if len(words) > 1 else ""
+    washed = {"washed": True, "unwashed": False}.get(state)
+    length = read_length(text if washed is None else words[0], option)
+    if length <= 0.0:
+        raise click.BadParameter(f"'{text}' is no cloth at all", param_hint=option)
+    return length, washed
+
+
+def require_ending(path: Path | None, endings: tuple[str, ...], option: str) -> None:
+    """Refuse a file whose ending does not say one of the kinds that can be written.
+
+    Raises
+    ------
+    click.BadParameter
+    """
+    if path is not None and path.suffix.lower() not in endings:
+        raise click.BadParameter(
+            f"'{path}' ends in none of {', '.join(endings)}", param_hint=option
+        )
+
+
+def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:
+    """Split repeated NAME=VALUE options.
+
+    Raises
+    ------
+    click.BadParameter
+        If one has no name, no value, or a name comes twice.
+    """
+    pairs: list[tuple[str, str]] = []
+    for value in values:
+        name, sign, text = value.partition("=")
+        if not sign or not name.strip() or not text.strip():
+            raise click.BadParameter(f"'{value}' is not ROLE=VALUE", param_hint=option)
+        if name.strip() in dict(pairs):
+            raise click.BadParameter(f"role '{name.strip()}' is given twice", param_hint=option)
+        pairs.append((name.strip(), text.strip()))
+    return pairs
+
+
+def read_size(text: str, option: str) -> tuple[float, float]:
+    """Read `60x20cm`, `60 cm x 20 cm` or `24 x 8 in` into mm.
+
+    Raises
+    ------
+    click.BadParameter
+        If it is no size of two sides of more than nothing.
+    """
+    parts = re.split(r"[x×]", text.lower(), maxsplit=1)
+    if len(parts) != 2:
+        raise click.BadParameter(f"'{text}' is not LONGxWIDE, such as 60x20cm", param_hint=option)
+    unit = _unit(parts[1])
+    try:
+        long, wide = (parse_length(part.strip(), unit) for part in parts)
+    except LengthError as error:
+        raise click.BadParameter(str(error), param_hint=option) from error
+    if not (long > 0.0 and wide > 0.0):
+        raise click.BadParameter(f"'{text}' has a side of no length", param_hint=option)
+    return long, wide
+
+
+def read_points(text: str, option: str) -> Ring:
+    """Read `0,0 60,0 55,30 cm`: pairs of coordinates, one unit at the end.
+
+    Raises
+    ------
+    click.BadParameter
+        If a pair cannot be read or there is no unit.
+    """
+    unit = _unit(text)
+    if unit is None:
+        raise click.BadParameter(f"'{text}' ends in no unit (cm, in, ...)", param_hint=option)
+    body = text.strip()[: -len(unit)]
+    points = []
+    for pair in body.split():
+        sides = pair.split(",")
+        if len(sides) != 2:
+            raise click.BadParameter(f"'{pair}' is not X,Y", param_hint=option)
+        try:
+            x, y = (parse_length(side, unit, signed=True) for side in sides)
+        except LengthError as error:
+            raise click.BadParameter(str(error), param_hint=option) from error
+        points.append((x, y))
+    return tuple(points)
+
+
+def _unit(text: str) -> str | None:
+    found = re.search(r"([a-z\"”″']+)\s*$", text.lower())
+    return found.group(1) if found else None

@@ -1,0 +1,59 @@
+"""Filling the chart of sizes: every size, role and width in the folds that may be taken."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from fabrics.fabric import Fabric
+from fabrics.spread import Fold
+from pieces.drafting.garment import Garment
+from plans.compare.cells import Question
+from plans.compare.questions import questions_for
+from plans.compare.results import ResultCache
+from plans.compare.search import OnStep, compare
+from plans.compare.size_chart import SizeNeed, needs_of
+from plans.order import Order
+
+DEFAULT_FOLDS = (Fold.LENGTHWISE, Fold.PARTIAL, Fold.DOUBLE, Fold.OPEN)
+"""Those that the back of a pattern may count on: everybody can lay them."""
+
+
+def search_needs(
+    garments: Mapping[str, Garment],
+    cloths: list[Fabric],
+    folds: tuple[Fold, ...],
+    ends: float,
+    effort: str,
+    seed: int,
+    store: ResultCache | None = None,
+    on_step: OnStep | None = None,
+) -> tuple[list[SizeNeed], bool]:
+    """Work out what each size needs; return that and whether the user interrupted.
+
+    Parameters
+    ----------
+    garments : mapping of str to Garment
+        By size.
+    cloths : list of Fabric
+        One of each width without nap and one with it.
+    folds : tuple of Fold
+        The shortest counts; `DEFAULT_FOLDS` if there is none.
+    ends : float
+        Lost to squaring off both raw ends, mm.
+    effort : str
+    seed : int
+    store : ResultCache, optional
+    on_step : callable, optional
+    """
+    asked: dict[str, list[Question]] = {}
+    for size, garment in garments.items():
+        order = Order(garment, {}, ends=ends, effort=effort, seed=seed)
+        asked[size] = questions_for(order, (), cloths, folds=folds or DEFAULT_FOLDS)
+    questions = [question for mine in asked.values() for question in mine]
+    cells, interrupted = compare(questions, effort, store, on_step=on_step, every_cloth=True)
+    needs: list[SizeNeed] = []
+    at = 0
+    for size, mine in asked.items():
+        needs += needs_of(size, cells[at : at + len(mine)], cloths)
+        at += len(mine)
+    return needs, interrupted

@@ -1,0 +1,66 @@
+"""A purchase in words: what to ask for in the shop, or to take of the cloth that there is."""
+
+from __future__ import annotations
+
+import math
+
+from pieces.lengths import INCH_MM, System, format_length, format_purchase
+from plans.plan import FabricPlan
+
+
+def sold_by(entry: FabricPlan, system: System) -> System:
+    """Units in which this cloth is sold; what is on hand is measured in those asked for."""
+    if entry.fabric.on_hand is not None:
+        return system
+    return System.IMPERIAL if entry.fabric.imperial else System.METRIC
+
+
+def sold_text(entry: FabricPlan, length: float, system: System) -> str:
+    """Write a purchase in the shop's own measure: eighths of a yard, or metres.
+
+    What is taken of cloth on hand is written as a tape shows it.
+    """
+    if entry.fabric.on_hand is not None and system is System.IMPERIAL:
+        return format_length(length, system)
+    return format_purchase(length, sold_by(entry, system))
+
+
+def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
+    """Write a purchase in the shop's own measure, and about how much that is in other units."""
+    about = about_text(entry, length, system).removeprefix("; ")
+    return sold_text(entry, length, system) + (f" ({about})" if about else "")
+
+
+def about_text(entry: FabricPlan, length: float, system: System) -> str:
+    """How much a purchase is in the units asked for, where those are not the shop's."""
+    same = sold_by(entry, system) is system
+    return "" if same else f"; about {format_length(length, system)}"
+
+
+def buy_words(entry: FabricPlan) -> str:
+    """What is done with the length: bought, or taken of what there is."""
+    return "to buy" if entry.fabric.on_hand is None else "to take"
+
+
+def shopping_line(entry: FabricPlan, system: System) -> str:
+    """Say what to ask for in the shop, or what to take of the cloth that there is."""
+    if entry.fabric.on_hand is not None:
+        tag = f" ({entry.fabric.bolt})" if entry.fabric.bolt else ""
+        return (
+            f"Take {purchase_text(entry, entry.purchase.bought, system)} of the "
+            f"{entry.fabric.title} that you have{tag}."
+        )
+    text = (
+        f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
+        f"at least {up_to_tape(entry, system)} wide"
+    )
+    if entry.purchase.cost is not None:
+        text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
+    return text + "."
+
+
+def up_to_tape(entry: FabricPlan, system: System) -> str:
+    """Round the least width up to what a tape shows, but not past the cloth that was planned on."""
+    step = INCH_MM / 8.0 if system is System.IMPERIAL else 10.0
+    shown = math.ceil(entry.min_width / step - 1e-6) * step
+    return format_length(min(shown, entry.fabric.width), system)
