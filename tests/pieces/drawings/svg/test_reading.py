@@ -341,3 +341,15 @@ def test_lines_that_fork_are_no_outline(tmp_path: Path) -> None:
     fork = LINES + '<line id="more" x1="0" y1="0" x2="50" y2="100"/>'
     garment = drawn(tmp_path, document(f"<g id='front'>{fork}</g>"))
     assert garment.drawing.pieces == ()
+
+
+def test_a_stitching_line_inside_makes_the_outline_the_cutting_line(tmp_path: Path) -> None:
+    body = (
+        "<g id='front'><rect width='100' height='200'/>"
+        f"<rect class='net' x='10' y='10' width='80' height='180'/>{GRAIN}"
+        "<text x='30' y='30'>cut 2</text></g>"
+    )
+    garment = drawn(tmp_path, document(body))
+    assert only(garment).net is False
+    assert fatal(garment) == []
+    assert any("stitching line in 'front'" in told for told in garment.drawing.ignored)
