@@ -8,9 +8,9 @@ import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 from typing import Any
 
-import ezdxf
 import pytest
 from click.testing import CliRunner
+from ezdxf.filemanagement import readfile
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LinearRing, Polygon
@@ -55,10 +55,11 @@ def apart(a: Any, b: Any) -> float:
     for ring in (a, b):
         x, y = min(p[0] for p in ring), min(p[1] for p in ring)
         rings.append(LinearRing([(p[0] - x, p[1] - y) for p in ring]))
-    return max(
+    off: float = max(
         max(rings[i].distance(Polygon([p, p, p]).centroid) for p in rings[1 - i].coords)
         for i in (0, 1)
     )
+    return off
 
 
 @pytest.mark.parametrize("kind", ["svg", "dxf"])
@@ -94,12 +95,13 @@ def test_pieces_are_read_back_by_our_own_readers(name: str, kind: str, tmp_path:
 def test_ezdxf_reads_the_pieces_and_finds_nothing_amiss(name: str, tmp_path: Path) -> None:
     """One block a piece, on the layers of the standard."""
     sheet = pieces_sheet(shelf(name))
-    document = ezdxf.readfile(written(sheet, "dxf", tmp_path))
+    document = readfile(written(sheet, "dxf", tmp_path))
     auditor = document.audit()
     assert not auditor.errors
     assert not auditor.fixes
     for group in sheet.groups:
         block = document.blocks[group.ident.upper()]
+        outline: Any
         (outline,) = block.query('POLYLINE[layer=="1"]')
         points = [(v.dxf.location.x, v.dxf.location.y) for v in outline.vertices]
         assert apart(points, group.lines[0].points) < NEAR_MM
@@ -145,10 +147,10 @@ def test_the_lays_of_a_plan_go_out_as_they_lie(kind: str, tmp_path: Path) -> Non
     (entry,) = read_plan(plan).fabrics
     assert "written at full size" in said
     if kind == "dxf":
-        document = ezdxf.readfile(out)
+        document = readfile(out)
         assert document.header["$INSUNITS"] == 4
         assert not document.audit().errors
-        space = document.modelspace()
+        space: Any = document.modelspace()
         found = [
             [(x, y) for x, y, *_ in line.get_points()]
             for line in space.query('LWPOLYLINE[layer=="OUTLINE"]')
@@ -183,7 +185,7 @@ def test_a_garment_read_back_from_dxf_needs_the_same_cloth(tmp_path: Path) -> No
     run("draw", "trousers", "--out", str(out))
     kept = tmp_path / "trousers.toml"
     run("read", str(out), "--out", str(kept))
-    bought = []
+    bought: list[float] = []
     for name in ("trousers", str(out), str(kept)):
         folder = tmp_path / f"plan-{len(bought)}"
         run("plan", name, "--cloth", "main=140cm", "--effort", "quick", "--out", str(folder))
@@ -191,6 +193,21 @@ def test_a_garment_read_back_from_dxf_needs_the_same_cloth(tmp_path: Path) -> No
 
         bought.append(read_plan(folder).fabrics[0].purchase.bought)
     assert bought[0] == bought[1] == bought[2]
+
+
+def test_a_dxf_file_holds_every_size(tmp_path: Path) -> None:
+    """Unless one is named; each comes back as it was."""
+    out = tmp_path / "skirt.dxf"
+    run("draw", "wrap-skirt", "--out", str(out))
+    original = shelf("wrap-skirt")
+    assert load_any(out).sizes == original.sizes
+    assert load_any(out).size == original.size
+    for size in original.sizes:
+        true = load_garment(find_garment("wrap-skirt"), size)
+        for piece, made in zip(true.pieces, load_any(out, size).pieces, strict=True):
+            assert apart(made.outline, piece.outline) < NEAR_MM
+    run("draw", "wrap-skirt", "--size", original.sizes[-1], "--out", str(out), "--replace")
+    assert load_any(out).sizes == ()
 
 
 def test_draw_refuses_to_overwrite_and_other_endings(tmp_path: Path) -> None:

@@ -323,8 +323,8 @@ def _closed_cubic(controls: list[tuple[float, float]]) -> list[tuple[float, floa
                 (1 - t) ** 3 / 6, (3 * t**3 - 6 * t**2 + 4) / 6,
                 (-3 * t**3 + 3 * t**2 + 3 * t + 1) / 6, t**3 / 6,
             )  # fmt: skip
-            found.append(tuple(sum(b * p[i] for b, p in zip(basis, four, strict=True))
-                               for i in (0, 1)))  # fmt: skip
+            x = sum(b * p[0] for b, p in zip(basis, four, strict=True))
+            found.append((x, sum(b * p[1] for b, p in zip(basis, four, strict=True))))
     return [*found, found[0]]
 
 
