@@ -27,8 +27,8 @@ def command(what: str, out: Path, replace: bool, size: str | None) -> None:
 
     GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF); PLAN is a plan.json or
     the folder that holds one. 1 mm is 1 mm. In a DXF file of pieces each is a block with its
-    outline on layer 1, stitching line on 14, fold on 6, grain on 7 and notches on 4; `laywright
-    read` reads it back.
+    outline on layer 1, stitching line on 14, fold on 6, grain on 7 and notches on 4, in every size
+    unless --size names one; `laywright read` reads it back.
 
     \b
     Example:
@@ -55,7 +55,11 @@ def command(what: str, out: Path, replace: bool, size: str | None) -> None:
         from plans.full_size.pieces import not_said, pieces_sheet
 
         garment = read_garment(what, size)
-        sheet = pieces_sheet(garment)
+        # Pattern data holds all sizes side by side; a picture holds one.
+        others = garment.sizes if kind == ".dxf" and size is None else ()
+        sheet = pieces_sheet(
+            garment, *(read_garment(what, one) for one in others if one != garment.size)
+        )
         lost = not_said(garment)
     if kind == ".svg":
         from plans.full_size.svg import svg_text
@@ -69,3 +73,5 @@ def command(what: str, out: Path, replace: bool, size: str | None) -> None:
     click.echo(f"{out}: written at full size, {(x2 - x1) / 10:.1f} x {(y2 - y1) / 10:.1f} cm")
     for words in lost:
         click.echo(f"not in the drawing: {words}")
+    if lost:
+        click.echo(f"say such things again in {out}.toml when it is read back")

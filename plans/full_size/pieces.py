@@ -24,19 +24,22 @@ LABEL_SCALES = (2.5, 1.5, 1.0)
 """Labels are as large as in a drawing at one of these scales, whichever fits first."""
 
 
-def pieces_sheet(garment: Garment) -> Sheet:
-    """Put all pieces of a garment on a sheet."""
-    names = idents([piece.name for piece in garment.pieces])
-    drafts = {draft.name: draft for draft in garment.drafts}
+def pieces_sheet(garment: Garment, *other_sizes: Garment) -> Sheet:
+    """Put all pieces of a garment on a sheet, and those of its other sizes behind them."""
+    every = [(made, piece) for made in (garment, *other_sizes) for piece in made.pieces]
+    names = idents(
+        [f"{piece.name}-{made.size}" if other_sizes else piece.name for made, piece in every]
+    )
     groups = []
     left = top = tallest = 0.0
-    for piece, ident in zip(garment.pieces, names, strict=True):
-        outline = plain_outline(piece, drafts.get(piece.name))
+    for (made, piece), ident in zip(every, names, strict=True):
+        draft = next((draft for draft in made.drafts if draft.name == piece.name), None)
+        outline = plain_outline(piece, draft)
         xs, ys = [x for x, _ in outline], [y for _, y in outline]
         if left > 0.0 and left + max(xs) - min(xs) > ROW_MM:
             left, top, tallest = 0.0, top - tallest - APART_MM, 0.0
         shift = (left - min(xs), top - max(ys))
-        groups.append(_group(piece, ident, outline, shift, garment))
+        groups.append(_group(piece, ident, outline, shift, made))
         left += max(xs) - min(xs) + APART_MM
         tallest = max(tallest, max(ys) - min(ys))
     facts = (("Style Name", garment.title), ("Units", "METRIC"))

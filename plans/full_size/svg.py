@@ -63,12 +63,6 @@ def _group(group: Group, origin: Point) -> list[str]:
 def _line(line: Line, origin: Point) -> list[str]:
     look = _LOOKS[line.kind]
     name = line.kind.value.replace(" ", "-")
-    if line.kind is LineKind.NET:
-        # In two strokes: it is no outline of its own.
-        half = len(line.points) // 2
-        ring = (*line.points, line.points[0])
-        parts = (ring[: half + 1], ring[half:])
-        return [_path(part, False, name, look, origin) for part in parts]
     written = [_path(line.points, line.closed, name, look, origin)]
     if line.kind is LineKind.GRAIN:
         written.append(_path(arrow_head(line.points), False, name, look, origin))

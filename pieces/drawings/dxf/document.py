@@ -36,11 +36,15 @@ _UNIT = re.compile(rb"\$INSUNITS[ \t]*\r?\n[ \t]*70[ \t]*\r?\n[ \t]*(\d+)")
 
 @dataclass(frozen=True)
 class Loaded:
-    """A document, the number of its unit in the header (0 if unsaid), and what was mended."""
+    """A document, the number of its unit in the header (0 if unsaid), and what was mended.
+
+    `removed` names what the audit took out because it is not sound, or not known.
+    """
 
     document: Document
     unit_number: int
     findings: list[Finding] = field(default_factory=list)
+    removed: tuple[str, ...] = ()
 
 
 def read_document(path: Path) -> Loaded:
@@ -55,8 +59,8 @@ def read_document(path: Path) -> Loaded:
     content = _points_for_commas(_looked_over(read_bytes(path, "a drawing"), file))
     unit = _UNIT.search(content[: content.find(b"ENTITIES")])
     with silent():
-        document, findings = _parsed(content, file)
-    return Loaded(document, int(unit[1]) if unit else 0, findings)
+        document, findings, removed = _parsed(content, file)
+    return Loaded(document, int(unit[1]) if unit else 0, findings, removed)
 
 
 def _looked_over(content: bytes, file: str) -> bytes:
@@ -93,7 +97,7 @@ def _is_real(code: int) -> bool:
     return 10 <= code <= 59 or 140 <= code <= 149 or 210 <= code <= 239 or 460 <= code <= 469
 
 
-def _parsed(content: bytes, file: str) -> tuple[Document, list[Finding]]:
+def _parsed(content: bytes, file: str) -> tuple[Document, list[Finding], tuple[str, ...]]:
     """Parse strictly and audit; what cannot be parsed so is recovered."""
     from ezdxf import recover
     from ezdxf.filemanagement import read
@@ -116,7 +120,9 @@ def _parsed(content: bytes, file: str) -> tuple[Document, list[Finding]]:
     if auditor.errors:
         words = f"has {len(auditor.errors)} faults that could not be mended: "
         findings.append(Finding(file, words + str(auditor.errors[0].message)[:120], fatal=False))
-    return document, findings
+    fixes = [str(fix.message).rstrip(".") for fix in auditor.fixes]
+    removed = tuple(dict.fromkeys(fix for fix in fixes if fix.startswith(("Removed", "Deleted"))))
+    return document, findings, tuple(fix[0].lower() + fix[1:] for fix in removed)
 
 
 def _text(content: bytes) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from pieces.geometry_types import Point
@@ -11,6 +12,8 @@ from pieces.outline import OutlineError
 
 if TYPE_CHECKING:
     from ezdxf.entities.dxfgfx import DXFGraphic
+
+MOST_SPLINE_POINTS = 20_000
 
 STRAIGHT_BULGE = 1e-9
 """A bulge below this is no arc."""
@@ -72,15 +75,45 @@ def _polyline(made: Any, flat: float, largest: float) -> tuple[list[Point], bool
 
 
 def _spline(made: Any, flat: float, largest: float) -> tuple[list[Point], bool]:
+    """Points of a spline on the stretch of its parameter where it is defined.
+
+    That matters for closed curves, whose knots do not repeat at the ends.
+    """
     for point in (*made.control_points, *made.fit_points):
         _sound(largest, *point)
     try:
-        points = [_xy(p) for p in made.flattening(flat)]
+        curve = made.construction_tool()
+        knots, degree = list(curve.knots()), int(curve.degree)
+        first, last = knots[degree], knots[len(knots) - degree - 1]
+        stops = [t for t in dict.fromkeys(knots) if first <= t <= last]
+        points = [_xy(curve.point(first))]
+        for start, stop in pairwise(stops):
+            points += _span(curve, start, stop, flat)
+            if len(points) > MOST_SPLINE_POINTS:
+                raise OutlineError("it is too intricate a curve for a pattern")
     except (ValueError, TypeError, ZeroDivisionError, IndexError, ArithmeticError) as error:
         raise OutlineError(f"it is no sound curve: {str(error)[:80]}") from error
-    return points, bool(made.closed) or (
-        len(points) > 3 and math.dist(points[0], points[-1]) <= flat
-    )
+    return points, len(points) > 3 and math.dist(points[0], points[-1]) <= max(flat, 1e-6)
+
+
+def _span(curve: Any, start: float, stop: float, flat: float) -> list[Point]:
+    """Points after the start of one span: halved until no middle lies off its chord."""
+    count = 4
+    while True:
+        ticks = [start + (stop - start) * k / (2 * count) for k in range(2 * count + 1)]
+        fine = [_xy(place) for place in curve.points(ticks)]
+        off = max(
+            math.dist(fine[k], _middle(fine[k - 1], fine[k + 1])) for k in range(1, 2 * count, 2)
+        )
+        if off <= flat / 2.0:
+            return fine[2::2]
+        count *= 2
+        if count > MOST_SPLINE_POINTS or not math.isfinite(off):
+            raise OutlineError("it is too intricate a curve for a pattern")
+
+
+def _middle(a: Point, b: Point) -> Point:
+    return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
 
 
 def _bulged(

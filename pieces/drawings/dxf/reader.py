@@ -62,6 +62,7 @@ def read_dxf(path: Path, unit: str | None = None, left_out: Iterable[str] = ()) 
     if size is None:
         return Drawing(file, title, thought, findings=tuple(findings))
     parts = parts_of(walk(loaded.document, size, file), frozenset(left_out), file)
+    parts.ignored.update(loaded.removed)
     reader = _Reader(parts, file, thought)
     pieces = [piece for part in parts.parts if (piece := reader.piece(part)) is not None]
     findings = [*findings, *parts.findings]

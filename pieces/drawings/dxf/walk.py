@@ -127,20 +127,33 @@ class _Walk:
                     "draws its blocks so often that it has more than "
                     f"{MOST_VISITED:,} entities; that is no drawing of a pattern"
                 )
-            own = str(entity.dxf.get("layer", "0"))
+            own = _layer(entity)
             own = layer if own == "0" else printable(own)
-            kind = entity.dxftype()
-            if kind == "INSERT":
-                self._insert(entity, matrix, path, own, into)
-            elif kind in LINES:
-                self._line(entity, matrix, own, into)
-            elif kind in ("TEXT", "MTEXT"):
-                at = self._place(entity.dxf.get("insert", (0, 0, 0)), matrix, own)
-                into.append(Item(kind, own, at, text=_text(entity)))
-            elif kind == "POINT":
-                into.append(Item(kind, own, self._place(entity.dxf.location, matrix, own)))
-            elif kind != "ATTDEF":
-                self.drawn.ignored[f"{kind} on {called(own)}"] += 1
+            try:
+                self._entity(entity, matrix, path, own, into)
+            except InputError:
+                raise
+            except (ValueError, TypeError, AttributeError, LookupError, ArithmeticError) as error:
+                kind, handle = entity.dxftype(), entity.dxf.get("handle", "")
+                raise InputError(
+                    [Finding(self.file, f"{kind} {handle} on {called(own)} is broken: {error}")]
+                ) from error
+
+    def _entity(
+        self, entity: Any, matrix: Matrix44, path: tuple[str, ...], layer: str, into: list[Item]
+    ) -> None:
+        kind = entity.dxftype()
+        if kind == "INSERT":
+            self._insert(entity, matrix, path, layer, into)
+        elif kind in LINES:
+            self._line(entity, matrix, layer, into)
+        elif kind in ("TEXT", "MTEXT"):
+            at = self._place(entity.dxf.get("insert", (0, 0, 0)), matrix, layer)
+            into.append(Item(kind, layer, at, text=_text(entity)))
+        elif kind == "POINT":
+            into.append(Item(kind, layer, self._place(entity.dxf.location, matrix, layer)))
+        elif kind != "ATTDEF":
+            self.drawn.ignored[f"{kind} on {called(layer)}"] += 1
 
     def _insert(
         self, insert: Any, matrix: Matrix44, path: tuple[str, ...], layer: str, into: list[Item]
@@ -223,10 +236,15 @@ class _Walk:
 
 def _has_outline(block: Any) -> bool:
     return any(
-        entity.dxftype() in LINES and numbered(str(entity.dxf.get("layer", "0"))) is Layer.OUTLINE
+        entity.dxftype() in LINES and numbered(_layer(entity)) is Layer.OUTLINE
         for entity in block
         if not block.is_any_layout
     )
+
+
+def _layer(entity: Any) -> str:
+    """Layer of an entity; kinds that the library does not know have none."""
+    return str(entity.dxf.layer) if entity.dxf.hasattr("layer") else "0"
 
 
 def _stretch(matrix: Matrix44) -> float:

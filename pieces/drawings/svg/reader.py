@@ -160,7 +160,7 @@ def _piece(
         grain=grain,
         notches=tuple(_shifted(point, corner) for point in marks.notches),
         cuts=told.cuts,
-        net=told.net,
+        net=False if marks.net and told.net is None else told.net,
         allowance=told.allowance,
     )
 
@@ -174,12 +174,18 @@ class _Marks:
         self.fold: tuple[Point, Point] | None = None
         self.notches: list[Point] = []
         self.fold_line: Line | None = None
-        kinds: dict[str, list[Line]] = {"grain": [], "fold": [], "notch": [], "": []}
+        kinds: dict[str, list[Line]] = {"grain": [], "fold": [], "notch": [], "net": [], "": []}
         for line in member.lines:
             kinds[meaning(line, member)].append(line)
         for line in kinds[""]:
             kind = "closed line" if line.closed else "line"
             found.ignored.append(f"{kind} in '{name}': {line.mark.place}")
+        self.net = bool(kinds["net"])
+        for line in kinds["net"]:
+            found.ignored.append(
+                f"stitching line in '{name}', whose outline with allowance is taken: "
+                f"{line.mark.place}"
+            )
         if kinds["grain"]:
             # The shaft of an arrow that is drawn in several strokes is the longest of them.
             shaft = max(kinds["grain"], key=lambda line: math.dist(*_longest(line)))

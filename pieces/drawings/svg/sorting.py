@@ -23,6 +23,8 @@ BESIDE_MM = 2.0
 
 GRAIN_WORDS = frozenset(("grain", "grainline", "straightgrain"))
 NOTCH_WORDS = frozenset(("notch", "notches"))
+NET_WORDS = frozenset(("net", "stitching", "stitchline", "sewline", "seamline"))
+"""Of a line inside an outline, which then is the cutting line."""
 
 
 @dataclass
@@ -103,6 +105,8 @@ def meaning(line: Line, member: Member) -> str:
     for words in (line.words, words_of(groups)):
         if words & NOTCH_WORDS:
             return "notch"
+        if words & NET_WORDS:
+            return "net"
         if line.closed:
             continue
         if words & GRAIN_WORDS:
@@ -178,7 +182,7 @@ def _outer(
         if same:
             others.append(line)
             nearest = min(same, key=lambda i: areas[i])
-            if areas[index] < SMALL_SHARE * areas[nearest]:
+            if areas[index] < SMALL_SHARE * areas[nearest] or line.words & NET_WORDS:
                 continue
             inside = outlines[nearest]
             found.findings.append(

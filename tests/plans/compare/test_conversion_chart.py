@@ -45,7 +45,7 @@ def test_all_demo_garments_on_all_widths_stay_near_the_chart() -> None:
     """Lengths on 36, 45, 54 and 60 in cloth convert as the chart says, in a single layer.
 
     The chart speaks of cloth without knowing the pieces: once the longest piece fills the length,
-    wider cloth saves nothing. Of the 60 conversions of the ten roles of six garments 45 fall within a
+    wider cloth saves nothing. Of the 60 conversions of ten roles of six garments 45 fall within a
     quarter of the chart, and those that neither start nor end at a lower bound within three tenths
     (0.81 to 1.30: the toy hare, whose pieces are 20 cm long on 29 cm of cloth).
     """

@@ -142,3 +142,18 @@ def test_blocks_from_other_files_are_not_fetched(tmp_path: Path) -> None:
     drawing = read_dxf(saved(tmp_path, document([outer, piece()], [insert("X"), METRIC])))
     assert len(drawing.pieces) == 1
     assert any("'X', which lies in another file" in told for told in drawing.ignored)
+
+
+def test_a_vertex_without_a_place_is_told_with_its_line(tmp_path: Path) -> None:
+    """It is never taken to lie at the origin."""
+    broken = document([piece("A").replace(" 10\n300\n 20\n500\n", "", 1)], [METRIC])
+    with pytest.raises(InputError, match=r"POLYLINE .* on layer 1 .* is broken"):
+        read_dxf(saved(tmp_path, broken))
+
+
+def test_kinds_that_nobody_knows_are_left_out_and_told(tmp_path: Path) -> None:
+    """They may have no layer."""
+    strange = tags((0, "STRANGE"), (5, "77"), (1, "?"))
+    drawing = read_dxf(saved(tmp_path, document([piece("A", strange)], [METRIC])))
+    assert len(drawing.pieces) == 1
+    assert any("STRANGE" in told for told in drawing.ignored)

@@ -356,3 +356,15 @@ def test_a_name_that_cannot_be_printed_is_made_printable(tmp_path: Path) -> None
     assert only(drawn(tmp_path, document(f"<g><title>{title}</title>{OUTLINE}</g>"))).name == (
         "Left?front"
     )
+
+
+def test_a_stitching_line_inside_makes_the_outline_the_cutting_line(tmp_path: Path) -> None:
+    body = (
+        "<g id='front'><rect width='100' height='200'/>"
+        f"<rect class='net' x='10' y='10' width='80' height='180'/>{GRAIN}"
+        "<text x='30' y='30'>cut 2</text></g>"
+    )
+    garment = drawn(tmp_path, document(body))
+    assert only(garment).net is False
+    assert fatal(garment) == []
+    assert any("stitching line in 'front'" in told for told in garment.drawing.ignored)
