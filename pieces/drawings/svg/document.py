@@ -1,7 +1,7 @@
 """An SVG file as a tree, read with limits: nothing is declared, expanded or fetched.
 
-A document type or an entity is refused (defusedxml), as are files with absurdly many elements or
-levels. Elements and attributes of other vocabularies are kept apart from those of SVG.
+Entities are refused (defusedxml), no document type is fetched, and files with absurdly many
+elements or levels are refused. Elements and attributes of other vocabularies are kept apart from those of SVG.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def read_document(path: Path) -> Node:
 
     content = read_bytes(path, "a drawing")
     builder = _Builder(str(path))
-    parser: Any = DefusedXMLParser(target=builder, forbid_dtd=True)
+    parser: Any = DefusedXMLParser(target=builder)
     builder.expat = parser.parser
     try:
         for at in range(0, len(content), _CHUNK):
@@ -88,8 +88,8 @@ def read_document(path: Path) -> Node:
             [
                 Finding(
                     str(path),
-                    "declares a document type or entities, which is refused for safety",
-                    fix="delete the <!DOCTYPE ...> at its head, or save it as plain SVG",
+                    "declares entities, which are refused for safety",
+                    fix="delete the [...] of the <!DOCTYPE ...> at its head, or save it as plain SVG",
                     line=builder.expat.CurrentLineNumber,
                 )
             ]

@@ -55,18 +55,14 @@ def uses(levels: int, fan: int) -> str:
 HOSTILE: dict[str, tuple[Callable[[], str], str]] = {
     "entities": (
         lambda: f'<!DOCTYPE svg [<!ENTITY a0 "ha">{BOMB}]>{document("<text>&a12;</text>")}',
-        "declares a document type",
+        "declares entities",
     ),
     "external entity": (
         lambda: (
             '<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/passwd">]>'
             f"{document('<text>&x;</text>')}"
         ),
-        "declares a document type",
-    ),
-    "external document type": (
-        lambda: f'<!DOCTYPE svg SYSTEM "http://nowhere.invalid/svg.dtd">{document("")}',
-        "declares a document type",
+        "declares entities",
     ),
     "a million points": (
         lambda: document(f'<path d="M0 0{"L1 2" * 10**6}z"/>'),

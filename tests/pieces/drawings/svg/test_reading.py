@@ -368,3 +368,9 @@ def test_a_stitching_line_inside_makes_the_outline_the_cutting_line(tmp_path: Pa
     assert only(garment).net is False
     assert fatal(garment) == []
     assert any("stitching line in 'front'" in told for told in garment.drawing.ignored)
+
+
+def test_the_usual_document_type_is_no_harm_and_is_not_fetched(tmp_path: Path) -> None:
+    """Many programs write it; the address is never asked."""
+    head = '<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://nowhere.invalid/svg11.dtd">'
+    assert only(drawn(tmp_path, head + document(f"<g id='front'>{OUTLINE}</g>"))).name == "front"
