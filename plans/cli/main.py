@@ -19,12 +19,15 @@ COMMANDS = {
     "stash": ("plans.cli.stash", "Keep cloth on hand and leftovers."),
     "cut": ("plans.cli.cut", "Record that a plan was cut, or undo that."),
     "uses": ("plans.cli.uses", "Tell what a leftover is good for."),
-    "pieces": ("plans.cli.pieces", "List the garments on the shelves, or the pieces of one."),
-    "fabrics": ("plans.cli.fabrics", "List the fabrics on the shelves, or show one."),
+    "pieces": ("plans.cli.shelf.pieces", "List the garments on the shelves, or the pieces of one."),
+    "fabrics": ("plans.cli.shelf.fabrics", "List the fabrics on the shelves, or show one."),
     "read": ("plans.cli.read", "Read a drawing and keep it as a garment file."),
     "draw": ("plans.cli.draw", "Write pieces or lays at full size, as SVG or DXF."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
-    "keep": ("plans.cli.keep", "Keep a garment or fabric file on your shelf, under its name."),
+    "keep": (
+        "plans.cli.shelf.keep",
+        "Keep a garment or fabric file on your shelf, under its name.",
+    ),
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }
 

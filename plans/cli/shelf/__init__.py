@@ -1,0 +1,1 @@
+"""Commands of the shelves: what is on them, and putting something there."""
