@@ -26,7 +26,7 @@ COMMANDS = {
     "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
     "keep": (
         "plans.cli.shelf.keep",
-        "Keep a garment or fabric file on your shelf, under its name.",
+        "Keep a garment or fabric file on your shelf by its name.",
     ),
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }

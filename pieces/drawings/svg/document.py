@@ -1,7 +1,8 @@
 """An SVG file as a tree, read with limits: nothing is declared, expanded or fetched.
 
 Entities are refused (defusedxml), no document type is fetched, and files with absurdly many
-elements or levels are refused. Elements and attributes of other vocabularies are kept apart from those of SVG.
+elements or levels are refused. Elements and attributes of other vocabularies are kept apart from
+those of SVG.
 """
 
 from __future__ import annotations
@@ -89,7 +90,7 @@ def read_document(path: Path) -> Node:
                 Finding(
                     str(path),
                     "declares entities, which are refused for safety",
-                    fix="delete the [...] of the <!DOCTYPE ...> at its head, or save it as plain SVG",
+                    fix="delete the [...] in the <!DOCTYPE> at its head, or save it as plain SVG",
                     line=builder.expat.CurrentLineNumber,
                 )
             ]
