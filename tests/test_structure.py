@@ -46,12 +46,13 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "folds": {"nouns", "problem"},
         "answer": {"nouns", "problem", "folds"},
         "outputs": {"nouns", "data", "words", "drawing"},
+        "printing": {"nouns", "drawing", "full_size"},
         "compare": {"nouns", "data", "problem", "words", "drawing", "folds", "answer"},
         "leftover_use": {"nouns", "data", "problem", "words", "folds", "answer"},
         "rescue": {"nouns", "problem", "drawing", "folds", "answer", "outputs", "leftover_use"},
         "cli": {
             "nouns", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
-            "leftover_use", "rescue", "full_size",
+            "leftover_use", "rescue", "full_size", "printing",
         },
     },
 }  # fmt: skip

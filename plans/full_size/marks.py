@@ -3,8 +3,20 @@
 from __future__ import annotations
 
 from pieces.geometry_types import Point
+from plans.full_size.sheet import LineKind
 
 LINE_SPACING = 1.35
+
+LOOKS: dict[LineKind, tuple[float, tuple[float, ...]]] = {
+    LineKind.OUTLINE: (0.6, ()),
+    LineKind.NET: (0.35, (4.0, 2.0)),
+    LineKind.GRAIN: (0.5, ()),
+    LineKind.FOLD: (0.9, (10.0, 2.0, 2.0, 2.0)),
+    LineKind.CLOTH: (0.35, ()),
+    LineKind.USABLE: (0.35, (2.0, 2.0)),
+    LineKind.FOLDED: (1.2, (14.0, 3.0)),
+}
+"""Width of a line and its dashes, mm."""
 
 NOTCH_MM = 4.0
 """Length of a notch mark."""

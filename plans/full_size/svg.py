@@ -5,20 +5,10 @@ from __future__ import annotations
 from xml.sax.saxutils import escape, quoteattr
 
 from pieces.geometry_types import Point
-from plans.full_size.marks import LINE_SPACING, arrow_head, inner_end
+from plans.full_size.marks import LINE_SPACING, LOOKS, arrow_head, inner_end
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet
 
 MARGIN_MM = 20.0
-
-_LOOKS = {
-    LineKind.OUTLINE: "stroke-width:0.6",
-    LineKind.NET: "stroke-width:0.35;stroke-dasharray:4 2",
-    LineKind.GRAIN: "stroke-width:0.5",
-    LineKind.FOLD: "stroke-width:0.9;stroke-dasharray:10 2 2 2",
-    LineKind.CLOTH: "stroke-width:0.35",
-    LineKind.USABLE: "stroke-width:0.35;stroke-dasharray:2 2",
-    LineKind.FOLDED: "stroke-width:1.2;stroke-dasharray:14 3",
-}
 
 
 def svg_text(sheet: Sheet) -> str:
@@ -61,12 +51,18 @@ def _group(group: Group, origin: Point) -> list[str]:
 
 
 def _line(line: Line, origin: Point) -> list[str]:
-    look = _LOOKS[line.kind]
+    look = _look(line.kind)
     name = line.kind.value.replace(" ", "-")
     written = [_path(line.points, line.closed, name, look, origin)]
     if line.kind is LineKind.GRAIN:
         written.append(_path(arrow_head(line.points), False, name, look, origin))
     return written
+
+
+def _look(kind: LineKind) -> str:
+    width, dashes = LOOKS[kind]
+    broken = f";stroke-dasharray:{' '.join(f'{dash:g}' for dash in dashes)}" if dashes else ""
+    return f"stroke-width:{width:g}{broken}"
 
 
 def _path(points: tuple[Point, ...], closed: bool, name: str, look: str, origin: Point) -> str:

@@ -103,6 +103,17 @@ def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
 
 
 def write_text(path: Path, text: str) -> None:
+    """Write a text file whole; see `write_bytes`.
+
+    Raises
+    ------
+    FolderError
+        If the disk refuses.
+    """
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, content: bytes) -> None:
     """Write a file whole: it is there complete, or the former one is as it was.
 
     Raises
@@ -113,8 +124,8 @@ def write_text(path: Path, text: str) -> None:
     aside = None
     try:
         handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=".laywright-")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
         os.chmod(aside, 0o644)
         os.replace(aside, path)
     except OSError as error:

@@ -1,0 +1,79 @@
+"""What is printed on: sheets of A4 or Letter, or a roll of some width."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pieces.lengths import LengthError, parse_length
+
+MARGIN_MM = 10.0
+"""Kept free at every side of a page: most printers at home reach no farther (common practice)."""
+
+OVERLAP_MM = 15.0
+"""By how much two pages that meet show the same."""
+
+LONGEST_PAGE_MM = 5080.0
+"""A PDF page is at most 14,400 units of 1/72 in long (PDF reference, implementation limits)."""
+
+LEAST_ROLL_MM = 150.0
+
+
+@dataclass(frozen=True)
+class Medium:
+    """Pages of one kind, upright (mm); those of a roll are as long as what is on them.
+
+    `wide` and `high` are the paper, `roll` whether `high` is only the most that a page may be.
+    """
+
+    name: str
+    wide: float
+    high: float
+    roll: bool = False
+
+    @property
+    def area(self) -> tuple[float, float]:
+        """Extent of the printed area across and down, mm."""
+        return self.wide - 2 * MARGIN_MM, self.high - 2 * MARGIN_MM
+
+    @property
+    def step(self) -> tuple[float, float]:
+        """From one page to the next, across and down, mm."""
+        wide, high = self.area
+        return wide - OVERLAP_MM, high - OVERLAP_MM
+
+    def width_of(self, columns: int) -> float:
+        """Width (mm) of so many columns of pages, put together, between its outermost lines."""
+        return columns * self.step[0] + OVERLAP_MM - 1.0
+
+    def across(self) -> Medium:
+        """The same paper laid on its long side."""
+        return Medium(f"{self.name}, long side across", self.high, self.wide)
+
+
+A4 = Medium("A4", 210.0, 297.0)
+LETTER = Medium("Letter", 215.9, 279.4)
+
+
+def medium_of(text: str) -> Medium:
+    """Read `a4`, `letter`, or the width of a roll.
+
+    Raises
+    ------
+    ValueError
+        If it is none of them, or too narrow for a roll.
+    """
+    known = {"a4": A4, "letter": LETTER}
+    if text.strip().lower() in known:
+        return known[text.strip().lower()]
+    try:
+        width = parse_length(text)
+    except LengthError as error:
+        raise ValueError(
+            f"'{text}' is no paper: a4, letter, or the width of a roll such as 90cm or 36in"
+        ) from error
+    if not LEAST_ROLL_MM <= width <= LONGEST_PAGE_MM:
+        raise ValueError(
+            f"'{text}': a roll is between {LEAST_ROLL_MM / 10:g} and {LONGEST_PAGE_MM / 10:g} cm "
+            "wide"
+        )
+    return Medium(f"roll {width / 10:g} cm wide", width, LONGEST_PAGE_MM, roll=True)

@@ -1,0 +1,57 @@
+"""Pages bound to one PDF that asks to be printed at its true size."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from plans.drawing.writing import saving
+from plans.printing.arranging import Arranged
+from plans.printing.map_page import draw_map
+from plans.printing.media import Medium
+from plans.printing.pages import draw_tile
+from plans.printing.tiles import joints_of
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+
+def pdf_bytes(arranged: Arranged, paper: Medium) -> bytes:
+    """Return the PDF: the map first, then every page.
+
+    The viewer preference PrintScaling is None (ISO 32000-1, table 150), so that a print dialogue
+    begins with the true size.
+    """
+    import matplotlib as mpl
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    pages = io.BytesIO()
+    # A simplified path would no longer be the piece.
+    with (
+        mpl.rc_context({"path.simplify": False}),
+        saving(),
+        PdfPages(pages, metadata={"Title": arranged.sheet.title}) as pdf,
+    ):
+        for figure in _figures(arranged, paper):
+            pdf.savefig(figure)
+    return _at_true_size(pages.getvalue())
+
+
+def _figures(arranged: Arranged, paper: Medium) -> Iterator[Figure]:
+    yield draw_map(arranged, paper)
+    joints = joints_of(arranged.tiles)
+    for tile in arranged.tiles:
+        yield draw_tile(arranged.sheet, arranged.medium, tile, joints, len(arranged.tiles))
+
+
+def _at_true_size(content: bytes) -> bytes:
+    from pypdf import PdfReader, PdfWriter
+    from pypdf.generic import NameObject
+
+    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(content)))
+    preferences = writer.create_viewer_preferences()
+    preferences[NameObject("/PrintScaling")] = NameObject("/None")
+    bound = io.BytesIO()
+    writer.write(bound)
+    return bound.getvalue()
