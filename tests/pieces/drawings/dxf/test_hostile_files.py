@@ -148,7 +148,7 @@ def test_blocks_from_other_files_are_not_fetched(tmp_path: Path) -> None:
 def test_a_vertex_without_a_place_is_told_with_its_line(tmp_path: Path) -> None:
     """It is never taken to lie at the origin."""
     broken = document([piece("A").replace(" 10\n300\n 20\n500\n", "", 1)], [METRIC])
-    with pytest.raises(InputError, match="POLYLINE .* on layer 1 .* is broken"):
+    with pytest.raises(InputError, match=r"POLYLINE .* on layer 1 .* is broken"):
         read_dxf(saved(tmp_path, broken))
 
 
