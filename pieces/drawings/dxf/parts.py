@@ -13,7 +13,10 @@ from pieces.drawings.dxf.walk import Drawn, Group, Item
 from pieces.findings import Finding
 from pieces.outline import CLOSED_MM, signed_area
 
-MOST_PARTS = 1000
+MOST_PARTS = 500
+
+MOST_LOOSE = 3000
+"""Lines outside blocks; drawings of patterns have hundreds."""
 
 BESIDE_MM = 2.0
 """What lies this near to an outline still lies in its piece."""
@@ -119,6 +122,10 @@ def _loose(items: list[Item], left_out: frozenset[str], found: Parts, file: str)
     kept = [item for item in items if not {item.layer, item.handle} & left_out]
     if len(kept) < len(items):
         found.ignored["what you say is no part of the pattern"] += len(items) - len(kept)
+    if sum(1 for item in kept if item.stroke is not None) > MOST_LOOSE:
+        words = f"has more than {MOST_LOOSE:,} lines that no block holds together"
+        found.findings.append(Finding(file, words, fix="put each piece into a block of its own"))
+        return
     closed, rest = _closed_lines(kept)
     outer = _outer(closed, rest, left_out, found, file)
     parts = [
@@ -150,13 +157,15 @@ def _closed_lines(items: list[Item]) -> tuple[list[tuple[Item, Stroke]], list[It
         and (named(item.layer) is not Layer.OTHER
              or numbered(item.layer) not in (Layer.OTHER, Layer.OUTLINE))
     ]  # fmt: skip
-    lines = [item for item in items if item.stroke is not None and item not in marks]
+    marked = {id(item) for item in marks}
+    lines = [item for item in items if item.stroke is not None and id(item) not in marked]
+    drawn_by = {item.stroke: item for item in reversed(lines)}
     closed: list[tuple[Item, Stroke]] = []
     open_lines: list[Item] = []
     for layer in dict.fromkeys(item.layer for item in lines):
         first = next(item for item in lines if item.layer == layer)
         for stroke in joined(i.stroke for i in lines if i.layer == layer and i.stroke is not None):
-            known = next((i for i in lines if i.stroke == stroke), first)
+            known = drawn_by.get(stroke, first)
             if stroke.closed:
                 closed.append((known, stroke))
             else:
@@ -202,7 +211,11 @@ def _outer(
             listed.append((ident, item, stroke, shape))
     listed.sort(key=lambda entry: entry[3].area, reverse=True)
     kept: list[tuple[str, Item, Stroke, Any]] = []
-    for ident, item, stroke, shape in listed[:MOST_PARTS]:
+    if len(listed) > MOST_PARTS:
+        words = f"has {len(listed):,} closed lines; more than {MOST_PARTS:,} are no pattern"
+        found.findings.append(Finding(file, words))
+        return []
+    for ident, item, stroke, shape in listed:
         around = next((e for e in kept if e[3].buffer(0.01).contains(shape)), None)
         if around is None:
             kept.append((ident, item, stroke, shape))

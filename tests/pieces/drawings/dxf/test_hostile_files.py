@@ -19,6 +19,7 @@ from tests.pieces.drawings.dxf.documents import (
     block,
     document,
     insert,
+    line,
     piece,
     polyline,
     saved,
@@ -157,3 +158,10 @@ def test_kinds_that_nobody_knows_are_left_out_and_told(tmp_path: Path) -> None:
     drawing = read_dxf(saved(tmp_path, document([piece("A", strange)], [METRIC])))
     assert len(drawing.pieces) == 1
     assert any("STRANGE" in told for told in drawing.ignored)
+
+
+def test_a_drawing_of_countless_loose_lines_is_refused(tmp_path: Path) -> None:
+    """They would all have to be joined with one another."""
+    strokes = [line((i * 10, 0), (i * 10 + 5, 9), "cut") for i in range(3001)]
+    drawing = read_dxf(saved(tmp_path, document([], [*strokes, METRIC])))
+    assert "more than 3,000 lines" in str(drawing.findings[0])
