@@ -58,10 +58,10 @@ def cutting_line(
         hems = tuple(mirrored and name in turned_up for name in (names[i - 1], names[i]))
         ring += _corner(before, here, after, widths[i - 1], widths[i], hems[0], hems[1])
     lines = [edge.points for edge in edges if edge.name == fold]
-    return _sound(_this_side(ring, lines[0][0], lines[0][-1]) if lines else ring, points)
+    return _sound(this_side(ring, lines[0][0], lines[0][-1]) if lines else ring, points)
 
 
-def _this_side(ring: list[Point], start: Point, end: Point) -> list[Point]:
+def this_side(ring: list[Point], start: Point, end: Point) -> list[Point]:
     """Bring back onto the fold line what a tight hollow beside it carried over.
 
     The outline runs counter-clockwise: all of it lies left of its fold.

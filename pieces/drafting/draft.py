@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from pieces.drafting.allowance import add_notches, cutting_line
+from pieces.drafting.allowance import add_notches, cutting_line, this_side
 from pieces.geometry_types import Point
 from pieces.outline import Edge, counter_clockwise, ring_of
 from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Side, Turns
@@ -135,6 +135,10 @@ def make_piece(draft: Draft) -> Piece:
         outline = ring_of(edges)
     if places:
         outline = add_notches(outline, places)
+        if draft.fold is not None:
+            # Of a notch at the fold half is cut: opened out it is whole.
+            on_fold = next(edge for edge in edges if edge.name == draft.fold)
+            outline = tuple(this_side(list(outline), on_fold.points[0], on_fold.points[-1]))
     fold = None
     if draft.fold is not None:
         fold = _fold_on_cutting_line(draft.edge(draft.fold), outline)

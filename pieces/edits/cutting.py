@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pieces.drafting.draft import Draft
 from pieces.geometry_types import Point
 from pieces.lengths import format_in
 from pieces.outline import Edge, OutlineError, ring_of, signed_area
@@ -20,8 +21,12 @@ INSIDE_MM = 0.05
 """A cut may leave the piece by no more than this: curves are flattened within it."""
 
 
+LENGTH = "{length}"
+"""Stands for a length in the text of a refusal."""
+
+
 class EditError(OutlineError):
-    """An edit that cannot be made; `{}` in its text stands for a length (mm), told in any unit."""
+    """An edit that cannot be made; each `LENGTH` in its text stands for a length, mm."""
 
     def __init__(self, text: str, *lengths: float) -> None:
         self.text = text
@@ -30,7 +35,9 @@ class EditError(OutlineError):
 
     def told(self, unit: str | None) -> str:
         """The reason with its lengths in the unit of a file."""
-        return self.text.format(*(format_in(length, unit) for length in self.lengths))
+        told = [format_in(length, unit) for length in self.lengths]
+        parts = self.text.split(LENGTH)
+        return "".join(a + b for a, b in itertools.zip_longest(parts, told, fillvalue=""))
 
 
 Move = Callable[[Point], Point]
@@ -101,7 +108,6 @@ def cut_apart(
     _within(edges, p, q)
     before_p, after_p = split_line(edges[i].points, start.along)
     before_q, after_q = split_line(edges[j].points, end.along)
-    count = len(edges)
     if i == j:
         if start.along < end.along:
             middle = split_line(after_p, end.along - start.along)[0]
@@ -112,8 +118,6 @@ def cut_apart(
         return on, back
     first = (Edge(start.edge, after_p), *_between(edges, i, j), Edge(end.edge, before_q))
     second = (Edge(end.edge, after_q), *_between(edges, j, i), Edge(start.edge, before_p))
-    if count < 2:
-        raise EditError("an outline of one edge cannot be cut apart")
     return first, second
 
 
@@ -173,8 +177,8 @@ def _within(edges: tuple[Edge, ...], p: Point, q: Point) -> None:
     if not outside.is_empty:
         at = outside.centroid
         raise EditError(
-            "the straight line from one place to the other leaves the piece near x = {}, y = {}; "
-            "choose places that see each other",
+            f"the straight line from one place to the other leaves the piece near x = {LENGTH}, "
+            f"y = {LENGTH}; choose places that see each other",
             float(at.x),
             float(at.y),
         )
@@ -189,3 +193,14 @@ def unit_vector(a: Point, b: Point) -> np.ndarray[tuple[int, ...], np.dtype[np.f
     """Vector of length 1 from a to b."""
     way = np.asarray(b, dtype=float) - np.asarray(a, dtype=float)
     return np.asarray(way / np.hypot(*way))
+
+
+def first_stays(draft: Draft, first: tuple[Edge, ...], second: tuple[Edge, ...]) -> bool:
+    """Whether the first of two parts keeps its place: it bears the fold, else it is the larger."""
+    if draft.fold is not None:
+        lengths = [
+            sum(edge.length for edge in part if edge.name == draft.fold) for part in (first, second)
+        ]
+        if lengths[0] != lengths[1]:
+            return lengths[0] > lengths[1]
+    return chain_area(first) >= chain_area(second)

@@ -6,15 +6,19 @@ import math
 from dataclasses import replace
 
 from pieces.drafting.draft import Draft
+from pieces.edits.carrying import Parting, carried
 from pieces.edits.cutting import (
+    LENGTH,
     EditError,
     Place,
     cut_apart,
     edge_index,
+    first_stays,
     moved,
     one_edge,
     turn_about,
 )
+from pieces.edits.whole import not_the_fold
 from pieces.outline import Edge
 
 LEGS_MM = 1.0
@@ -45,10 +49,12 @@ def move_dart(draft: Draft, legs: tuple[str, str], to: Place, *, closed: bool = 
     first_leg, second_leg = edges[one], edges[two]
     if abs(first_leg.length - second_leg.length) > LEGS_MM:
         raise EditError(
-            f"the legs '{legs[0]}' and '{legs[1]}' are {{}} and {{}} long; they are sewn together",
+            f"the legs '{legs[0]}' and '{legs[1]}' are {LENGTH} and {LENGTH} long; they are "
+            "sewn together",
             first_leg.length,
             second_leg.length,
         )
+    not_the_fold(draft, to.edge)
     if to.edge in legs:
         raise EditError(f"'{to.edge}' is a leg of the dart; choose another edge")
     apex = first_leg.points[-1]
@@ -56,11 +62,16 @@ def move_dart(draft: Draft, legs: tuple[str, str], to: Place, *, closed: bool = 
     # `before` runs from the new place to the point of the dart, `after` from there back.
     a, b = first_leg.points[0], second_leg.points[-1]
     angle = math.atan2(b[1] - apex[1], b[0] - apex[0]) - math.atan2(a[1] - apex[1], a[0] - apex[0])
-    if _fold_among(draft, before):
-        after = moved(after, turn_about(apex, -angle))
+    if first_stays(draft, before, after):
+        parting = Parting(
+            edges, to, Place(legs[0], first_leg.length), second=turn_about(apex, -angle)
+        )
     else:
-        before = moved(before, turn_about(apex, angle))
-    head = [edge for edge in before if edge.name != legs[0]]
+        parting = Parting(
+            edges, to, Place(legs[0], first_leg.length), first=turn_about(apex, angle)
+        )
+    before, after = moved(before, parting.first), moved(after, parting.second)
+    head = [edge for edge in before if len(edge.points) > 1 and edge.name != legs[0]]
     tail = [edge for edge in after if len(edge.points) > 1 and edge.name not in legs]
     if not head or not tail:
         raise EditError("the dart takes up all of the edge; choose another place")
@@ -76,11 +87,8 @@ def move_dart(draft: Draft, legs: tuple[str, str], to: Place, *, closed: bool = 
             Edge(names[1], end.points),
         ]
     whole = (*joined, *head[1:], *tail[:-1])
-    return _with_halves(draft, replace(draft, edges=tuple(whole)), to.edge)
-
-
-def _fold_among(draft: Draft, part: tuple[Edge, ...]) -> bool:
-    return draft.fold is not None and draft.fold in {edge.name for edge in part}
+    made = _with_halves(draft, replace(draft, edges=tuple(whole)), to.edge)
+    return carried(draft, made, parting.at, parting.motion)
 
 
 def _halves(name: str, draft: Draft) -> tuple[str, str]:

@@ -6,9 +6,9 @@ import math
 from dataclasses import replace
 
 from pieces.drafting.draft import Draft
-from pieces.edits.cutting import EditError, edge_index
+from pieces.edits.cutting import LENGTH, EditError, edge_index, winding
 from pieces.geometry_types import Point
-from pieces.outline import Edge, ring_of
+from pieces.outline import Edge, ring_of, signed_area
 
 ON_LINE_MM = 1e-3
 """A point this near to an edge lies on it."""
@@ -38,15 +38,18 @@ def facing_draft(draft: Draft, name: str, width: float) -> Draft:
     parts = [p for p in parts if p.distance(LineString(edge.points)) < ON_LINE_MM]
     if len(parts) != 1 or part.area >= whole.area - 1.0:
         raise EditError(
-            "a facing {} wide takes the whole piece; make it narrower"
+            f"a facing {LENGTH} wide takes the whole piece; make it narrower"
             if part.area >= whole.area - 1.0
-            else f"a facing {{}} wide along '{name}' comes apart",
+            else f"a facing {LENGTH} wide along '{name}' comes apart",
             width,
         )
     outline = parts[0].simplify(0.01)
     if outline.interiors:
-        raise EditError(f"a facing {{}} wide along '{name}' would be a ring", width)
+        raise EditError(f"a facing {LENGTH} wide along '{name}' would be a ring", width)
     ring = [(float(x), float(y)) for x, y in list(outline.exterior.coords)[:-1]]
+    # It runs the way the piece does, so that notches keep their distance from where edges begin.
+    if (signed_area(tuple(ring)) > 0.0) != (winding(draft.edges) > 0.0):
+        ring.reverse()
     edges = _named(ring, draft)
     names = {each.name for each in edges}
     fold = draft.fold if draft.fold in names else None

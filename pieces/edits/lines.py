@@ -10,7 +10,9 @@ from dataclasses import replace
 import numpy as np
 
 from pieces.drafting.draft import Draft
-from pieces.edits.cutting import EditError, edge_index, split_line, unit_vector, winding
+from pieces.edits.carrying import by_share, carried
+from pieces.edits.cutting import LENGTH, EditError, edge_index, split_line, unit_vector, winding
+from pieces.edits.whole import not_the_fold
 from pieces.geometry_types import Point
 from pieces.outline import Edge, smooth_curve
 
@@ -37,6 +39,7 @@ def move_corner(draft: Draft, name: str, along: str, by: float) -> Draft:
     """
     edges = list(draft.edges)
     i, j = edge_index(draft.edges, name), edge_index(draft.edges, along)
+    not_the_fold(draft, name)
     count = len(edges)
     if j == (i + 1) % count:
         at_end = True
@@ -47,17 +50,19 @@ def move_corner(draft: Draft, name: str, along: str, by: float) -> Draft:
     rail = edges[j].points if at_end else edges[j].points[::-1]
     corner = rail[0]
     if by >= edges[j].length:
-        raise EditError(f"'{along}' is only {{}} long", edges[j].length)
+        raise EditError(f"'{along}' is only {LENGTH} long", edges[j].length)
     if by >= 0.0:
         shorter = split_line(rail, by)[1]
     else:
         back = unit_vector(rail[0], rail[1])
-        shorter = ((corner[0] + by * back[0], corner[1] + by * back[1]), *rail[1:])
+        end = (float(corner[0] + by * back[0]), float(corner[1] + by * back[1]))
+        shorter = (end, *rail[1:])
     end = shorter[0]
     edges[j] = Edge(along, shorter if at_end else shorter[::-1])
     line = edges[i].points if at_end else edges[i].points[::-1]
     edges[i] = Edge(name, _dragged(line, end)[:: 1 if at_end else -1])
-    return replace(draft, edges=tuple(edges))
+    after = replace(draft, edges=tuple(edges))
+    return carried(draft, after, by_share(draft, after, name))
 
 
 def _dragged(line: tuple[Point, ...], end: Point) -> tuple[Point, ...]:
@@ -90,7 +95,7 @@ def true_edge(draft: Draft, name: str) -> Draft:
         If there is no such edge, or it is the fold.
     """
     i = edge_index(draft.edges, name)
-    _not_the_fold(draft, name)
+    not_the_fold(draft, name)
     edge = draft.edges[i]
     places = [edge.length * k / (TRUED_THROUGH + 1) for k in range(1, TRUED_THROUGH + 1)]
     through = [split_line(edge.points, place)[0][-1] for place in places]
@@ -122,11 +127,11 @@ def ease_edge(draft: Draft, name: str, by: float) -> Draft:
         If there is no such edge, it is the fold, or the ease is too much for it.
     """
     i = edge_index(draft.edges, name)
-    _not_the_fold(draft, name)
+    not_the_fold(draft, name)
     edge = draft.edges[i]
     if not 0.0 < by <= MOST_EASE * edge.length:
         raise EditError(
-            f"'{name}' is {{}} long and takes up to {{}} of ease",
+            f"'{name}' is {LENGTH} long and takes up to {LENGTH} of ease",
             edge.length,
             MOST_EASE * edge.length,
         )
@@ -160,10 +165,7 @@ def _dense(points: tuple[Point, ...]) -> np.ndarray[tuple[int, ...], np.dtype[np
 
 def _with_line(draft: Draft, index: int, points: tuple[Point, ...]) -> Draft:
     edges = list(draft.edges)
-    edges[index] = Edge(edges[index].name, points)
-    return replace(draft, edges=tuple(edges))
-
-
-def _not_the_fold(draft: Draft, name: str) -> None:
-    if name == draft.fold:
-        raise EditError(f"'{name}' lies on the fold and stays straight")
+    name = edges[index].name
+    edges[index] = Edge(name, points)
+    after = replace(draft, edges=tuple(edges))
+    return carried(draft, after, by_share(draft, after, name))

@@ -8,13 +8,16 @@ from dataclasses import replace
 import numpy as np
 
 from pieces.drafting.draft import Draft
+from pieces.edits.carrying import Parting, carried
 from pieces.edits.cutting import (
+    INSIDE_MM,
+    LENGTH,
     EditError,
     Move,
     Place,
-    chain_area,
     cut_apart,
     edge_index,
+    first_stays,
     moved,
     one_edge,
     point_at,
@@ -23,8 +26,9 @@ from pieces.edits.cutting import (
     turn_about,
     winding,
 )
+from pieces.edits.whole import not_the_fold
 from pieces.geometry_types import Point
-from pieces.outline import Edge, counter_clockwise, is_straight
+from pieces.outline import Edge, counter_clockwise, is_straight, ring_of
 
 JOIN_MM = 2.0
 """Edges that are joined differ in length by no more than this."""
@@ -54,26 +58,39 @@ def split(
     """
     if name in draft.edge_names:
         raise EditError(f"there is an edge '{name}' already; give the new one its own name")
+    from shapely.geometry import Point as Spot
+    from shapely.geometry import Polygon
+
     edge_index(draft.edges, keep)
     parts = [ring_without_points(part) for part in cut_apart(draft.edges, start, end)]
     holding = [part for part in parts if keep in {edge.name for edge in part}]
     if len(holding) != 1:
         raise EditError(f"the line cuts '{keep}' itself; name an edge that is not cut")
     (part,) = holding
+    if len(part) == 1 and len(part[0].points) < 3:
+        raise EditError("the line runs along an edge: nothing is cut off")
     closing = Edge(name, (part[-1].points[-1], part[0].points[0]))
     names = {edge.name for edge in part}
     allowances = {edge: width for edge, width in draft.allowances.items() if edge in names}
     if allowance is not None:
         allowances[name] = allowance
-    return replace(
+    after = replace(
         draft,
         edges=(*part, closing),
         allowances=allowances,
         fold=draft.fold if draft.fold in names else None,
         turned_up=draft.turned_up & names,
-        notches=tuple(notch for notch in draft.notches if notch.edge in names),
-        match_places=tuple(place for place in draft.match_places if place.edge in names),
         grain=_inside(draft, (*part, closing)),
+    )
+    parting = Parting(draft.edges, start, end)
+    first = part is parts[0]
+    kept = carried(
+        draft, after, lambda place, point: point if parting.holds(place) == first else None
+    )
+
+    polygon = Polygon(ring_of(after.edges)).buffer(INSIDE_MM)
+    return replace(
+        kept, match_points=tuple(m for m in draft.match_points if polygon.contains(Spot(m.at)))
     )
 
 
@@ -89,6 +106,8 @@ def join(draft: Draft, name: str, other: Draft, its: str) -> Draft:
         If the edges differ in length or in shape.
     """
     i, j = edge_index(draft.edges, name), edge_index(other.edges, its)
+    not_the_fold(draft, name)
+    not_the_fold(other, its)
     if draft.net != other.net:
         raise EditError("one is drawn net and the other with its allowance; draw them alike")
     ours, theirs = _same_way(draft.edges, i), _same_way(other.edges, j)
@@ -96,7 +115,7 @@ def join(draft: Draft, name: str, other: Draft, its: str) -> Draft:
     its_edges, its_line = theirs
     if abs(line.length - its_line.length) > JOIN_MM:
         raise EditError(
-            f"'{name}' is {{}} and '{its}' {{}}; edges that are joined are equal",
+            f"'{name}' is {LENGTH} and '{its}' {LENGTH}; edges that are joined are equal",
             line.length,
             its_line.length,
         )
@@ -119,7 +138,27 @@ def join(draft: Draft, name: str, other: Draft, its: str) -> Draft:
     for before, after in zip(rest, named, strict=True):
         widths[after.name] = other.allowances.get(before.name, other.allowance)
     names = {edge.name for edge in whole}
-    return replace(draft, edges=whole, allowances={n: w for n, w in widths.items() if n in names})
+    hems = {after.name for before, after in zip(rest, named, strict=True)
+            if before.name in other.turned_up}  # fmt: skip
+    made = replace(
+        draft,
+        edges=whole,
+        allowances={n: w for n, w in widths.items() if n in names},
+        turned_up=frozenset((draft.turned_up | hems) & names),
+    )
+    ours_kept = carried(draft, made, lambda place, point: None if place.edge == name else point)
+    theirs_kept = carried(
+        other, made, lambda place, point: None if place.edge == its else move(point)
+    )
+    return replace(
+        ours_kept,
+        notches=(*ours_kept.notches, *theirs_kept.notches),
+        match_places=(*ours_kept.match_places, *theirs_kept.match_places),
+        match_points=(
+            *draft.match_points,
+            *(replace(m, at=move(m.at)) for m in other.match_points),
+        ),
+    )
 
 
 def pleat(draft: Draft, start: Place, end: Place, depth: float) -> Draft:
@@ -132,21 +171,24 @@ def pleat(draft: Draft, start: Place, end: Place, depth: float) -> Draft:
     """
     if start.edge == end.edge:
         raise EditError(f"the line of the pleat begins and ends on '{start.edge}'")
+    not_the_fold(draft, start.edge, end.edge)
     first, second = cut_apart(draft.edges, start, end)
     p, q = point_at(draft.edges, start), point_at(draft.edges, end)
     length = math.dist(p, q)
     # The first part lies left of the way from end to start, where the outline is left-handed.
     side = winding(draft.edges)
     normal = (-(p[1] - q[1]) / length * side, (p[0] - q[0]) / length * side)
-    stays = draft.fold is not None and draft.fold in {edge.name for edge in first}
-    if stays or (draft.fold is None and chain_area(first) > chain_area(second)):
-        second = moved(second, shift_by(-2 * depth * normal[0], -2 * depth * normal[1]))
+    way = shift_by(2 * depth * normal[0], 2 * depth * normal[1])
+    back = shift_by(-2 * depth * normal[0], -2 * depth * normal[1])
+    if first_stays(draft, first, second):
+        parting = Parting(draft.edges, start, end, second=back)
     else:
-        first = moved(first, shift_by(2 * depth * normal[0], 2 * depth * normal[1]))
+        parting = Parting(draft.edges, start, end, first=way)
+    first, second = moved(first, parting.first), moved(second, parting.second)
     opened = one_edge(start.edge, second[-1].points, first[0].points)
     closing = one_edge(end.edge, first[-1].points, second[0].points)
     whole = ring_without_points((opened, *first[1:-1], closing, *second[1:-1]))
-    return replace(draft, edges=whole)
+    return carried(draft, replace(draft, edges=whole), parting.at, parting.motion)
 
 
 def _same_way(edges: tuple[Edge, ...], index: int) -> tuple[tuple[Edge, ...], Edge]:
@@ -172,7 +214,8 @@ def _lies_on(line: tuple[Point, ...], target: tuple[Point, ...], name: str, its:
     far = LineString(line).hausdorff_distance(LineString(target))
     if far > max(SHAPE_MM, JOIN_MM if is_straight(line) and is_straight(target) else 0.0):
         raise EditError(
-            f"'{name}' and '{its}' are shaped differently: laid on each other they part by {{}}",
+            f"'{name}' and '{its}' are shaped differently: laid on each other they part by "
+            f"{LENGTH}",
             far,
         )
 

@@ -6,11 +6,12 @@ import math
 from dataclasses import replace
 
 from pieces.drafting.draft import Draft
+from pieces.edits.carrying import Parting, carried
 from pieces.edits.cutting import (
     EditError,
     Place,
-    chain_area,
     cut_apart,
+    first_stays,
     moved,
     one_edge,
     point_at,
@@ -19,6 +20,7 @@ from pieces.edits.cutting import (
     turn_about,
     winding,
 )
+from pieces.edits.whole import not_the_fold
 from pieces.outline import Edge
 
 
@@ -46,6 +48,7 @@ def slash(draft: Draft, start: Place, pivot: Place, by: float) -> Draft:
     if start.edge == pivot.edge:
         raise EditError(f"the slash begins and ends on '{start.edge}': it must reach another")
     edges = draft.edges
+    not_the_fold(draft, start.edge, pivot.edge)
     radius = math.dist(point_at(edges, start), point_at(edges, pivot))
     if abs(by) > radius:
         raise EditError("it is swung farther than the cut is long; cut from farther away")
@@ -53,14 +56,16 @@ def slash(draft: Draft, start: Place, pivot: Place, by: float) -> Draft:
     angle = 2.0 * math.asin(by / (2.0 * radius)) * winding(edges)
     at = point_at(edges, pivot)
     # Seen from the pivot the first part lies counter-clockwise of the cut, if the outline does.
-    if _stays(draft, second, first):
-        first = moved(first, turn_about(at, angle))
+    if first_stays(draft, first, second):
+        parting = Parting(edges, start, pivot, second=turn_about(at, -angle))
     else:
-        second = moved(second, turn_about(at, -angle))
+        parting = Parting(edges, start, pivot, first=turn_about(at, angle))
+    first, second = moved(first, parting.first), moved(second, parting.second)
     opened = _opened(start.edge, second[-1], first[0], by, math.dist(*_ends(second, first)))
     kept = one_edge(pivot.edge, first[-1].points, second[0].points)
     whole = (opened, *first[1:-1], kept, *second[1:-1])
-    return replace(draft, edges=ring_without_points(_rolled(whole, edges[0].name)))
+    after = replace(draft, edges=ring_without_points(_rolled(whole, edges[0].name)))
+    return carried(draft, after, parting.at, parting.motion)
 
 
 def _ends(
@@ -77,17 +82,6 @@ def _opened(name: str, before: Edge, after: Edge, by: float, gap: float) -> Edge
     if left <= 0.0 or right >= after.length:
         raise EditError(f"the overlap takes more than there is of '{name}' beside the cut")
     return one_edge(name, split_line(before.points, left)[0], split_line(after.points, right)[1])
-
-
-def _stays(draft: Draft, one: tuple[Edge, ...], other: tuple[Edge, ...]) -> bool:
-    """Whether the first of two parts keeps its place: it bears the fold, or is the larger."""
-    if draft.fold is not None:
-        lengths = [
-            sum(edge.length for edge in part if edge.name == draft.fold) for part in (one, other)
-        ]
-        if lengths[0] != lengths[1]:
-            return lengths[0] > lengths[1]
-    return chain_area(one) >= chain_area(other)
 
 
 def _rolled(edges: tuple[Edge, ...], first: str) -> tuple[Edge, ...]:

@@ -15,6 +15,7 @@ from pieces.edits.lines import ease_edge, move_corner, true_edge
 from pieces.edits.parts import join, pleat, split
 from pieces.edits.sides import true_sides
 from pieces.edits.slash import slash
+from pieces.edits.whole import whole
 from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.outline import OutlineError
 from pieces.piece import Change
@@ -54,7 +55,7 @@ def read_edits(table: Table, draft: Draft, others: Others) -> Draft:
         if edit is None or any(finding.fatal for finding in table.findings[known:]):
             return draft
         try:
-            after = edit.make(draft)
+            after = whole(draft, edit.make(draft))
         except OutlineError as error:
             told = error.told(table.unit) if isinstance(error, EditError) else str(error)
             table.fault(field, told)

@@ -259,7 +259,9 @@ def test_a_facing_follows_its_edge_at_the_width_that_was_said() -> None:
     [
         (lambda d: slash(d, Place("hem", 50), Place("hem", 200), 10), "it must reach another"),
         (lambda d: slash(d, Place("hem", 150), Place("side", 10), 400), "farther than the cut"),
-        (lambda d: slash(d, Place("shoulder", 170), Place("centre", 5), 10), "leaves the piece"),
+        (lambda d: slash(d, Place("shoulder", 170), Place("neck", 110), 10), "leaves the piece"),
+        (lambda d: slash(d, Place("shoulder", 90), Place("centre", 5), 10), "lies on the fold"),
+        (lambda d: move_corner(d, "centre", "hem", 10), "lies on the fold"),
         (lambda d: slash(d, Place("hm", 50), Place("side", 10), 10), "there is no edge 'hm'"),
         (lambda d: move_corner(d, "hem", "neck", 10), "do not meet"),
         (lambda d: move_corner(d, "neck", "centre", 500), "only 40 cm long"),
