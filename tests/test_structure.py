@@ -196,7 +196,10 @@ def test_the_readme_names_every_exit_code() -> None:
 
 def test_every_error_of_a_room_has_its_root() -> None:
     """The command line catches roots, so that none is taken for a fault of ours."""
-    roots = {"pieces": "PieceError", "fabrics": "FabricError", "plans": "PlansError"}
+    roots = {
+        "pieces": "PieceError", "fabrics": "FabricError", "layout": "LayoutError",
+        "plans": "PlansError",
+    }  # fmt: skip
     ours = {
         "FaultError", "NobodyReadsError", "EndedAtOnceError", "FigureError", "_TooManyError",
     }  # fmt: skip

@@ -96,6 +96,11 @@ def _in_sizes(
             for key, value in other.items()
             if key not in ("name", "cut") and value != data.get(key)
         }
+        # What only the drawn size has is not passed on: a size without notches has none.
+        gone = [
+            key for key, value in data.items() if key not in other and isinstance(value, str | list)
+        ]
+        others[piece.size] |= {key: type(data[key])() for key in gone}
     if others:
         data["sizes"] = others
     return data

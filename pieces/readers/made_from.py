@@ -12,7 +12,7 @@ from pieces.edits.cutting import EditError
 from pieces.edits.facing import facing_draft
 from pieces.files.toml_file import Table, nearest
 from pieces.outline import OutlineError
-from pieces.readers.sew_table import read_edge
+from pieces.readers.sew_table import TIMES, read_edge
 from pieces.seams.measured import total_length
 
 MADE_FROM = ("facing", "band", "binding")
@@ -30,7 +30,8 @@ def named_pieces(entry: Mapping[str, Any]) -> list[str]:
         listed = inner.get("along", []) if isinstance(inner, dict) else []
         for text in listed if isinstance(listed, list) else [listed]:
             if isinstance(text, str):
-                name = text.partition(" x ")[2] or text
+                times = TIMES.match(text)
+                name = times[2] if times else text
                 found += [name[:k].strip() for k, sign in enumerate(name) if sign == "."]
     return found
 

@@ -13,7 +13,8 @@ from pieces.lengths import LengthError, parse_length
 
 EXAMPLE = '["front.side", "back.side"]'
 
-_TIMES = re.compile(r"^\s*(\d)\s*x\s+(.+)$")
+TIMES = re.compile(r"^\s*([1-9]\d?)\s*x\s+(.+)$")
+"""How often a seam meets an edge, before its name."""
 
 Drafts = Mapping[str, Draft | None]
 """Every piece of the file by name; None where it could not be drawn."""
@@ -117,7 +118,7 @@ def read_edge(table: Table, field: str, value: Any, drafts: Drafts) -> EdgeOf | 
     if not isinstance(value, str) or "." not in value:
         table.fault(field, f"{as_typed(value)} names no edge of a piece", f"write {EXAMPLE}")
         return None
-    times = _TIMES.match(value)
+    times = TIMES.match(value)
     name = times[2] if times else value
     cuts = [k for k, sign in enumerate(name) if sign == "."]
     # Names may hold points of their own: any split that names a piece will do.

@@ -19,10 +19,19 @@ DOUBLE_NOTCH_MM = 15.0
 
 @dataclass(frozen=True)
 class Way:
-    """How both sides of a seam are walked: for each edge, whether from its end to its start."""
+    """How both sides of a seam are walked: for each edge, whether from its end to its start.
+
+    `turned_round` tells whether the edges of the second side follow one another the other way
+    round: the back armhole first, say.
+    """
 
     first: tuple[bool, ...]
     second: tuple[bool, ...]
+    turned_round: bool = False
+
+    def order(self, second: WalkedSide) -> tuple[WalkedEdge, ...]:
+        """Edges of the second side in the order in which they are walked."""
+        return second.edges[::-1] if self.turned_round else second.edges
 
 
 @dataclass(frozen=True)
@@ -45,7 +54,8 @@ def best_way(first: WalkedSide, second: WalkedSide) -> Way | None:
         return None
     # Walking both sides backwards is the same walk: the first edge keeps its direction.
     ways = [
-        Way((False, *turns[: a - 1]), turns[a - 1 :])
+        Way((False, *turns[: a - 1]), turns[a - 1 :], round_)
+        for round_ in ((False, True) if b > 1 else (False,))
         for turns in itertools.product((False, True), repeat=a + b - 1)
     ]
     return min(
@@ -58,11 +68,11 @@ def best_way(first: WalkedSide, second: WalkedSide) -> Way | None:
     )
 
 
-def notch_marks(side: WalkedSide, turned: tuple[bool, ...]) -> list[NotchMark]:
-    """Notches of a side by their distance along the walk; double ones at their middle."""
+def notch_marks(edges: tuple[WalkedEdge, ...], turned: tuple[bool, ...]) -> list[NotchMark]:
+    """Notches of edges by their distance along the walk; double ones at their middle."""
     marks: list[NotchMark] = []
     begun = 0.0
-    for walked, back in zip(side.edges, turned, strict=True):
+    for walked, back in zip(edges, turned, strict=True):
         length = walked.edge.length
         places = sorted(
             notch.along for notch in walked.draft.notches if notch.edge == walked.named.edge
@@ -80,7 +90,7 @@ def joined_ends(
     """Yield the two ends of a seam: each side's edge there and whether that is its last point."""
     for at_end in (False, True):
         index = -1 if at_end else 0
-        one, two = first.edges[index], second.edges[index]
+        one, two = first.edges[index], way.order(second)[index]
         yield one, at_end != way.first[index], two, at_end != way.second[index]
 
 
@@ -107,7 +117,8 @@ def _same_neighbours(first: WalkedSide, second: WalkedSide, way: Way) -> int:
 
 
 def _notch_distance(first: WalkedSide, second: WalkedSide, way: Way) -> float:
-    ours, theirs = notch_marks(first, way.first), notch_marks(second, way.second)
+    ours = notch_marks(first.edges, way.first)
+    theirs = notch_marks(way.order(second), way.second)
     if not ours or not theirs:
         return 0.0
     return sum(min(abs(a.along - b.along) for b in theirs) for a in ours)

@@ -27,7 +27,7 @@ SAME_MM = 1.0
 
 @dataclass(frozen=True)
 class WalkedSeam:
-    """A seam as it was walked: both sides in words, their lengths (mm), and what does not meet."""
+    """A seam as it was walked: both sides in words, their lengths and ease (mm), its mismatches."""
 
     first: str
     second: str
@@ -92,7 +92,6 @@ def _lengths(
         return
     one, two = side_words(first, unit), side_words(second, unit)
     wanted = f"with {format_in(seam.ease, unit)} of ease " if seam.ease else ""
-    how = "longer" if over > 0 else "shorter"
     cut = ""
     if first.on_cutting_line or second.on_cutting_line:
         cut = "; of a piece drawn with its allowance the cutting line is measured"
@@ -101,7 +100,7 @@ def _lengths(
         f"{wanted}{format_in(abs(over), unit)} too {'long' if over > 0 else 'short'}{cut}",
         f"make {one} {'shorter' if over > 0 else 'longer'} by that, or state what is meant: "
         f'ease = "{format_in(abs(first.length - second.length), unit)}"'
-        + ("" if first.length >= second.length else f" with the {how} side second"),
+        + ("" if first.length >= second.length else " with the shorter side second"),
         _middles(first, second),
     )
 
@@ -113,9 +112,11 @@ def _middles(*sides: WalkedSide) -> tuple[tuple[str, tuple[float, float]], ...]:
 def _notches(
     seam: Seam, first: WalkedSide, second: WalkedSide, way: Way, unit: str | None
 ) -> Iterator[Mismatch]:
-    if any(edge.draft.strip is not None for edge in (*first.edges, *second.edges)):
-        return
-    ours, theirs = notch_marks(first, way.first), notch_marks(second, way.second)
+    edges = (*first.edges, *second.edges)
+    if any(edge.draft.strip is not None for edge in edges) or len({e.times for e in edges}) > 1:
+        return  # Strips bear none, and a whole against halves is walked from its middle.
+    ours = notch_marks(first.edges, way.first)
+    theirs = notch_marks(way.order(second), way.second)
     allowed = seam.within + abs(seam.ease)
     for marks, others, side in ((ours, theirs, second), (theirs, ours, first)):
         for mark in marks:

@@ -8,6 +8,7 @@ from shapely.geometry import Polygon
 
 from pieces.geometry_types import Point
 from plans.drawing.labels import POINT_MM, find_spot
+from plans.errors import PlanError
 from plans.full_size.marks import LINE_SPACING
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
 from plans.plan import FabricPlan, PlacedPiece, Plan, SectionPlan
@@ -24,6 +25,11 @@ LABEL_SCALES = (2.5, 1.5, 1.0)
 
 def lays_sheet(plan: Plan) -> Sheet:
     """Put every lay of a plan on a sheet: pieces as placed, fold lines, limits of usable cloth."""
+    if not plan.fabrics:
+        raise PlanError(
+            f"{plan.title}: nothing of it is cut from bought cloth; what lies on leftovers is "
+            "drawn on the sheets of the plan"
+        )
     groups: list[Group] = []
     top = 0.0
     for entry in plan.fabrics:

@@ -256,13 +256,15 @@ def _in_sizes(
     pieces: list[DrawnPiece], file: str, findings: list[Finding]
 ) -> tuple[list[DrawnPiece], tuple[str, ...]]:
     """Give every piece a name of its own in its size, and list the sizes, smallest first."""
-    areas: dict[str, list[float]] = {}
+    areas: dict[str, dict[str, float]] = {}
     for piece in pieces:
-        ring = [point for edge in piece.edges for point in edge.points]
-        areas.setdefault(piece.size, []).append(abs(signed_area(tuple(ring))))
+        ring = tuple(point for edge in piece.edges for point in edge.points)
+        areas.setdefault(piece.size, {})[piece.name] = abs(signed_area(ring))
     named_sizes = [size for size in areas if size]
     several = len(named_sizes) > 1
-    sizes = tuple(sorted(named_sizes, key=lambda s: sum(areas[s]) / len(areas[s])))
+    # Only what every size has tells which is the larger.
+    common = set.intersection(*(set(areas[s]) for s in named_sizes)) if named_sizes else set()
+    sizes = tuple(sorted(named_sizes, key=lambda s: sum(areas[s][name] for name in common)))
     taken: set[tuple[str, str]] = set()
     renamed = []
     for piece in pieces:

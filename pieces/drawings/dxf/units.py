@@ -10,8 +10,12 @@ from pieces.lengths import INCH_MM
 
 UNIT_MM = {"mm": 1.0, "cm": 10.0, "in": INCH_MM}
 
-_WORDS = {"metric": "mm", "mm": "mm", "english": "in", "imperial": "in", "inch": "in", "in": "in",
-          "cm": "cm"}  # fmt: skip
+_WORDS = {
+    "metric": "mm", "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm",
+    "millimeters": "mm", "english": "in", "imperial": "in", "inch": "in", "inches": "in",
+    "in": "in", "cm": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm",
+    "centimeters": "cm",
+}  # fmt: skip
 
 HEADER_MM = {1: INCH_MM, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 10: 914.4, 14: 100.0}
 """Units by their number in the header of a DXF file ($INSUNITS)."""
@@ -55,6 +59,16 @@ def unit_of(
                 )
             )
         return size, "in" if by_text == "in" else "cm"
+    if word and by_header is not None:
+        findings.append(
+            Finding(
+                file,
+                f"its text says units are {word.upper()}, which is not known; its header says one "
+                f"is {by_header:g} mm. Is that right?",
+                fix="if not, say --unit mm, --unit cm or --unit in",
+                fatal=False,
+            )
+        )
     if by_header is not None:
         return by_header, "in" if number in (1, 2, 10) else "cm"
     said = f"'Units: {word}' is not known" if word else "says nothing of its unit"

@@ -242,3 +242,38 @@ def test_demo_garments_declare_their_seams_and_pass(path: Path) -> None:
         assert len(walked) >= 2
         assert all(seam is not None and not seam.mismatches for seam in walked)
     assert asked(path) == []
+
+
+SLEEVE = """
+[[piece]]
+name = "sleeve"
+cut = "2"
+drawn = "net"
+allowance = "1 cm"
+grain = "up"
+edges = [
+  { name = "cap", to = [80, 0] },
+  { name = "right", to = [80, 20] },
+  { name = "wrist", to = [0, 20] },
+  { name = "left", to = [0, 0] },
+]
+notches = [{ edge = "cap", at = "10 cm" }, { edge = "cap", at = "62 cm" }]
+"""
+
+
+def test_a_chain_may_be_walked_from_either_of_its_ends(tmp_path: Path) -> None:
+    """A cap of 80 cm whose notches lie 10 cm into the back and 22 cm into the front."""
+    front = panel("front", more='notches = [{ edge = "side", at = "22 cm" }]')
+    back = panel("back", more='notches = [{ edge = "side", at = "10 cm" }]')
+    for pair in ('["front.side", "back.side"]', '["back.side", "front.side"]'):
+        path = garment_file(tmp_path, f'[["sleeve.cap", {pair}]]', SLEEVE, front, back)
+        assert asked(path) == []
+
+
+def test_notches_of_a_whole_against_halves_are_left_alone(tmp_path: Path) -> None:
+    """A collar of 80 cm on two halves: its notch lies opposite those of both."""
+    collar = SLEEVE.replace('"sleeve"', '"collar"').replace('cut = "2"', 'cut = "1"')
+    front = panel("front", cut="1 on fold", more='fold = "centre"')
+    path = garment_file(tmp_path, '[["collar.cap", ["front.waist", "2 x back.waist"]]]',
+                        collar, front, panel("back"))  # fmt: skip
+    assert asked(path) == []

@@ -14,7 +14,7 @@ from pieces.drawings.answers import Answers
 from pieces.drawings.drawn_piece import Drawing, DrawnPiece
 from pieces.drawings.dxf.reader import read_dxf
 from pieces.drawings.loading import check_any, draw_garment, load_any
-from pieces.findings import InputError
+from pieces.findings import Finding, InputError
 from pieces.outline import ring_of
 from pieces.piece import CutKind, Side
 from tests.pieces.drawings.dxf.documents import (
@@ -385,3 +385,13 @@ def test_an_untidy_file_is_recovered_and_that_is_told(tmp_path: Path) -> None:
     assert "was mended" in messages(drawing)
     with pytest.raises(InputError, match=r'cannot be read as DXF.*"red".*line'):
         read(tmp_path, content.replace("  0\nSEQEND\n", "  0\nSEQEND\n 62\nred\n", 1))
+
+
+def test_units_in_words_are_known_and_strange_ones_are_asked_about(tmp_path: Path) -> None:
+    """Inches are inches; what nobody knows is told even where the header gives a unit."""
+    from pieces.drawings.dxf.units import unit_of
+
+    assert unit_of(None, ["Units: INCHES"], 0, "x", []) == (25.4, "in")
+    findings: list[Finding] = []
+    assert unit_of(None, ["Units: ELLS"], 4, "x", findings) == (1.0, "cm")
+    assert ["ELLS, which is not known" in finding.message for finding in findings] == [True]
