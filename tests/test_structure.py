@@ -47,7 +47,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "answer": {"nouns", "problem", "folds"},
         "outputs": {"nouns", "data", "words", "drawing"},
         "printing": {"nouns", "drawing", "full_size"},
-        "compare": {"nouns", "data", "problem", "words", "drawing", "folds", "answer"},
+        "compare": {"nouns", "problem", "words", "drawing", "folds"},
         "leftover_use": {"nouns", "data", "problem", "words", "folds", "answer"},
         "rescue": {"nouns", "problem", "drawing", "folds", "answer", "outputs", "leftover_use"},
         "cli": {
