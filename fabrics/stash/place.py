@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
-from pieces.files.user_folders import user_data_folder
+from pieces.files.user_folders import named_by, user_data_folder
 
 VARIABLE = "LAYWRIGHT_STASH"
 
@@ -18,5 +17,4 @@ def default_stash_path() -> Path:
     InputError
         If nothing tells where the user is at home.
     """
-    chosen = os.environ.get(VARIABLE)
-    return Path(chosen).expanduser() if chosen else user_data_folder() / "stash.sqlite"
+    return named_by(VARIABLE) or user_data_folder() / "stash.sqlite"

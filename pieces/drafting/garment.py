@@ -36,6 +36,8 @@ class Garment:
         What is possible but hardly meant.
     drafts : tuple of Draft
         What the pieces were made from, with their named edges, where the file gives them.
+    blocks : tuple of Draft
+        What pieces were drafted from and that is never cut.
     seams : tuple of Seam
         Edges that are sewn together.
     shorter : tuple of Shorter
@@ -53,6 +55,7 @@ class Garment:
     unit: str | None = None
     questions: tuple[Finding, ...] = field(default=(), compare=False, repr=False)
     drafts: tuple[Draft, ...] = ()
+    blocks: tuple[Draft, ...] = ()
     seams: tuple[Seam, ...] = ()
     shorter: tuple[Shorter, ...] = ()
 

@@ -47,7 +47,10 @@ def garment_data(drawing: Drawing, answers: Answers, findings: list[Finding]) ->
         Every fact that is missing is added to it, with the option that gives it.
     """
     unit = answers.unit or drawing.unit
-    data: dict[str, Any] = {"title": drawing.title or Path(drawing.source).stem, **answers.head}
+    data: dict[str, Any] = {
+        "title": drawing.title or _printable(Path(drawing.source).stem),
+        **answers.head,
+    }
     data["units"] = unit
     if drawing.sizes:
         data["sizes"] = list(drawing.sizes)
@@ -252,3 +255,8 @@ def _figure(value: float, unit: str) -> float:
     mm, decimals = _written_in(unit)
     figure = round(value / mm, decimals) + 0.0
     return int(figure) if figure == int(figure) else figure
+
+
+def _printable(name: str) -> str:
+    """A file's name as a title: letters that are none become question marks."""
+    return name.encode("utf-8", "replace").decode("utf-8")

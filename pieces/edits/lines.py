@@ -14,10 +14,7 @@ from pieces.edits.carrying import by_share, carried
 from pieces.edits.cutting import LENGTH, EditError, edge_index, split_line, unit_vector, winding
 from pieces.edits.whole import not_the_fold
 from pieces.geometry_types import Point
-from pieces.outline import Edge, smooth_curve
-
-TRUED_THROUGH = 3
-"""Points of the old line, evenly spaced, that a trued line is drawn through besides its ends."""
+from pieces.outline import FLATNESS_MM, Edge
 
 SMOOTH_TURN = math.radians(20.0)
 """Chords of a flattened curve turn by less than this; a sharper turn is a corner."""
@@ -84,10 +81,12 @@ def _dragged(line: tuple[Point, ...], end: Point) -> tuple[Point, ...]:
     return (*moved[:-1], end)
 
 
-def true_edge(draft: Draft, name: str) -> Draft:
+def true_edge(draft: Draft, name: str, square: frozenset[str] = frozenset()) -> Draft:
     """Redraw an edge as one smooth curve through its ends, as with a curved ruler.
 
-    It sets out and arrives as it did, so that what was square to its neighbour stays square.
+    One cubic that sets out and arrives as the edge did, and between comes as near to the old line
+    as such a curve can (least squares over its two reaches). It is square to the fold where it
+    meets it, and to its neighbour at the ends that `square` names ("start", "end").
 
     Raises
     ------
@@ -97,13 +96,55 @@ def true_edge(draft: Draft, name: str) -> Draft:
     i = edge_index(draft.edges, name)
     not_the_fold(draft, name)
     edge = draft.edges[i]
-    places = [edge.length * k / (TRUED_THROUGH + 1) for k in range(1, TRUED_THROUGH + 1)]
-    through = [split_line(edge.points, place)[0][-1] for place in places]
+    count = len(draft.edges)
     back = _arrives(edge.points[::-1])
-    line = smooth_curve(
-        (edge.points[0], *through, edge.points[-1]), (-back[0], -back[1]), _arrives(edge.points)
+    ways = (-back[0], -back[1]), _arrives(edge.points)
+    before, after = draft.edges[i - 1], draft.edges[(i + 1) % count]
+    if draft.fold == before.name or "start" in square:
+        ways = _square(before.points[-2:], ways[0]), ways[1]
+    if draft.fold == after.name or "end" in square:
+        ways = ways[0], _square(after.points[:2], ways[1])
+    return _with_line(draft, i, _one_cubic(edge, *ways))
+
+
+def _square(line: tuple[Point, ...], way: Point) -> Point:
+    """Unit vector square to a line of two points, on the side of a direction."""
+    along = unit_vector(line[0], line[-1])
+    square = (float(-along[1]), float(along[0]))
+    side = square[0] * way[0] + square[1] * way[1]
+    return square if side >= 0.0 else (-square[0], -square[1])
+
+
+def _one_cubic(edge: Edge, out: Point, home: Point) -> tuple[Point, ...]:
+    """Fit a Bezier cubic from end to end with given directions; flattened within 0.05 mm."""
+    line = _dense(edge.points)
+    steps = np.hypot(*np.diff(line, axis=0).T)
+    t = np.concatenate([[0.0], np.cumsum(steps)]) / steps.sum()
+    start, end = line[0], line[-1]
+    b0, b1 = (1 - t) ** 3, 3 * t * (1 - t) ** 2
+    b2, b3 = 3 * t**2 * (1 - t), t**3
+    rest = line - np.outer(b0 + b1, start) - np.outer(b2 + b3, end)
+    columns = np.stack([np.outer(b1, out).ravel(), -np.outer(b2, home).ravel()], axis=1)
+    reach = np.linalg.lstsq(columns, rest.ravel(), rcond=None)[0]
+    low, high = 0.05 * edge.length, 0.9 * edge.length
+    first, second = (float(min(max(r, low), high)) for r in reach)
+    controls = np.stack(
+        [start, start + first * np.asarray(out), end - second * np.asarray(home), end]
     )
-    return _with_line(draft, i, line)
+    bend = 6.0 * max(
+        float(np.hypot(*(controls[k] - 2 * controls[k + 1] + controls[k + 2]))) for k in (0, 1)
+    )
+    # A chord over a step s of the parameter leaves a curve by at most s^2 / 8 times its bend.
+    parts = max(2, math.ceil(math.sqrt(bend / (8 * FLATNESS_MM))))
+    u = np.linspace(0.0, 1.0, parts + 1)[:, None]
+    curve = (
+        (1 - u) ** 3 * controls[0]
+        + 3 * u * (1 - u) ** 2 * controls[1]
+        + 3 * u**2 * (1 - u) * controls[2]
+        + u**3 * controls[3]
+    )
+    points = tuple((float(x), float(y)) for x, y in curve)
+    return (edge.points[0], *points[1:-1], edge.points[-1])
 
 
 def _arrives(points: tuple[Point, ...]) -> Point:

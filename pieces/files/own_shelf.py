@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
-from pieces.files.user_folders import user_data_folder
-from pieces.findings import InputError
+from pieces.files.user_folders import named_by, user_data_folder
+from pieces.findings import Finding, InputError
 
 VARIABLE = "LAYWRIGHT_SHELF"
 """Names the folder of the shelf."""
@@ -23,15 +22,22 @@ def own_shelf(kind: str) -> Path:
     InputError
         If nothing tells where the user is at home.
     """
-    chosen = os.environ.get(VARIABLE)
-    base = Path(chosen).expanduser() if chosen else user_data_folder() / "shelf"
-    return base / kind
+    return (named_by(VARIABLE) or user_data_folder() / "shelf") / kind
 
 
 def own_files(kind: str) -> dict[str, Path]:
-    """Return the files of a kind that the user keeps, by name; none if there is no shelf."""
+    """Return the files of a kind that the user keeps, by name; none if there is no shelf.
+
+    Raises
+    ------
+    InputError
+        If `$LAYWRIGHT_SHELF` names no folder.
+    """
+    named = named_by(VARIABLE)
+    if named is not None and named.exists() and not named.is_dir():
+        raise InputError([Finding(f"${VARIABLE}", f"'{named}' is no folder")])
     try:
         found = sorted(own_shelf(kind).glob("*.toml"))
-    except (InputError, OSError, RuntimeError):
+    except (InputError, OSError):
         return {}
     return {path.stem: path for path in found if path.is_file()}

@@ -28,6 +28,9 @@ T = TypeVar("T")
 LARGEST_LINE = 10**9
 """Findings without a line stand after those with one."""
 
+DEEPEST = 20
+"""Tables and lists within one another."""
+
 GUESSED_UNIT = "cm"
 """Taken for bare numbers where the file declares no unit, only to read on for other faults."""
 
@@ -71,12 +74,27 @@ def read_toml(path: Path, findings: list[Finding] | None = None) -> dict[str, An
     slips, data = explain_toml(read_text(path), str(path))
     if data is None or (slips and findings is None):
         raise InputError(slips)
+    if not _is_shallow(data):
+        raise InputError([Finding(str(path), f"is nested deeper than {DEEPEST} tables")])
     slips += unfit_texts(data, str(path))
     if findings is None and slips:
         raise InputError(slips)
     if findings is not None:
         findings += slips
     return data
+
+
+def _is_shallow(data: dict[str, Any]) -> bool:
+    """Whether no table or list lies deeper than `DEEPEST`; nothing of ours does."""
+    level: list[Any] = [data]
+    for _ in range(DEEPEST):
+        level = [
+            inner
+            for outer in level
+            for inner in (outer.values() if isinstance(outer, dict) else outer)
+            if isinstance(inner, dict | list)
+        ]
+    return not level
 
 
 def load_sound(read: Callable[[Path], tuple[T | None, list[Finding]]], path: Path) -> T:

@@ -38,6 +38,24 @@ def user_data_folder() -> Path:
     return _as_before(usual)
 
 
+def named_by(variable: str) -> Path | None:
+    """Return the path that a variable of the environment names; None where it is not set.
+
+    Raises
+    ------
+    InputError
+        If it begins with ~ and nobody of that name is known.
+    """
+    chosen = os.environ.get(variable)
+    if not chosen:
+        return None
+    try:
+        return Path(chosen).expanduser()
+    except RuntimeError as error:
+        finding = Finding(f"${variable}", f"'{chosen}': nobody of that name has a home folder")
+        raise InputError([finding]) from error
+
+
 def user_cache_folder() -> Path:
     """Folder for what can be worked out again: `$LAYWRIGHT_CACHE`, or the platform's."""
     chosen = os.environ.get(CACHE_VARIABLE)

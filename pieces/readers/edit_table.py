@@ -143,11 +143,13 @@ def _dart(table: Table, verb: str, draft: Draft, _: Others) -> _Edit | None:
 
 
 def _true(table: Table, verb: str, draft: Draft, _: Others) -> _Edit | None:
-    table.known((verb,))
+    table.known((verb, "square"))
     edge = _edge(table, verb, draft)
+    word = table.text("square", "", ("start", "end", "both"))
+    ends = frozenset({"start", "end"} if word == "both" else {word} - {""})
     if edge is None:
         return None
-    return _Edit(Change("trued", None, edge), lambda d: true_edge(d, edge))
+    return _Edit(Change("trued", None, edge), lambda d: true_edge(d, edge, ends))
 
 
 def _split(table: Table, verb: str, draft: Draft, _: Others) -> _Edit | None:

@@ -121,6 +121,11 @@ def garment_of(
         size=chosen,
         unit=table.unit,
         drafts=tuple(drafts),
+        blocks=tuple(
+            draft
+            for data in listed
+            if data.get("block") is True and (draft := drawn.get(str(data.get("name")))) is not None
+        ),
         seams=tuple(seam for _, seam in seams),
         shorter=tuple(entry for _, entry in shorter),
     )

@@ -64,7 +64,7 @@ def walk_sides(seam: Seam, garment: Garment) -> tuple[WalkedSide, WalkedSide] | 
     Where an edge of either side ends on the fold of its half, the seam runs across the middle of
     the garment: it is measured whole, so that halves and pairs are met twice.
     """
-    drafts = {draft.name: draft for draft in garment.drafts}
+    drafts = {draft.name: draft for draft in (*garment.drafts, *garment.blocks)}
     named = [edge for side in seam.sides for edge in side.edges]
     if any(edge.piece not in drafts for edge in named):
         return None

@@ -9,8 +9,11 @@ from pieces.seams.walk import WalkedSeam, walk
 
 def seam_summary(garment: Garment) -> list[str]:
     """Return a line for each declared seam; nothing where none is declared."""
-    walked = [seam for seam in walk(garment) if seam is not None]
-    return [f"seam {k}: {seam_words(seam, garment.unit)}" for k, seam in enumerate(walked, start=1)]
+    return [
+        f"seam {k}: {seam_words(seam, garment.unit)}"
+        for k, seam in enumerate(walk(garment), start=1)
+        if seam is not None
+    ]
 
 
 def seam_words(seam: WalkedSeam, unit: str | None) -> str:

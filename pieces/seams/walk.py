@@ -150,7 +150,7 @@ def _lonely(
 def _corners(seam: Seam, first: WalkedSide, second: WalkedSide, way: Way) -> Iterator[Mismatch]:
     if any(edge.draft.strip is not None for edge in (*first.edges, *second.edges)):
         return
-    if len(first.edges) > 1 or len(second.edges) > 1:
+    if any(len({edge.named.piece for edge in side.edges}) > 1 for side in (first, second)):
         return  # A sleeve and its armhole: nothing runs on from one to the other.
     for one, one_last, two, two_last in joined_ends(first, second, way):
         line, other = neighbour(one, one_last), neighbour(two, two_last)
@@ -199,7 +199,7 @@ def _allowance(draft: Draft, named: EdgeOf) -> float:
 
 
 def _shorter(entry: Shorter, garment: Garment) -> Mismatch | None:
-    drafts = {draft.name: draft for draft in garment.drafts}
+    drafts = {draft.name: draft for draft in (*garment.drafts, *garment.blocks)}
     if entry.edge.piece not in drafts or entry.than.piece not in drafts:
         return None
     edge = drafts[entry.edge.piece].edge(entry.edge.edge)

@@ -17,7 +17,7 @@ from plans.answer.notes import notes_for
 from plans.answer.placed import placed_pieces
 from plans.answer.warnings import warnings_for
 from plans.errors import FaultError
-from plans.folds.bound import bound_of
+from plans.folds.bound import least_bound
 from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
@@ -51,7 +51,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     fabric = sold_in(job.fabric, job.system)
     length, laid_length = chosen.length + job.beyond, chosen.laid + job.beyond
     bought = purchase(length, fabric, job.margin)
-    bound = bound_of(job, chosen.variant)
+    bound = least_bound(job, chosen.variant)
     if bound.length + job.beyond > length + WRONG_MM:
         raise FaultError(f"the bound of '{job.fabric.name}' exceeds the layout found")
     boxes = boxes_length(problem)

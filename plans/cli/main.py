@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 import click
@@ -49,6 +50,7 @@ def front_door() -> None:
 def run() -> None:
     """Run the command line and exit with its code."""
     listen()
+    _open_streams()
     try:
         code = _code(sys.argv[1:])
         sys.stdout.flush()
@@ -56,6 +58,13 @@ def run() -> None:
         drop_output()
         code = CUT_SHORT
     sys.exit(code)
+
+
+def _open_streams() -> None:
+    """Let what is said go nowhere where there is no output, as under cron or with `>&-`."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
 
 
 def _code(arguments: list[str]) -> int:

@@ -9,7 +9,7 @@ from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
 from pieces.outline import ring_area
-from plans.folds.bound import bound_of
+from plans.folds.bound import least_bound
 from plans.folds.job import FabricJob
 from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, Outcome
 
@@ -99,7 +99,7 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
         empty,
         length=bought.exact,
         buy=bought.bought,
-        bound=bound_of(job, outcome.variant).length + job.beyond,
+        bound=least_bound(job, outcome.variant).length + job.beyond,
         waste=1.0 - area / (bought.bought_washed * fabric.width_cut),
         cost=bought.cost,
         currency=bought.currency,

@@ -59,6 +59,8 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
         found.sort(key=RANK)
         for k, one in enumerate(found[:KEPT_VARIANTS]):
             found[k] = _uninterrupted(deepen(job, one, effort), found)
+        if found:
+            found = _with_able_first(job, found, effort)
     except KeyboardInterrupt:
         if not found:
             raise
@@ -80,6 +82,27 @@ def _glances(
             yield _search(job, variant, glance)
         except NoLayoutError as error:
             yield error
+
+
+def _with_able_first(job: FabricJob, found: list[FoldResult], effort: Effort) -> list[FoldResult]:
+    """See to it that the rival of a result that cannot be bettered is one that can better it.
+
+    Strips in more parts have a lower bound, but often look worse at a glance.
+    """
+    kept, others = sorted(found[:KEPT_VARIANTS], key=RANK), found[KEPT_VARIANTS:]
+    best = kept[0]
+    if best.length > job.same_purchase(bound_of(job, best.variant).length):
+        return [*kept, *others]
+    able = [one for one in kept[1:] + others if may_better(job, one, best)]
+    if not able:
+        return [*kept, *others]
+    tried = able[0] if able[0] in kept else _uninterrupted(deepen(job, able[0], effort), found)
+    return sorted((best, tried), key=RANK)
+
+
+def may_better(job: FabricJob, one: FoldResult, best: FoldResult) -> bool:
+    """Whether the bound of a result's variant leaves room for a smaller purchase than the best."""
+    return job.bought(bound_of(job, one.variant).length) < best.bought
 
 
 def _uninterrupted(result: FoldResult, found: list[FoldResult]) -> FoldResult:
@@ -143,7 +166,9 @@ def deepen(
     rival = result.rival
     if rival is not None and effort.evaluations > Effort.BRISK.evaluations:
         result = searched(result, Effort.BRISK)
-        if result.layout.ended_by is EndedBy.EFFORT:
+        ended = result.layout.ended_by
+        at_its_bound = ended in (EndedBy.BOUND, EndedBy.TARGET) and may_better(job, rival, result)
+        if ended is EndedBy.EFFORT or at_its_bound:
             other = searched(rival, Effort.BRISK)
             result = min((result, other), key=RANK)
             if other.layout.ended_by is EndedBy.INTERRUPT:

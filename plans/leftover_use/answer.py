@@ -102,7 +102,7 @@ def find_uses(
         tuple(pieces),
         tuple(together),
         tuple(bias_yield(region, width, join, LEAST_PART_MM) for width in widths or BIAS_WIDTHS),
-        tuple((a, b, count_rectangles(region, a, b, either_way)) for a, b in sizes),
+        tuple((a, b, count_rectangles(region, a, b, either_way, gap)) for a, b in sizes),
     )
 
 

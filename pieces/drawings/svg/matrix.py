@@ -47,9 +47,9 @@ class Matrix(NamedTuple):
     @property
     def stretch(self) -> float:
         """The most by which it stretches a length: its larger singular value."""
-        square = self.a**2 + self.b**2 + self.c**2 + self.d**2
-        area = self.a * self.d - self.b * self.c
-        return math.sqrt((square + math.sqrt(max(0.0, square**2 - 4.0 * area**2))) / 2.0)
+        turned = math.hypot(self.a + self.d, self.b - self.c)
+        mirrored = math.hypot(self.a - self.d, self.b + self.c)
+        return (turned + mirrored) / 2.0
 
 
 def read_transform(text: str) -> Matrix:

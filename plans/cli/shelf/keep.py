@@ -44,7 +44,7 @@ def command(file: Path, name: str | None, replace: bool) -> None:
         raise InputError(fatal)
     for finding in findings:
         click.echo(f"{finding.kind}: {finding}", err=True)
-    kept = name or file.stem
+    kept = file.stem if name is None else name
     if _NAME.fullmatch(kept) is None:
         raise InputError(
             [

@@ -54,7 +54,7 @@ def write_steps_picture(draft: Draft, path: Path, system: System) -> None:
     figure = Figure(figsize=(page[0] / 25.4, page[1] / 25.4))
     say(
         figure, GAP_MM / page[0], 1.0 - 6.0 / page[1],
-        f"{draft.name}: {len(draft.steps)} edits, scale 1 : {scale:.3g}", fontsize=11,
+        f"{draft.name}: {_count(draft)}, scale 1 : {scale:.3g}", fontsize=11,
         weight="bold", va="center",
     )  # fmt: skip
     for k, step in enumerate(draft.steps):
@@ -72,6 +72,10 @@ def write_steps_picture(draft: Draft, path: Path, system: System) -> None:
             fontsize=9, va="bottom", linespacing=look.LINE_SPACING,
         )  # fmt: skip
     save_figure(figure, path)
+
+
+def _count(draft: Draft) -> str:
+    return f"{len(draft.steps)} edit{'s' if len(draft.steps) > 1 else ''}"
 
 
 def _draw(axes: Axes, step: Step) -> None:

@@ -277,3 +277,24 @@ def test_notches_of_a_whole_against_halves_are_left_alone(tmp_path: Path) -> Non
     path = garment_file(tmp_path, '[["collar.cap", ["front.waist", "2 x back.waist"]]]',
                         collar, front, panel("back"))  # fmt: skip
     assert asked(path) == []
+
+
+def test_a_side_in_two_edges_has_its_corners_looked_at_too(tmp_path: Path) -> None:
+    """The slanted sides of above, one of them in two edges."""
+    slanted = panel("back", x=24.0)
+    parted = panel("front", x=24.0).replace(
+        '{ name = "side", to = [20.0, 40.0] },',
+        '{ name = "side low", to = [22, 20] },\n  { name = "side", to = [20, 40] },',
+    )
+    sew = '[[["front.side low", "front.side"], "back.side"]]'
+    messages = asked(garment_file(tmp_path, sew, parted, slanted))
+    assert sum("degrees" in message for message in messages) == 2
+
+
+def test_blocks_are_walked_as_well(tmp_path: Path) -> None:
+    """A seam of two blocks is drafted, though neither is cut."""
+    blocks = [panel(name, length).replace('cut = "2"', "block = true")
+              for name, length in (("front", 40.0), ("back", 41.0))]  # fmt: skip
+    path = garment_file(tmp_path, '[["front.side", "back.side"]]', *blocks, panel("cut"))
+    (message,) = asked(path)
+    assert message.endswith("1 cm too short")
