@@ -23,8 +23,10 @@ def legend_words(entry: FabricPlan, system: System) -> str:
         parts.insert(0, "Thick broken line: fold")
     if any(placed.face_down for placed in entry.placements):
         parts.append("Hatched piece: printed side of the paper down")
+    across = any(not edge.along for s in entry.sections for edge in s.spread.fold_edges)
+    end = "the crosswise fold" if across else "the cut end"
     parts.append(
-        f"Two figures at the tail (ring) and head of an arrow: {unit} from the cut end | from the "
+        f"Two figures at the tail (ring) and head of an arrow: {unit} from {end} | from the "
         "nearest long edge"
     )
     if entry.leftovers:

@@ -50,7 +50,9 @@ class Pages:
         figure = Figure(figsize=(wide / 25.4, high / 25.4))
         self.figures.append(figure)
         self.at = EDGE_MM
-        self.write_at(EDGE_MM, high - 6.0, self.running, 6.5, color=look.QUIET)
+        # The number of the page stands at the right.
+        running = shortened(self.running, wide - 2 * EDGE_MM - 30.0, 6.5)
+        self.write_at(EDGE_MM, high - 6.0, running, 6.5, color=look.QUIET)
         return figure
 
     @property
@@ -70,12 +72,14 @@ class Pages:
         )  # fmt: skip
 
     def heading(self, text: str, size: float = 11.0) -> None:
-        """Write a heading; it never stands alone at the foot."""
+        """Write a heading, wrapped to the page; it never stands alone at the foot."""
         if not self.figures or self.room < 26.0:
             self.new_page()
         self.at += 3.0
-        self.write_at(EDGE_MM, self.at + 2.5, text, size, bold=True)
-        self.at += 7.5
+        for line in wrap(text, (self.paper[0] - 2 * EDGE_MM) * BOLD_SHARE, size):
+            self.write_at(EDGE_MM, self.at + 2.5, line, size, bold=True)
+            self.at += 5.0
+        self.at += 2.5
 
     def paragraph(
         self, text: str, size: float = 8.5, indent: float = 0.0, bold: bool = False
@@ -142,6 +146,12 @@ class Pages:
             )
         )  # fmt: skip
         self.at += 0.6
+
+
+def shortened(text: str, width: float, size: float) -> str:
+    """Return a line that is no wider than `width` mm at a font size, cut off with an ellipsis."""
+    lines = wrap(text, width, size)
+    return lines[0] if len(lines) == 1 else f"{wrap(text, width - 4.0, size)[0]} \u2026"
 
 
 def wrap(text: str, width: float, size: float) -> list[str]:

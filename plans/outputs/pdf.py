@@ -11,7 +11,7 @@ from plans.drawing.diagram import draw_section
 from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
 from plans.drawing.joining import mark_joints
 from plans.drawing.legend import draw_roles, legend_words
-from plans.drawing.paper import EDGE_MM, PAPERS, Pages, wrap
+from plans.drawing.paper import BOLD_SHARE, EDGE_MM, PAPERS, Pages, shortened, wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, sheets_of, shown_range
 from plans.drawing.writing import clean, saving, say
 from plans.plan import FabricPlan, Plan
@@ -69,6 +69,10 @@ def _turned(entry: FabricPlan, paper: tuple[float, float]) -> tuple[float, float
     return paper if longest > 0.75 * highest else (paper[1], paper[0])
 
 
+SCALE_MM = 50.0
+"""Kept for the scale beside the title of a page with a drawing."""
+
+
 def _lay_pages(pages: Pages, plan: Plan, entry: FabricPlan, index: int, system: System) -> None:
     """Draw one section on as many pages as its length needs, at one scale."""
     section = entry.sections[index]
@@ -96,9 +100,11 @@ def _title(
     wide = pages.paper[0]
     makes = f", {plan.makes} of them" if plan.makes > 1 else ""
     y = EDGE_MM + 2.0
-    pages.write_at(EDGE_MM, y, f"{plan.title}{makes}", 12.0, bold=True)
     count = f"sheet {sheet.number} of {sheet.count}, " if sheet.count > 1 else ""
     pages.write_at(wide - EDGE_MM, y, f"{count}scale 1 : {sheet.scale:g}", 8.0, right=True)
+    left_of_scale = (wide - 2 * EDGE_MM - SCALE_MM) * BOLD_SHARE
+    title = shortened(f"{plan.title}{makes}", left_of_scale, 12.0)
+    pages.write_at(EDGE_MM, y, title, 12.0, bold=True)
     y += 5.5
     figures = key_figures(entry, system)
     room = wide - 2 * EDGE_MM - SIZE_MM[0] - 4.0
