@@ -25,6 +25,7 @@ from plans.folds.second_goal import with_second_goal
 from plans.folds.workers import screening_pool
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
+from plans.problem.joins import MOST_PARTS, can_split
 
 
 def plan_garment(
@@ -71,6 +72,8 @@ def plan_jobs(
         if not interrupted:
             interrupted = _refine(job, results, level, executor, tell)
         shortage = shortage_of(job, order, results)
+        if shortage is not None and not interrupted and _in_more_parts(job, results, level):
+            shortage = None
         if shortage is not None:
             short.append(shortage)
             continue
@@ -93,6 +96,25 @@ def plan_jobs(
         missing_roles=tuple(missing),
         cautions=cautions_for(order.garment),
     )
+
+
+def _in_more_parts(job: FabricJob, results: dict[Fold, Outcome], level: Level) -> bool:
+    """Where cloth on hand is short, cut joinable strips in as many parts as they permit.
+
+    Takes the first fold in which that fits into `results`, the single layer before others.
+    """
+    if not any(can_split(demand, 2) for demand in job.demands):
+        return False
+    patient = replace(job, more_parts=MOST_PARTS)
+    for fold in sorted(results, key=lambda fold: fold is not Fold.OPEN):
+        found = screen(patient, fold, level.screen, level.glance)
+        if isinstance(found, FoldResult):
+            if level.refine is not None and not fits(job, found):
+                found = deepen(patient, found, level.refine)
+            if fits(job, found):
+                results[fold] = found
+                return True
+    return False
 
 
 def title_of(garment: Garment) -> str:

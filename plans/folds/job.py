@@ -36,6 +36,8 @@ class FabricJob:
     system: System
     leftover_size: tuple[float, float] = (150.0, 150.0)
     leftover_neck: float = 50.0
+    more_parts: int = 2
+    """Parts tried beyond those that a strip needs to fit at all; each join is work, and cloth."""
 
     @property
     def rule(self) -> RepeatRule:

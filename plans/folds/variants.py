@@ -13,9 +13,6 @@ from plans.problem.joins import can_split, extra_length, split
 from plans.problem.problem_builder import Misfit
 from plans.problem.spread_options import spread_options
 
-MOST_MORE_PARTS = 2
-"""Parts beyond those that a strip needs to fit at all; each join is work, and cloth."""
-
 Parts = tuple[tuple[str, int], ...]
 """Strips that are cut in parts, by demand key."""
 
@@ -28,7 +25,7 @@ def variants(job: FabricJob, fold: Fold) -> Iterator[Variant | Misfit]:
         if isinstance(fitted, Misfit):
             yield fitted
             continue
-        joined = (_joined_more(job, parts, by) for by in range(MOST_MORE_PARTS + 1))
+        joined = (_joined_more(job, parts, by) for by in range(job.more_parts + 1))
         for chosen in dict.fromkeys(joined):
             demands = split_demands(job, dict(chosen))
             joins = joins_of(job, dict(chosen))
