@@ -109,4 +109,6 @@ def _times(draft: Draft) -> int:
     """
     if draft.strip is not None:
         return 1
+    if not draft.cuts:  # A block: its half is met twice.
+        return 1 if draft.fold is None else 2
     return 2 if any(cut.kind in (CutKind.FOLD, CutKind.PAIR) for cut in draft.cuts) else 1

@@ -128,6 +128,22 @@ cut = "1"
         assert finding.field == field
 
 
+def test_a_band_along_halves_is_as_long_as_the_whole(tmp_path: Path) -> None:
+    """Two halves of 20 cm on the fold, of a block: 40 cm of band and 2 more."""
+    block = BLOCK.replace("block = true", 'block = true\nfold = "centre"')
+    more = """
+[[piece]]
+name = "band"
+band = { along = ["block.waist"], width = "8 cm", longer = "2 cm" }
+allowance = "0 cm"
+cut = "1"
+"""
+    path = tmp_path / "skirt.toml"
+    path.write_text(block.replace('cut = "2"', 'cut = "1 on fold"') + more, encoding="utf-8")
+    (band,) = (p for p in load_garment(path).pieces if p.name == "band")
+    assert band.strip == (420.0, 80.0)
+
+
 def test_the_demo_top_comes_from_its_block_by_edits_alone() -> None:
     """Invented figures: the neck dropped by 2 and 4 in, straps of 8 in for drops of 4 and 4."""
     garment = load_garment(find_garment("top-from-block"))
