@@ -6,6 +6,8 @@ import json
 import os
 import shutil
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from pieces.files.json_text import read_json
@@ -121,13 +123,28 @@ def write_bytes(path: Path, content: bytes) -> None:
     FolderError
         If the disk refuses.
     """
+    with whole_file(path, content) as aside:
+        os.replace(aside, path)
+
+
+@contextmanager
+def whole_file(path: Path, content: bytes) -> Iterator[str]:
+    """Give a complete file beside `path`, to be put in its place; what is left of it is removed.
+
+    Raises
+    ------
+    FolderError
+        If the disk refuses, also while it is put in its place.
+    """
     aside = None
     try:
         handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=".laywright-")
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
         os.chmod(aside, 0o644)
-        os.replace(aside, path)
+        yield aside
+    except FileExistsError:
+        raise
     except OSError as error:
         raise FolderError(f"{path}: cannot be written: {system_words(error)}") from error
     finally:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from pieces.system_words import system_words
-from plans.outputs.folder import FolderError
+from plans.outputs.folder import FolderError, whole_file, write_bytes
 
 
 def put_file(content: bytes, target: Path, replace: bool) -> bool:
@@ -25,25 +24,17 @@ def put_file(content: bytes, target: Path, replace: bool) -> bool:
     FolderError
         If the disk refuses.
     """
-    aside = None
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        handle, aside = tempfile.mkstemp(dir=target.parent, prefix=".laywright-")
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-        os.chmod(aside, 0o644)
-        if replace:
-            os.replace(aside, target)
-        else:
+    except OSError as error:
+        raise FolderError(f"{target}: cannot be written: {system_words(error)}") from error
+    if replace:
+        write_bytes(target, content)
+        return True
+    try:
+        with whole_file(target, content) as aside:
             # A link is made only where there is nothing yet, whoever else writes meanwhile.
             os.link(aside, target)
     except FileExistsError:
-        if replace:
-            raise
         return False
-    except OSError as error:
-        raise FolderError(f"{target}: cannot be written: {system_words(error)}") from error
-    finally:
-        if aside is not None:
-            Path(aside).unlink(missing_ok=True)
     return True

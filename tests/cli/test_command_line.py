@@ -65,7 +65,7 @@ def test_every_command_has_help_with_an_example(tmp_path: Path, name: str) -> No
 
 def test_plan_writes_everything_and_show_reads_it_back(tmp_path: Path) -> None:
     """The demo from files to folder, twice over, and back."""
-    done = run(*TOP, cwd=tmp_path)
+    done = run(*TOP, "--fold", "partial", cwd=tmp_path)
     assert done.returncode == ExitCode.DONE, done.stderr
     # Without a terminal, a word on what is going on and nothing else.
     said = re.compile(r"(\d+ s: )?(laying out on|demo-|no layout)")

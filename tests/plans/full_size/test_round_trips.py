@@ -139,7 +139,10 @@ def run(*arguments: str) -> str:
 def test_the_lays_of_a_plan_go_out_as_they_lie(kind: str, tmp_path: Path) -> None:
     """Every outline of every section, folds and limits; read by ezdxf or svgpathtools."""
     plan = tmp_path / "plan"
-    run("plan", "trousers", "--cloth", "main=140cm", "--effort", "quick", "--out", str(plan))
+    run(
+        "plan", "trousers", "--cloth", "main=140cm", "--fold", "lengthwise", "--effort", "quick",
+        "--out", str(plan),
+    )  # fmt: skip
     out = tmp_path / f"lays.{kind}"
     said = run("draw", str(plan), "--out", str(out))
     from plans.outputs.folder import read_plan
@@ -188,7 +191,10 @@ def test_a_garment_read_back_from_dxf_needs_the_same_cloth(tmp_path: Path) -> No
     bought: list[float] = []
     for name in ("trousers", str(out), str(kept)):
         folder = tmp_path / f"plan-{len(bought)}"
-        run("plan", name, "--cloth", "main=140cm", "--effort", "quick", "--out", str(folder))
+        run(
+            "plan", name, "--cloth", "main=140cm", "--fold", "lengthwise", "--effort", "quick",
+            "--out", str(folder),
+        )  # fmt: skip
         from plans.outputs.folder import read_plan
 
         bought.append(read_plan(folder).fabrics[0].purchase.bought)
