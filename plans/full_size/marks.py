@@ -11,7 +11,7 @@ LOOKS: dict[LineKind, tuple[float, tuple[float, ...]]] = {
     LineKind.OUTLINE: (0.6, ()),
     LineKind.NET: (0.35, (4.0, 2.0)),
     LineKind.GRAIN: (0.5, ()),
-    LineKind.FOLD: (0.9, (10.0, 2.0, 2.0, 2.0)),
+    LineKind.FOLD: (1.4, (10.0, 2.0, 2.0, 2.0)),
     LineKind.CLOTH: (0.35, ()),
     LineKind.USABLE: (0.35, (2.0, 2.0)),
     LineKind.FOLDED: (1.2, (14.0, 3.0)),
