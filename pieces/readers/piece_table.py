@@ -10,6 +10,7 @@ from pieces.drafting.draft import Draft
 from pieces.drafting.soundness import faults
 from pieces.drafting.strips import strip_draft
 from pieces.edits.sides import true_sides
+from pieces.edits.whole import whole
 from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
@@ -357,4 +358,6 @@ def _changed(inner: Table, draft: Draft, by: float) -> Draft:
     if inner.has("edge"):
         return move_edge(draft, inner.text("edge"), by)
     point = inner.point("line", inner.data["line"])
-    return draft if point is None else true_sides(draft, move_line(draft, point, by))
+    if point is None:
+        return draft
+    return whole(draft, true_sides(draft, move_line(draft, point, by)))

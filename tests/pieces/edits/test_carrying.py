@@ -160,3 +160,31 @@ edits = [{ ease = "h{m}{}", by = "9 cm" }]
     assert finding.message == "'h{m}{}' is 20 cm long and takes up to 4 cm of ease"
     path.write_text(path.read_text(encoding="utf-8").replace("9 cm", "1 cm"), encoding="utf-8")
     assert check_garment(path) == []
+
+
+def test_a_tuck_that_reaches_into_a_corner_is_refused(tmp_path: Path) -> None:
+    """As `shorten` at a line, and as an edit: the hem and the side would come apart."""
+    path = tmp_path / "g.toml"
+    text = """
+title = "t"
+units = "cm"
+[[piece]]
+name = "front"
+cut = "2"
+drawn = "net"
+allowance = "1 cm"
+grain = "up"
+edges = [
+  { name = "hem", to = [30, 6] },
+  { name = "side", to = [20, 40] },
+  { name = "waist", to = [0, 40] },
+  { name = "centre", to = [0, 0] },
+]
+"""
+    for line in (
+        'shorten = { line = [10, 8], by = "5 cm" }',
+        'edits = [{ shorten = [10, 8], by = "5 cm" }]',
+    ):
+        path.write_text(text + line, encoding="utf-8")
+        (finding,) = check_garment(path)
+        assert "come apart by" in finding.message
