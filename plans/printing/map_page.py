@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from plans.drawing.paper import wrap
 from plans.drawing.writing import say
 from plans.full_size.sheet import LineKind
 from plans.printing.arranging import Arranged
 from plans.printing.canvas import stroke
+from plans.printing.contents import contents
 from plans.printing.media import MARGIN_MM, OVERLAP_MM, Medium
 
 if TYPE_CHECKING:
@@ -21,6 +23,12 @@ HEAD_MM = 36.0
 """Paper for the title and what to do, above the squares."""
 
 ROLL_PAGE_MM = 200.0
+
+LIST_POINTS = (8.0, 7.0, 6.0, 5.0)
+"""Sizes of the list of what lies where; the largest at which it has room is taken."""
+
+LEAST_LIST_MM = 40.0
+"""Narrower paper beside the squares takes no list."""
 
 KINDS = (LineKind.OUTLINE, LineKind.CLOTH, LineKind.FOLDED)
 """Lines that the map shows."""
@@ -49,12 +57,15 @@ def draw_map(arranged: Arranged, paper: Medium) -> Figure:
     beside = inner + 8.0
     if beside + INCH_SQUARE_MM <= wide - MARGIN_MM:
         _square(axes, (beside, level), INCH_SQUARE_MM, "4 in\nmeasure before you cut")
-        place = (MARGIN_MM, MARGIN_MM, wide - 2 * MARGIN_MM, level - 2 * MARGIN_MM)
+        free = beside + INCH_SQUARE_MM + 8.0
     else:
         # On narrow paper the squares share a corner: the smaller lies in the larger.
         _square(axes, (MARGIN_MM, level), INCH_SQUARE_MM, "", corner="4 in")
-        place = (MARGIN_MM, MARGIN_MM, wide - 2 * MARGIN_MM, level - 2 * MARGIN_MM)
+        free = MARGIN_MM + INCH_SQUARE_MM + 15.0
+    if pages > 1:
+        _draw_contents(axes, arranged, (free, level + INCH_SQUARE_MM), wide - MARGIN_MM - free)
     if pages > 1 and not roll:
+        place = (MARGIN_MM, MARGIN_MM, wide - 2 * MARGIN_MM, level - 2 * MARGIN_MM)
         _draw_pages(axes, arranged, place)
     return figure
 
@@ -87,6 +98,25 @@ def _square(
         say(axes, x + side / 2, y + side / 2, words, fontsize=9, ha="center", va="center")
     if corner:
         say(axes, x + side + 2.0, y + side - 3.0, corner, fontsize=9, va="center")
+
+
+def _draw_contents(
+    axes: Axes, arranged: Arranged, corner: tuple[float, float], width: float
+) -> None:
+    """Beside the squares, from an upper left corner (mm): the pages of each piece or lay."""
+    if width < LEAST_LIST_MM:
+        return
+    told = contents(arranged.sheet, arranged.tiles)
+    for size in LIST_POINTS:
+        lines = [line for text in ("On pages", *told) for line in wrap(text, width, size)]
+        step = size * 25.4 / 72 * 1.4
+        room = int(INCH_SQUARE_MM / step)
+        if len(lines) <= room:
+            break
+    if len(lines) > room:
+        lines = [*lines[: room - 1], f"and {len(lines) - room + 1} lines more"]
+    for k, line in enumerate(lines):
+        say(axes, corner[0], corner[1] - (k + 0.5) * step, line, fontsize=size, va="center")
 
 
 def _draw_pages(axes: Axes, arranged: Arranged, place: tuple[float, float, float, float]) -> None:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from pieces.geometry_types import Point
 from plans.drawing.writing import say
 from plans.full_size.sheet import Sheet
 from plans.printing.canvas import POINTS_PER_MM, draw_sheet, stroke
+from plans.printing.joint_marks import CIRCLE_MM
 from plans.printing.media import MARGIN_MM, Medium
 from plans.printing.tiles import Joint, Tile
 
@@ -14,16 +16,14 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-CIRCLE_MM = 5.0
-"""Radius of the circles at a joint; all of it lies in what both pages show."""
-
 JOINT_STYLE = {"color": "0.45", "linewidth": 0.25 * POINTS_PER_MM, "dashes": (8.0, 4.0)}
 
 
 def draw_tile(
-    sheet: Sheet, medium: Medium, tile: Tile, joints: tuple[Joint, ...], count: int
-) -> Figure:
-    """Draw one page: 1 mm of the sheet is 1 mm of paper."""
+    sheet: Sheet, medium: Medium, tile: Tile, joints: tuple[Joint, ...],
+    places: dict[int, tuple[Point, Point]], count: int,
+) -> Figure:  # fmt: skip
+    """Draw one page, the circles of its joints at their `places`: 1 mm is 1 mm of paper."""
     from matplotlib.figure import Figure
 
     wide, high = medium.wide, tile.high + 2 * MARGIN_MM
@@ -35,7 +35,7 @@ def draw_tile(
     draw_sheet(axes, sheet)
     for joint in joints:
         if tile.number in (joint.first, joint.second):
-            _draw_joint(axes, joint)
+            _draw_joint(axes, joint, places[joint.number])
     words = f"{sheet.title}, page {tile.number} of {count}"
     if count > 1:
         words += f": row {tile.row + 1}, column {tile.name.split()[1]}"
@@ -46,26 +46,20 @@ def draw_tile(
     return figure
 
 
-def joint_places(joint: Joint) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Centres (sheet mm) of the two circles that both pages bear at a joint."""
-    length = joint.end - joint.start
-    along = (joint.start + 0.25 * length, joint.start + 0.75 * length)
-    if joint.beside:
-        return (joint.at, along[0]), (joint.at, along[1])
-    return (along[0], joint.at), (along[1], joint.at)
+def _draw_joint(axes: Axes, joint: Joint, places: tuple[Point, Point]) -> None:
+    """A broken line in the middle of what both pages show, and circles that come to coincide.
 
-
-def _draw_joint(axes: Axes, joint: Joint) -> None:
-    """A broken line in the middle of what both pages show, and circles that come to coincide."""
+    They are not filled: where a joint is crowded, the lines below them must still be seen.
+    """
     from matplotlib.patches import Circle
 
     if joint.beside:
         stroke(axes, ((joint.at, joint.start), (joint.at, joint.end)), **JOINT_STYLE)
     else:
         stroke(axes, ((joint.start, joint.at), (joint.end, joint.at)), **JOINT_STYLE)
-    for x, y in joint_places(joint):
+    for x, y in places:
         axes.add_patch(
-            Circle((x, y), CIRCLE_MM, facecolor="white", edgecolor="0.3", linewidth=0.7, zorder=5)
+            Circle((x, y), CIRCLE_MM, facecolor="none", edgecolor="0.3", linewidth=0.7, zorder=5)
         )
         stroke(axes, ((x - CIRCLE_MM, y), (x - 3.0, y)), color="0.3", linewidth=0.7, zorder=6)
         stroke(axes, ((x + 3.0, y), (x + CIRCLE_MM, y)), color="0.3", linewidth=0.7, zorder=6)

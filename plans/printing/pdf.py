@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from plans.drawing.writing import saving
 from plans.printing.arranging import Arranged
+from plans.printing.joint_marks import joint_places
 from plans.printing.map_page import draw_map
 from plans.printing.media import Medium
 from plans.printing.pages import draw_tile
@@ -41,8 +42,10 @@ def pdf_bytes(arranged: Arranged, paper: Medium) -> bytes:
 def _figures(arranged: Arranged, paper: Medium) -> Iterator[Figure]:
     yield draw_map(arranged, paper)
     joints = joints_of(arranged.tiles)
+    places = joint_places(joints, arranged.sheet)
+    count = len(arranged.tiles)
     for tile in arranged.tiles:
-        yield draw_tile(arranged.sheet, arranged.medium, tile, joints, len(arranged.tiles))
+        yield draw_tile(arranged.sheet, arranged.medium, tile, joints, places, count)
 
 
 def _at_true_size(content: bytes) -> bytes:

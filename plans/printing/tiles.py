@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from plans.full_size.sheet import Sheet
+from plans.printing.label_shape import label_shapes
 from plans.printing.media import OVERLAP_MM, Medium
 
 LINE_MM = 0.5
@@ -60,19 +61,27 @@ def column_letters(index: int) -> str:
 
 def tiles_of(sheet: Sheet, medium: Medium) -> tuple[Tile, ...]:
     """Part a sheet into pages, row by row from the top; pages with nothing on them are left out."""
-    from shapely import STRtree
-    from shapely.geometry import LineString, box
+    from shapely import STRtree, total_bounds
+    from shapely.geometry import LineString, Polygon, box
 
-    x1, y1, x2, y2 = (
-        edge + side * LINE_MM for edge, side in zip(sheet.bounds, (-1, -1, 1, 1), strict=True)
-    )
     (wide, high), (across, down) = medium.area, medium.step
     drawn = [
         LineString([*line.points, line.points[0]] if line.closed else line.points)
         for group in sheet.groups
         for line in group.lines
     ]
-    tree = STRtree(drawn)
+    written = [
+        Polygon(ring)
+        for group in sheet.groups
+        if group.label is not None
+        for ring in label_shapes(group.label)
+    ]
+    everything = [*drawn, *written]
+    tree = STRtree(everything)
+    x1, y1, x2, y2 = (
+        edge + side * LINE_MM
+        for edge, side in zip(total_bounds(everything).tolist(), (-1, -1, 1, 1), strict=True)
+    )
     found: list[Tile] = []
     row = 0
     while row == 0 or y2 - row * down - OVERLAP_MM > y1 + HAIR_MM:

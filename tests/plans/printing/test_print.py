@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import math
 from functools import lru_cache
 from pathlib import Path
 
@@ -12,7 +11,8 @@ from click.testing import CliRunner
 from pypdf import PdfReader
 from pypdf.generic import ContentStream, DictionaryObject
 from shapely import STRtree
-from shapely.geometry import LineString, Point
+from shapely.geometry import LineString, Point, Polygon, box
+from shapely.ops import unary_union
 
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
@@ -23,11 +23,13 @@ from plans.full_size.lays import lays_sheet
 from plans.full_size.pieces import pieces_sheet
 from plans.full_size.sheet import LineKind, Sheet
 from plans.printing.arranging import Arranged, arranged
+from plans.printing.contents import contents, runs
+from plans.printing.joint_marks import CIRCLE_MM, CLEAR_MM, joint_places
+from plans.printing.label_shape import label_shapes
 from plans.printing.media import A4, LETTER, MARGIN_MM, OVERLAP_MM, Medium, medium_of
 from plans.printing.packing import outline_of
-from plans.printing.pages import joint_places
 from plans.printing.pdf import pdf_bytes
-from plans.printing.tiles import column_letters, joints_of
+from plans.printing.tiles import Tile, column_letters, joints_of
 from tests.plans.demo import demo_plan
 
 MM = 72.0 / 25.4
@@ -58,6 +60,17 @@ def strokes(reader: PdfReader, page: int) -> list[list[tuple[float, float]]]:
     return [line for line in found if len(line) > 1]
 
 
+def shown(tile: Tile) -> Polygon:
+    """The part of the sheet that a page shows."""
+    return box(tile.left, tile.bottom, tile.left + tile.wide, tile.bottom + tile.high)
+
+
+def words_of(sheet: Sheet) -> list[Polygon]:
+    """The paper that each line of each label takes."""
+    labels = [group.label for group in sheet.groups if group.label is not None]
+    return [Polygon(ring) for label in labels for ring in label_shapes(label)]
+
+
 def test_the_test_squares_measure_100_mm_and_4_in() -> None:
     """Both sides, to a hundredth of a millimetre."""
     for paper in ("a4", "letter", "90cm"):
@@ -80,7 +93,8 @@ def test_nothing_is_lost_between_the_pages(paper: str) -> None:
     for tile in laid.tiles:
         for line in strokes(reader, tile.number):
             placed = [(x - MARGIN_MM + tile.left, y - MARGIN_MM + tile.bottom) for x, y in line]
-            drawn.append(LineString(placed))
+            # What runs on beyond the printed area is in the file, and not on paper.
+            drawn.append(LineString(placed).intersection(shown(tile)))
     tree = STRtree(drawn)
     assert len(laid.sheet.groups) == 5
     for group in laid.sheet.groups:
@@ -98,10 +112,11 @@ def test_pages_that_meet_show_the_same_and_bear_the_same_number() -> None:
     joints = joints_of(laid.tiles)
     assert [joint.number for joint in joints] == list(range(1, len(joints) + 1))
     assert len(joints) >= len(tiles) - 1
+    places = joint_places(joints, laid.sheet)
     for joint in joints:
         for number in (joint.first, joint.second):
             tile = tiles[number]
-            for x, y in joint_places(joint):
+            for x, y in places[joint.number]:
                 assert tile.left + 5.0 < x < tile.left + tile.wide - 5.0
                 assert tile.bottom + 5.0 < y < tile.bottom + tile.high - 5.0
             assert str(joint.number) in reader.pages[number].extract_text().split()
@@ -110,6 +125,59 @@ def test_pages_that_meet_show_the_same_and_bear_the_same_number() -> None:
             assert one.left + one.wide - two.left == pytest.approx(OVERLAP_MM)
         else:
             assert two.bottom + two.high - one.bottom == pytest.approx(OVERLAP_MM)
+
+
+@pytest.mark.parametrize("name", ["pinafore", "layered-top", "toy-hare"])
+def test_joining_marks_keep_clear_of_the_pieces(name: str) -> None:
+    """A circle on a cut line, a notch or a name would be in the way."""
+    laid = arranged(sheet_of(name), A4, System.METRIC)
+    lines: list[LineString | Polygon] = [
+        LineString([*line.points, line.points[0]] if line.closed else line.points)
+        for group in laid.sheet.groups
+        for line in group.lines
+    ]
+    lines += words_of(laid.sheet)
+    joints = joints_of(laid.tiles)
+    places = joint_places(joints, laid.sheet)
+
+    def gap(spot: tuple[float, float]) -> float:
+        return float(min(line.distance(Point(spot)) for line in lines))
+
+    clear = 0
+    for joint in joints:
+        length = joint.end - joint.start
+        for half, place in enumerate(places[joint.number]):
+            if gap(place) > CIRCLE_MM:
+                clear += 1
+                continue
+            # Lines run all along this half of the joint: no other place would do.
+            for k in range(int(0.1 * length), int(0.46 * length)):
+                along = joint.end - k if half else joint.start + k
+                other = (joint.at, along) if joint.beside else (along, joint.at)
+                assert gap(other) < CLEAR_MM + length / 100
+    assert clear >= 0.8 * 2 * len(joints)
+
+
+def test_a_crowded_joint_hides_no_line() -> None:
+    """Circles are not filled: nothing white is painted over a piece."""
+    _, reader = printed("pinafore", "a4")
+    content = reader.pages[1].get_contents()
+    filled = [op for _, op in ContentStream(content, reader).operations if op in (b"b", b"B")]
+    assert not filled
+
+
+def test_the_map_tells_the_pages_of_each_piece() -> None:
+    """A page is named with a piece if it shows some of it."""
+    assert runs([1, 2, 3, 6, 8, 9]) == "1-3, 6, 8-9"
+    laid, reader = printed("pinafore", "a4")
+    told = contents(laid.sheet, laid.tiles)
+    assert [text.split(":")[0] for text in told] == [g.name for g in laid.sheet.groups]
+    pages = reader.pages[0].extract_text()
+    assert all(text in pages for text in told)
+    for text, group in zip(told, laid.sheet.groups, strict=True):
+        ring = Polygon(outline_of(group))
+        seen = [tile.number for tile in laid.tiles if shown(tile).intersects(ring)]
+        assert text == f"{group.name}: {runs(seen)}"
 
 
 def test_pages_have_their_size_and_ask_for_no_scaling() -> None:
@@ -132,9 +200,7 @@ def test_blank_pages_are_left_out_and_the_map_names_every_page() -> None:
     assert all(str(tile.number) in words for tile in laid.tiles)
     drawn = [LineString(line.points) for group in laid.sheet.groups for line in group.lines]
     for tile in laid.tiles:
-        middle = Point(tile.left + tile.wide / 2, tile.bottom + tile.high / 2)
-        reach = math.hypot(tile.wide, tile.high) / 2
-        assert any(line.distance(middle) <= reach for line in drawn)
+        assert any(line.intersects(shown(tile)) for line in drawn)
 
 
 def test_pieces_on_paper_are_those_of_the_garment_turned_by_quarters() -> None:
@@ -183,6 +249,17 @@ def test_a_plan_is_printed_lay_by_lay() -> None:
     assert max(tile.bottom + tile.high for tile in laid.tiles) >= y2
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter", "90cm"])
+def test_every_lay_keeps_its_heading(paper: str) -> None:
+    """The first one's stands above everything that is drawn."""
+    sheet = lays_sheet(demo_plan("pinafore"))
+    tiles = arranged(sheet, medium_of(paper), System.METRIC).tiles
+    pages = unary_union([shown(tile) for tile in tiles])
+    labels = [group.label for group in sheet.groups if group.label is not None]
+    assert any(label.at[1] > sheet.bounds[3] for label in labels)
+    assert all(pages.buffer(1e-6).contains(words) for words in words_of(sheet))
+
+
 def test_what_cannot_be_printed_is_told(tmp_path: Path) -> None:
     """Paper that is none, a file that is there, a piece that is wider than the roll."""
     out = tmp_path / "top.pdf"
@@ -194,6 +271,9 @@ def test_what_cannot_be_printed_is_told(tmp_path: Path) -> None:
     code, told = run("--paper", "a7")
     assert code == 2
     assert "'a7' is no paper" in told
+    result = CliRunner().invoke(command, ["layered-top", "--out", str(tmp_path / "top.png")])
+    assert result.exit_code == 2
+    assert "ends in none of .pdf" in result.output
     code, told = run("--piece", "sleeve")
     assert code == 2
     assert "there is no piece 'sleeve': front, back" in told
