@@ -11,6 +11,7 @@ import click
 from plans.cli.common.asked import read_garment
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.options import size_option, system_option
+from plans.cli.common.typed import require_ending
 
 if TYPE_CHECKING:
     from plans.full_size.sheet import Sheet
@@ -51,6 +52,7 @@ def command(
     from plans.printing.media import A4, medium_of
     from plans.printing.pdf import pdf_bytes
 
+    require_ending(out, (".pdf",), "--out")
     try:
         medium = medium_of(paper)
     except ValueError as error:
