@@ -10,7 +10,7 @@ from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
-from layout.bounds import BoundKind
+from layout.bounds.bound import BoundKind
 from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring

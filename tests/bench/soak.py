@@ -11,7 +11,7 @@ import traceback
 
 import click
 
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.effort import Effort
 from layout.errors import ProblemError
 from layout.fit import NoLayoutError

@@ -1,0 +1,198 @@
+"""What lies side by side at one place must fit the width: bounds by weighing widths.
+
+A dual feasible function (`layout.bounds.scale`) gives each cross-section a weight, so that those at
+one lay x weigh 1 at most in each room; the weights of all pieces, taken along their lengths, are
+then no more than the length of the lay. Pieces that are too wide to lie side by side, fold edges
+and "so many across" are cases of that. With a choice, a piece counts with the way that weighs
+least. Rooms of one section share the length, in any proportion.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+
+from layout.bounds.bound import Bound, BoundKind, Share
+from layout.bounds.relaxation import SLACK_MM, Relaxation
+from layout.bounds.scale import Scale, scale_for
+from pieces.geometry_types import FloatArray
+
+PROPORTIONS = (0.0, 0.25, 0.5, 0.75, 1.0)
+"""Proportions tried for two rooms of one section."""
+
+NOWHERE_MM = 1e9
+"""A length for which a way counts that is not to be used."""
+
+COUNTS_MM = 0.5
+"""A piece that contributes less than this to a bound is not named."""
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """The best way to weigh the ways of a relaxation.
+
+    `length` (mm) is the bound, `costs` the length for which each way counts, `functions` the row of
+    each room's scale, and `proportions` what each room counts for.
+    """
+
+    length: float
+    costs: FloatArray
+    functions: tuple[int, ...]
+    proportions: FloatArray
+
+
+def widths_bound(relaxation: Relaxation) -> Bound:
+    """The greatest bound that one weighing gives."""
+    weights = Weights(relaxation)
+    best = weights.best()
+    if not best.length > 0.0:
+        return Bound(BoundKind.WIDTHS, 0.0)
+    return Bound(weights.kind(best), relaxation.cloth(best.length), *weights.reasons(best))
+
+
+class Weights:
+    """Every function of every room, applied to every way."""
+
+    def __init__(self, relaxation: Relaxation) -> None:
+        self.relaxation = relaxation
+        self.room = np.array([way.room for way in relaxation.ways])
+        self.scales: list[Scale] = []
+        self.tables: list[FloatArray] = []
+        for index in range(len(relaxation.rooms)):
+            scale, table = self._table(index)
+            self.scales.append(scale)
+            self.tables.append(table)
+
+    def _table(self, index: int) -> tuple[Scale, FloatArray]:
+        """A room's scale, and the length for which each way counts by each of its functions."""
+        room, ways = self.relaxation.rooms[index], self.relaxation.ways
+        here = [k for k, way in enumerate(ways) if way.room == index]
+        known = [
+            profile.widest + 2.0 * room.radius - SLACK_MM
+            for k in here
+            for profile in (ways[k].free, ways[k].on_edge)
+            if profile is not None and profile.widest > 0.0
+        ]
+        scale = scale_for(room.capacity, np.unique(known))
+        table = np.zeros((len(scale.free), len(ways)))
+        asked = scale.widths[1:] + SLACK_MM
+        if here:
+            free = np.array([ways[k].free_at_least(asked, room.radius) for k in here])
+            edge = np.array([ways[k].on_edge_at_least(asked, room.radius) for k in here])
+            table[:, here] = np.diff(scale.free, axis=1) @ free.T
+            if edge.any():
+                table[:, here] += np.diff(scale.on_edge, axis=1) @ edge.T
+            areas = np.array([ways[k].area for k in here]) / room.capacity
+            table[0, here] = np.maximum(table[0, here], areas)
+        return scale, table
+
+    def best(self) -> Weighing:
+        """Look for the best functions, one room after another, in several proportions."""
+        alone = tuple(self._alone(k) for k in range(len(self.tables)))
+        starts = {(0,) * len(alone), alone}
+        found = [
+            self._climb(proportions, start)
+            for proportions in self._proportions()
+            for start in starts
+        ]
+        best = max(found, key=lambda weighing: weighing.length)
+        return self._with_area(best)
+
+    def _proportions(self) -> list[FloatArray]:
+        """What each room may count for: of each section no more than its cloth."""
+        rooms = self.relaxation.rooms
+        choices: list[list[FloatArray]] = []
+        for section in sorted({room.section for room in rooms}):
+            mine = [k for k, room in enumerate(rooms) if room.section == section]
+            areas = np.array([rooms[k].capacity * rooms[k].plies for k in mine])
+            shares = [areas / areas.sum()]
+            for pair in itertools.combinations(range(len(mine)), 2):
+                for q in PROPORTIONS:
+                    share = np.zeros(len(mine))
+                    share[list(pair)] = (q, 1.0 - q)
+                    shares.append(share)
+            spread = []
+            for share in shares:
+                whole = np.zeros(len(rooms))
+                whole[mine] = share * rooms[mine[0]].cost
+                spread.append(whole)
+            choices.append(spread)
+        return [np.sum(chosen, axis=0) for chosen in itertools.product(*choices)]
+
+    def _alone(self, room: int) -> int:
+        """The best function of a room for what can lie nowhere else, or as if nothing could."""
+        elsewhere = np.where(self.room == room, self.tables[room], NOWHERE_MM)
+        least = self.relaxation.by_part(elsewhere)
+        here = [one for one in least if one.max() < NOWHERE_MM / 2.0]
+        return int(np.sum(here, axis=0).argmax()) if here else 0
+
+    def _climb(self, proportions: FloatArray, start: tuple[int, ...]) -> Weighing:
+        rooms = self.relaxation.rooms
+        functions = list(start)
+        costs = self._costs(functions, proportions)
+        used = [k for k in range(len(rooms)) if proportions[k] > 0.0]
+        for k in used * (2 if len(used) > 1 else 1):
+            tried = np.repeat(costs[None, :], len(self.tables[k]), axis=0)
+            mine = self.room == k
+            tried[:, mine] = self.tables[k][:, mine] * proportions[k]
+            functions[k] = int(self.relaxation.least(tried).argmax())
+            costs = tried[functions[k]]
+        return self._weighing(costs, functions, proportions)
+
+    def _with_area(self, best: Weighing) -> Weighing:
+        """Let the area count in part, too: a mixture of two weighings is one."""
+        area = self._costs([0] * len(self.relaxation.rooms), best.proportions)
+        mixed = [
+            self._weighing((1.0 - q) * best.costs + q * area, best.functions, best.proportions)
+            for q in (0.0, 0.1, 0.2, 0.35, 0.5, 0.7)
+        ]
+        return max(mixed, key=lambda weighing: weighing.length)
+
+    def _costs(self, functions: list[int], proportions: FloatArray) -> FloatArray:
+        costs = np.zeros(len(self.room))
+        for k, row in enumerate(functions):
+            costs += np.where(self.room == k, self.tables[k][row] * proportions[k], 0.0)
+        return costs
+
+    def _weighing(
+        self, costs: FloatArray, functions: list[int] | tuple[int, ...], proportions: FloatArray
+    ) -> Weighing:
+        # Outlines are blown up by half the gap, and the lay with them.
+        lent = sum(
+            2.0 * room.radius * share
+            for room, share in zip(self.relaxation.rooms, proportions, strict=True)
+        )
+        length = float(self.relaxation.least(costs)) - lent
+        return Weighing(length, costs, tuple(functions), proportions)
+
+    def kind(self, weighing: Weighing) -> BoundKind:
+        """Which argument a weighing is."""
+        across = self._across(weighing)
+        if all(row == 0 for row in weighing.functions):
+            return BoundKind.AREA
+        if not across:
+            return BoundKind.WIDTHS
+        return BoundKind.SIDE_BY_SIDE if across == 1 else BoundKind.SO_MANY_ACROSS
+
+    def _across(self, weighing: Weighing) -> int:
+        used = [k for k, share in enumerate(weighing.proportions) if share > 0.0]
+        if len(used) > 1:
+            return 0
+        area = self._costs(list(weighing.functions), weighing.proportions)
+        if not np.allclose(area, weighing.costs):
+            return 0
+        return self.scales[used[0]].across[weighing.functions[used[0]]]
+
+    def reasons(self, weighing: Weighing) -> tuple[tuple[Share, ...], int]:
+        """The pieces that count, with what they count for, and how many lie side by side."""
+        if self.kind(weighing) is BoundKind.AREA:
+            return (), 0
+        counts = self.relaxation.by_part(weighing.costs)
+        shares = tuple(
+            Share(part.key, part.copies, float(length))
+            for part, length in zip(self.relaxation.parts, counts, strict=True)
+            if length > COUNTS_MM
+        )
+        return shares, self._across(weighing)
