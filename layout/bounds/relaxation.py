@@ -106,13 +106,18 @@ class Part:
     ways: tuple[Way, ...]
     divisible: bool = False
 
+    @cached_property
+    def _giving(self) -> tuple[list[int], list[int]]:
+        """Ways that give one copy, and those that give two."""
+        one = [k for k, way in enumerate(self.ways) if way.gives == 1]
+        return one, [k for k, way in enumerate(self.ways) if way.gives == 2]
+
     def least(self, costs: FloatArray) -> FloatArray:
         """Least cost of all copies, the cost of each way given (the last axis of `costs`)."""
-        one = [k for k, way in enumerate(self.ways) if way.gives == 1]
-        two = [k for k, way in enumerate(self.ways) if way.gives == 2]
+        one, two = self._giving
         double = costs[..., two].min(axis=-1) if two else None
         if not one and double is not None:
-            return self.copies * double / 2.0
+            return np.asarray(self.copies * double / 2.0)
         single = costs[..., one].min(axis=-1)
         if double is None:
             return np.asarray(self.copies * single)
@@ -151,10 +156,11 @@ class Relaxation:
         return np.asarray(sum(self.by_part(costs), np.zeros(costs.shape[:-1])))
 
     def cloth(self, length: float) -> float:
-        """Length of cloth where so much of it (mm) is on the lay, or twice where it is doubled."""
+        """Length of cloth (mm) where all plies of the sections take so much of it."""
+        length = max(0.0, length - SLACK_MM)
         if len(self.spreads) > 1 or not self.spreads[0].doubled:
-            return max(0.0, length)
-        return self.spreads[0].cloth_length(max(0.0, length) / 2.0, self.gap)
+            return length
+        return self.spreads[0].cloth_length(length / 2.0, self.gap)
 
 
 def relaxed(problem: StripProblem) -> Relaxation:

@@ -21,7 +21,7 @@ MOST_ACROSS = 12
 MOST_SHARES = 7
 """Most shares of the width at which weights step."""
 
-STEPS = 240
+STEPS = 200
 """Even steps of the width at which functions may change."""
 
 
@@ -47,30 +47,23 @@ def scale_for(capacity: float, widths: FloatArray) -> Scale:
     # Just more than what a piece leaves beside it.
     beyond = (capacity - known) * (1.0 + 1e-9)
     points = np.unique(np.concatenate([[0.0], even, over, known, beyond]))
-    most = [(t, int(capacity / t + 1e-9)) for t in points if t > capacity / (MOST_ACROSS + 1)]
+    wide = points[points > capacity / (MOST_ACROSS + 1)][:, None]
+    across = np.floor(capacity / wide + 1e-9)
     small = np.unique(np.concatenate([even[::2], known]))
-    small = small[small <= capacity / 2.0]
+    small = small[small <= capacity / 2.0][:, None]
 
     def weights(of: FloatArray) -> FloatArray:
-        return np.array(
-            [
-                of / capacity,
-                *(np.floor(of / t) / k for t, k in most),
-                *(_without_small(of, capacity, t) for t in small),
-                *(_in_shares(of, capacity, k) for k in range(1, MOST_SHARES + 1)),
-            ]
+        # All of it for what leaves less than a small width beside it, nothing for what is smaller.
+        whole = np.where(of > capacity - small, 1.0, of / capacity)
+        shares = [_in_shares(of, capacity, k) for k in range(1, MOST_SHARES + 1)]
+        return np.concatenate(
+            [[of / capacity], np.floor(of / wide) / across, np.where(of < small, 0.0, whole), shares]
         )
 
     on_edge = 1.0 - weights(capacity - points)
     on_edge[:, 0] = 0.0
-    across = (0, *(k for _, k in most), *(0 for _ in range(len(small) + MOST_SHARES)))
-    return Scale(points, weights(points), on_edge, across)
-
-
-def _without_small(widths: FloatArray, capacity: float, small: float) -> FloatArray:
-    """All of it for what leaves less than `small` beside it, and nothing for what is smaller."""
-    weights = np.where(widths > capacity - small, 1.0, widths / capacity)
-    return np.where(widths < small, 0.0, weights)
+    many = (0, *across[:, 0].astype(int).tolist(), *(0 for _ in range(len(small) + MOST_SHARES)))
+    return Scale(points, weights(points), on_edge, many)
 
 
 def _in_shares(widths: FloatArray, capacity: float, shares: int) -> FloatArray:

@@ -10,6 +10,7 @@ least. Rooms of one section share the length, in any proportion.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,11 +20,17 @@ from layout.bounds.relaxation import SLACK_MM, Relaxation
 from layout.bounds.scale import Scale, scale_for
 from pieces.geometry_types import FloatArray
 
-PROPORTIONS = (0.0, 0.25, 0.5, 0.75, 1.0)
+PROPORTIONS = (0.0, 0.2, 0.25, 1.0 / 3.0, 0.4, 0.5, 0.6, 2.0 / 3.0, 0.75, 0.8, 1.0)
 """Proportions tried for two rooms of one section."""
 
 NOWHERE_MM = 1e9
 """A length for which a way counts that is not to be used."""
+
+BLOCK = 200_000
+"""Products in one block of a product of matrices."""
+
+STEP = 0.03
+"""A function that rises by less than this from one width to the next does not step."""
 
 COUNTS_MM = 0.5
 """A piece that contributes less than this to a bound is not named."""
@@ -34,13 +41,15 @@ class Weighing:
     """The best way to weigh the ways of a relaxation.
 
     `length` (mm) is the bound, `costs` the length for which each way counts, `functions` the row of
-    each room's scale, and `proportions` what each room counts for.
+    each room's scale, `proportions` what each room counts for, and `area` how far the mere area
+    counts instead.
     """
 
     length: float
     costs: FloatArray
     functions: tuple[int, ...]
     proportions: FloatArray
+    area: float = 0.0
 
 
 def widths_bound(relaxation: Relaxation) -> Bound:
@@ -81,9 +90,9 @@ class Weights:
         if here:
             free = np.array([ways[k].free_at_least(asked, room.radius) for k in here])
             edge = np.array([ways[k].on_edge_at_least(asked, room.radius) for k in here])
-            table[:, here] = np.diff(scale.free, axis=1) @ free.T
+            table[:, here] = _product(np.diff(scale.free, axis=1), free.T)
             if edge.any():
-                table[:, here] += np.diff(scale.on_edge, axis=1) @ edge.T
+                table[:, here] += _product(np.diff(scale.on_edge, axis=1), edge.T)
             areas = np.array([ways[k].area for k in here]) / room.capacity
             table[0, here] = np.maximum(table[0, here], areas)
         return scale, table
@@ -145,7 +154,7 @@ class Weights:
         """Let the area count in part, too: a mixture of two weighings is one."""
         area = self._costs([0] * len(self.relaxation.rooms), best.proportions)
         mixed = [
-            self._weighing((1.0 - q) * best.costs + q * area, best.functions, best.proportions)
+            self._weighing((1.0 - q) * best.costs + q * area, best.functions, best.proportions, q)
             for q in (0.0, 0.1, 0.2, 0.35, 0.5, 0.7)
         ]
         return max(mixed, key=lambda weighing: weighing.length)
@@ -157,7 +166,11 @@ class Weights:
         return costs
 
     def _weighing(
-        self, costs: FloatArray, functions: list[int] | tuple[int, ...], proportions: FloatArray
+        self,
+        costs: FloatArray,
+        functions: Sequence[int],
+        proportions: FloatArray,
+        area: float = 0.0,
     ) -> Weighing:
         # Outlines are blown up by half the gap, and the lay with them.
         lent = sum(
@@ -165,7 +178,7 @@ class Weights:
             for room, share in zip(self.relaxation.rooms, proportions, strict=True)
         )
         length = float(self.relaxation.least(costs)) - lent
-        return Weighing(length, costs, tuple(functions), proportions)
+        return Weighing(length, costs, tuple(functions), proportions, area)
 
     def kind(self, weighing: Weighing) -> BoundKind:
         """Which argument a weighing is."""
@@ -180,8 +193,7 @@ class Weights:
         used = [k for k, share in enumerate(weighing.proportions) if share > 0.0]
         if len(used) > 1:
             return 0
-        area = self._costs(list(weighing.functions), weighing.proportions)
-        if not np.allclose(area, weighing.costs):
+        if weighing.area > 0.0:
             return 0
         return self.scales[used[0]].across[weighing.functions[used[0]]]
 
@@ -189,10 +201,42 @@ class Weights:
         """The pieces that count, with what they count for, and how many lie side by side."""
         if self.kind(weighing) is BoundKind.AREA:
             return (), 0
-        counts = self.relaxation.by_part(weighing.costs)
-        shares = tuple(
-            Share(part.key, part.copies, float(length))
-            for part, length in zip(self.relaxation.parts, counts, strict=True)
-            if length > COUNTS_MM
-        )
-        return shares, self._across(weighing)
+        return shares(self.relaxation, weighing.costs), self._across(weighing)
+
+    def steps(self, weighing: Weighing, room: int) -> FloatArray:
+        """Widths (mm) at which a room's function steps up."""
+        scale, row = self.scales[room], weighing.functions[room]
+        rise = np.maximum(np.diff(scale.free[row]), np.diff(scale.on_edge[row]))
+        return np.asarray(scale.widths[1:][rise > STEP])
+
+    def weight(self, weighing: Weighing, room: int, share: float, on_edge: bool) -> float:
+        """Weight of a share of a room's width."""
+        scale, row = self.scales[room], weighing.functions[room]
+        weights = scale.on_edge if on_edge else scale.free
+        width = share * self.relaxation.rooms[room].capacity * (1.0 + 1e-9)
+        at = int(np.searchsorted(scale.widths, width, side="right")) - 1
+        own = (1.0 - weighing.area) * float(weights[row, at])
+        return float(weighing.proportions[room]) * (own + weighing.area * share)
+
+    def area_weights(self, weighing: Weighing) -> FloatArray:
+        """Weight of the whole width of each room, as far as it counts by its area."""
+        rows = np.array(weighing.functions)
+        return np.where(rows == 0, 1.0, weighing.area) * weighing.proportions
+
+
+def _product(a: FloatArray, b: FloatArray) -> FloatArray:
+    """The matrix product in blocks that are too small to be spread over threads.
+
+    Where every core is busy searching, threads wait longer for each other than one works.
+    """
+    rows = max(1, BLOCK // max(1, b.size))
+    return np.concatenate([a[k : k + rows] @ b for k in range(0, len(a), rows)])
+
+
+def shares(relaxation: Relaxation, costs: FloatArray) -> tuple[Share, ...]:
+    """What each part counts for, given the length that each way does."""
+    return tuple(
+        Share(part.key, part.copies, float(length))
+        for part, length in zip(relaxation.parts, relaxation.by_part(costs), strict=True)
+        if length > COUNTS_MM
+    )
