@@ -6,18 +6,32 @@ from layout.bounds.area import area_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import longest_bound
-from layout.bounds.relaxation import relaxed
-from layout.bounds.widths import widths_bound
+from layout.bounds.relaxation import Relaxation, relaxed
+from layout.bounds.slices import slices_bound
+from layout.bounds.widths import Weights
 from layout.strip_problem import StripProblem
 
 
-def best_bound(problem: StripProblem) -> Bound:
+def best_bound(problem: StripProblem, closely: bool = False) -> Bound:
     """Return the greatest of the bounds of a strip problem."""
-    relaxation = relaxed(problem)
-    bounds = [
-        area_bound(relaxation),
-        longest_bound(problem),
-        fold_edge_bound(problem),
-        widths_bound(relaxation),
-    ]
+    return greatest(
+        longest_bound(problem), fold_edge_bound(problem), relaxed_bound(relaxed(problem), closely)
+    )
+
+
+def relaxed_bound(relaxation: Relaxation, closely: bool = False) -> Bound:
+    """Return the greatest of the bounds that follow from a relaxation.
+
+    `closely` also solves a linear programme, which takes tens of milliseconds.
+    """
+    weights = Weights(relaxation)
+    weighing = weights.best()
+    bounds = [area_bound(relaxation), weights.bound(weighing)]
+    if closely:
+        bounds.append(slices_bound(weights, weighing))
+    return greatest(*bounds)
+
+
+def greatest(*bounds: Bound) -> Bound:
+    """The greatest of several bounds; of equal ones the first."""
     return max(bounds, key=lambda bound: bound.length)

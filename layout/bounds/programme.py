@@ -73,9 +73,7 @@ class Programme:
         index = 0
         for number, part in enumerate(relaxation.parts):
             for way in part.ways:
-                entries = {
-                    k: -self.cut.strips[k].length / UNIT_MM for k in strips.get(index, [])
-                }
+                entries = {k: -self.cut.strips[k].length / UNIT_MM for k in strips.get(index, [])}
                 entries[self.filling + way.room] = -self.cut.filling[index] / CELLS / UNIT_MM
                 entries[self.copies + number] = float(way.gives)
                 if way.gives == 2:

@@ -57,7 +57,12 @@ def scale_for(capacity: float, widths: FloatArray) -> Scale:
         whole = np.where(of > capacity - small, 1.0, of / capacity)
         shares = [_in_shares(of, capacity, k) for k in range(1, MOST_SHARES + 1)]
         return np.concatenate(
-            [[of / capacity], np.floor(of / wide) / across, np.where(of < small, 0.0, whole), shares]
+            [
+                [of / capacity],
+                np.floor(of / wide) / across,
+                np.where(of < small, 0.0, whole),
+                shares,
+            ]
         )
 
     on_edge = 1.0 - weights(capacity - points)

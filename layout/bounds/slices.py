@@ -21,8 +21,9 @@ from layout.bounds.strips import CELLS, Cut, cut_up
 from layout.bounds.widths import Weighing, Weights, shares
 from pieces.geometry_types import FloatArray
 
-MOST_ROUNDS = 40
-"""Rounds of the programme: each looks for one better slice a room."""
+MOST_ROUNDS, MOST_WORK = 40, 2500
+"""Rounds of the programme, each of which looks for a better slice in each room; and rounds times
+strips, so that it takes no longer for many pieces."""
 
 CLOSE = 0.002
 """Share of the length to which the programme is solved."""
@@ -55,12 +56,13 @@ class _Value:
     patterns: tuple[Pattern, ...]
 
 
-def slices_bound(relaxation: Relaxation, rounds: int = MOST_ROUNDS) -> Bound:
-    """The bound after so many rounds."""
-    weights = Weights(relaxation)
-    start = weights.best()
+def slices_bound(weights: Weights, start: Weighing) -> Bound:
+    """The bound that a programme finds which begins with a weighing."""
+    relaxation = weights.relaxation
     critical = tuple(weights.steps(start, k) for k in range(len(relaxation.rooms)))
-    slices = _Slices(relaxation, cut_up(relaxation, critical))
+    cut = cut_up(relaxation, critical)
+    slices = _Slices(relaxation, cut)
+    rounds = min(MOST_ROUNDS, MOST_WORK // max(1, len(cut.strips)))
     return slices.bound(slices.weighed(weights, start), rounds)
 
 

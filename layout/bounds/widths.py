@@ -32,6 +32,9 @@ BLOCK = 200_000
 STEP = 0.03
 """A function that rises by less than this from one width to the next does not step."""
 
+AS_GOOD_MM = 0.3
+"""A function that gives so little less (mm) is as good as another."""
+
 COUNTS_MM = 0.5
 """A piece that contributes less than this to a bound is not named."""
 
@@ -50,15 +53,6 @@ class Weighing:
     functions: tuple[int, ...]
     proportions: FloatArray
     area: float = 0.0
-
-
-def widths_bound(relaxation: Relaxation) -> Bound:
-    """The greatest bound that one weighing gives."""
-    weights = Weights(relaxation)
-    best = weights.best()
-    if not best.length > 0.0:
-        return Bound(BoundKind.WIDTHS, 0.0)
-    return Bound(weights.kind(best), relaxation.cloth(best.length), *weights.reasons(best))
 
 
 class Weights:
@@ -146,7 +140,9 @@ class Weights:
             tried = np.repeat(costs[None, :], len(self.tables[k]), axis=0)
             mine = self.room == k
             tried[:, mine] = self.tables[k][:, mine] * proportions[k]
-            functions[k] = int(self.relaxation.least(tried).argmax())
+            found = self.relaxation.least(tried)
+            # Those that are easy to explain stand first.
+            functions[k] = int(np.argmax(found >= found.max() - AS_GOOD_MM))
             costs = tried[functions[k]]
         return self._weighing(costs, functions, proportions)
 
@@ -179,6 +175,13 @@ class Weights:
         )
         length = float(self.relaxation.least(costs)) - lent
         return Weighing(length, costs, tuple(functions), proportions, area)
+
+    def bound(self, weighing: Weighing) -> Bound:
+        """What a weighing says."""
+        if not weighing.length > 0.0:
+            return Bound(BoundKind.WIDTHS, 0.0)
+        length = self.relaxation.cloth(weighing.length)
+        return Bound(self.kind(weighing), length, *self.reasons(weighing))
 
     def kind(self, weighing: Weighing) -> BoundKind:
         """Which argument a weighing is."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from layout.bounds.area import area_bound
+from layout.bounds.best import greatest, relaxed_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import longest_bound
 from layout.bounds.relaxation import divisible_part, relaxed_copies
-from layout.bounds.widths import widths_bound
 from plans.folds.job import FabricJob
 from plans.folds.outcome import Variant
 from plans.folds.variants import split_demands
@@ -15,18 +14,14 @@ from plans.problem.joins import MOST_PARTS, can_split
 from plans.problem.problem_builder import Misfit
 
 
-def bound_of(job: FabricJob, variant: Variant) -> Bound:
+def bound_of(job: FabricJob, variant: Variant, closely: bool = False) -> Bound:
     """Best lower bound on the cloth length (mm) that the spread allows, whatever is paired.
 
     Strips lie in as many parts as the variant cuts them in; see `least_bound`.
     """
     wide = job.every_place(variant.demands, variant.built)
-    relaxation = relaxed_copies(wide)
-    return _best(
-        area_bound(relaxation),
-        longest_bound(wide),
-        fold_edge_bound(wide),
-        widths_bound(relaxation),
+    return greatest(
+        longest_bound(wide), fold_edge_bound(wide), relaxed_bound(relaxed_copies(wide), closely)
     )
 
 
@@ -41,7 +36,7 @@ def least_bound(job: FabricJob, variant: Variant) -> Bound:
         for demand in job.demands
     }
     if all(count == 1 for count in most.values()):
-        return bound_of(job, variant)
+        return bound_of(job, variant, closely=True)
     solid = tuple(demand for demand in job.demands if most[demand.key] == 1)
     wide = job.every_place(solid, variant.built)
     divided = tuple(
@@ -50,14 +45,9 @@ def least_bound(job: FabricJob, variant: Variant) -> Bound:
         if most[demand.key] > 1
     )
     relaxation = relaxed_copies(wide, divided)
-    bounds = [area_bound(relaxation), widths_bound(relaxation), fold_edge_bound(wide)]
+    bounds = [fold_edge_bound(wide), relaxed_bound(relaxation, closely=True)]
     short = split_demands(job, most)
     parted = job.built(short, variant.sections, (0,) * len(short))
     if not isinstance(parted, Misfit):
         bounds.append(longest_bound(job.every_place(short, parted)))
-    return _best(*bounds)
-
-
-def _best(*bounds: Bound) -> Bound:
-    """The greatest, the simplest of equal ones."""
-    return max(bounds, key=lambda bound: bound.length)
+    return greatest(*bounds)
