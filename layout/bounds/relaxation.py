@@ -216,7 +216,8 @@ def _most_pairs(problem: StripProblem, item: Item) -> int:
 
 def _rooms(problem: StripProblem) -> tuple[tuple[Room, ...], dict[tuple[int, int], int]]:
     """The zones of all sections, and the index of each by section and zone."""
-    rooms, index = [], {}
+    rooms: list[Room] = []
+    index: dict[tuple[int, int], int] = {}
     for s, section in enumerate(problem.sections):
         for z, zone in enumerate(section.spread.zones):
             cut = {
