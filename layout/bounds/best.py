@@ -7,8 +7,9 @@ from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import longest_bound
 from layout.bounds.relaxation import Relaxation, relaxed
+from layout.bounds.rows import rows_bound
 from layout.bounds.slices import slices_bound
-from layout.bounds.widths import Weights
+from layout.bounds.widths import AS_GOOD_MM, Weights
 from layout.strip_problem import StripProblem
 
 
@@ -26,12 +27,16 @@ def relaxed_bound(relaxation: Relaxation, closely: bool = False) -> Bound:
     """
     weights = Weights(relaxation)
     weighing = weights.best()
-    bounds = [area_bound(relaxation), weights.bound(weighing)]
+    bounds = [area_bound(relaxation), rows_bound(relaxation), weights.bound(weighing)]
     if closely:
         bounds.append(slices_bound(weights, weighing))
     return greatest(*bounds)
 
 
 def greatest(*bounds: Bound) -> Bound:
-    """The greatest of several bounds; of equal ones the first."""
-    return max(bounds, key=lambda bound: bound.length)
+    """The greatest of several bounds; of those that are as good the first, which stand by rank.
+
+    The easier an argument is to explain, the further in front it stands.
+    """
+    most = max(bound.length for bound in bounds)
+    return next(bound for bound in bounds if bound.length >= most - AS_GOOD_MM)

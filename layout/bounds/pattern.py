@@ -38,7 +38,7 @@ def best_pattern(
     on_edge: list[int] = []
     beside: dict[int, list[int]] = {}
     for k in here:
-        if worth[k] <= strips[k].cells * filling + 1e-12:
+        if worth[k] <= strips[k].cells * filling:
             continue
         if strips[k].on_edge:
             on_edge.append(k)
@@ -66,7 +66,7 @@ def _undominated(group: list[int], strips: Sequence[Strip], worth: FloatArray) -
     """Without those that are no narrower and worth no more than another."""
     kept: list[int] = []
     for k in sorted(group, key=lambda k: (strips[k].cells, -worth[k])):
-        if not kept or worth[k] > worth[kept[-1]] + 1e-12:
+        if not kept or worth[k] > worth[kept[-1]]:
             kept.append(k)
     return kept
 

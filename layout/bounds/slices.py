@@ -32,6 +32,10 @@ TRUST = 0.5
 """How far new weights keep to the best so far; without that they swing for long."""
 
 
+LEAST_WORTH = 1e-6
+"""Prices of no more than this for a whole slice are rounding: no bound rests on them."""
+
+
 @dataclass(frozen=True)
 class Prices:
     """Weights of each strip (a mm of it) and of a cell of filling in each room."""
@@ -125,7 +129,7 @@ class _Slices:
         most = max(used.values())
         costs = self.cut.filling * prices.filling[self.room]
         np.add.at(costs, self.way, self.lengths * prices.strips)
-        if not most > 0.0:
+        if most < LEAST_WORTH:
             return _Value(0.0, costs, patterns)
         lent = sum(
             2.0 * room.radius * pattern.worth

@@ -11,7 +11,6 @@ from fabrics.fold_words import how_to_fold
 from layout.bounds.bound import Bound
 from layout.boxes import boxes_length
 from layout.layout import EndedBy
-from layout.stop import REACHED_MM
 from layout.validator import validate
 from pieces.lengths import EXCESS_MM
 from plans.answer.account import area_account, utilisation
@@ -26,6 +25,9 @@ from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
 from plans.plan import FabricPlan, FoldReport, SectionPlan
+
+SEEN_MM = 0.5
+"""A layout that exceeds a bound by no more has reached it: no tape shows that."""
 
 WRONG_MM = 0.1
 """A bound that exceeds a found length by more is a fault of ours."""
@@ -113,7 +115,7 @@ def _ended_by(chosen: FoldResult, bound: Bound, bought: Purchase, least: Purchas
     ended = chosen.layout.ended_by
     if ended in (EndedBy.TIME, EndedBy.INTERRUPT):
         return ended
-    if chosen.length <= bound.length + REACHED_MM:
+    if chosen.length <= bound.length + SEEN_MM:
         return EndedBy.BOUND
     return EndedBy.TARGET if bought.bought <= least.bought + EXCESS_MM else EndedBy.EFFORT
 
