@@ -16,6 +16,7 @@ class BoundKind(Enum):
     SO_MANY_ACROSS = "how many pieces lie side by side"
     WIDTHS = "widths weighed"
     SLICES = "slices across"
+    ARRANGED = "pieces arranged along the cloth"
 
 
 @dataclass(frozen=True)

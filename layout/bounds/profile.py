@@ -53,6 +53,28 @@ class Profile:
         )
         return inside, outside
 
+    def least_within(self, start: float, end: float) -> float:
+        """Least measure (mm) at places from `start` to `end` (mm); 0 where it does not reach."""
+        at = np.concatenate([[0.0], np.cumsum(self.lengths)])
+        if start < 0.0 or end > at[-1]:
+            return 0.0
+        first = int(np.searchsorted(at, start, side="right")) - 1
+        last = int(np.searchsorted(at, end, side="left"))
+        # Where two stretches meet, either may count; at the ends, whichever measures less.
+        begin, stop = max(0, first - (at[first] == start)), min(len(self.lengths), last + 1)
+        some = slice(begin, stop)
+        low = np.maximum(start, at[:-1][some])
+        high = np.minimum(end, at[1:][some])
+        inside = high >= low
+        slope = (self.right[some] - self.left[some]) / np.maximum(self.lengths[some], 1e-12)
+        ends = np.concatenate(
+            [
+                self.left[some] + slope * (low - at[:-1][some]),
+                self.left[some] + slope * (high - at[:-1][some]),
+            ]
+        )
+        return float(max(0.0, ends[np.concatenate([inside, inside])].min(initial=np.inf)))
+
     def at_least(self, widths: FloatArray) -> FloatArray:
         """Length (mm) over which the cross-section measures at least each of the widths (mm)."""
         low = np.minimum(self.left, self.right)

@@ -115,6 +115,13 @@ class OutputChoice:
     help="Width below which what is left is parted.  [default: 5 cm]",
 )
 @search_options("How long to search.", seed="Same seed, same plan.")
+@click.option(
+    "--prove",
+    type=click.FloatRange(min=0.0, min_open=True),
+    default=None,
+    metavar="SECONDS",
+    help="Search so long for a proof that no layout is shorter; needs the extra 'proof'.",
+)
 @stash_option
 @system_option
 @paper_option
@@ -134,6 +141,7 @@ def command(
     size: str | None,
     fold: str,
     nap_optional: bool,
+    prove: float | None,
     wanted: ClothChoice,
     cutting: CuttingChoice,
     keeping: LeftoverChoice,
@@ -155,6 +163,8 @@ def command(
     from plans.folds.on_hand import ShortageError
     from plans.outputs.folder import check_target
 
+    if prove is not None:
+        _require_prover()
     loaded = read_garment(garment, size)
     cloth = wanted.by_role()
     folder = output.folder(loaded.name)
@@ -173,6 +183,7 @@ def command(
         leftover_size=read_size(keeping.leftover_size, "--leftover-size"),
         leftover_neck=keeping.leftover_neck,
         nap_optional=nap_optional,
+        prove=prove or 0.0,
         system=System(output.units),
     )
     try:
@@ -189,6 +200,15 @@ def command(
         click.echo("interrupted before any layout was complete; nothing is written", err=True)
         return ExitCode.INTERRUPTED
     return _told(plan, folder, output)
+
+
+def _require_prover() -> None:
+    from layout.bounds.arranged import has_prover
+
+    if not has_prover():
+        raise click.UsageError(
+            "--prove needs OR-tools, which is not installed: pip install 'laywright[proof]'"
+        )
 
 
 def _bought(order: Order, on_progress: OnProgress) -> Plan:

@@ -6,9 +6,10 @@ from layout.bounds.best import greatest, relaxed_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import longest_bound
-from layout.bounds.relaxation import divisible_part, relaxed_copies
+from layout.bounds.relaxation import Relaxation, divisible_part, relaxed_copies
+from layout.strip_problem import StripProblem
 from plans.folds.job import FabricJob
-from plans.folds.outcome import Variant
+from plans.folds.outcome import FoldResult, Variant
 from plans.folds.variants import split_demands
 from plans.problem.joins import MOST_PARTS, can_split
 from plans.problem.problem_builder import Misfit
@@ -31,23 +32,53 @@ def least_bound(job: FabricJob, variant: Variant) -> Bound:
     Their area counts as if they were whole, for joins add to it, and nothing else of them but the
     length of a part when they are in as many as they may be.
     """
-    most = {
+    most = _most_parts(job)
+    if all(count == 1 for count in most.values()):
+        return bound_of(job, variant, closely=True)
+    wide = _solid(job, variant, most)
+    bounds = [fold_edge_bound(wide), relaxed_bound(_relaxation(job, wide, most), closely=True)]
+    short = split_demands(job, most)
+    parted = job.built(short, variant.sections, (0,) * len(short))
+    if not isinstance(parted, Misfit):
+        bounds.insert(0, longest_bound(job.every_place(short, parted)))
+    return greatest(*bounds)
+
+
+def proved_bound(job: FabricJob, result: FoldResult, seconds: float) -> Bound:
+    """The same after a search for a proof that may take so many seconds.
+
+    Raises
+    ------
+    NoProverError
+        If OR-tools is not installed.
+    """
+    from layout.bounds.arranged import arranged_bound
+
+    known = least_bound(job, result.variant)
+    most = _most_parts(job)
+    relaxation = _relaxation(job, _solid(job, result.variant, most), most)
+    return greatest(known, arranged_bound(relaxation, known.length, result.length, seconds).bound)
+
+
+def _most_parts(job: FabricJob) -> dict[str, int]:
+    """In how many parts each demand may be cut."""
+    return {
         demand.key: max(n for n in range(1, MOST_PARTS + 1) if n == 1 or can_split(demand, n))
         for demand in job.demands
     }
-    if all(count == 1 for count in most.values()):
-        return bound_of(job, variant, closely=True)
+
+
+def _solid(job: FabricJob, variant: Variant, most: dict[str, int]) -> StripProblem:
+    """What is never cut in parts, with every place that the spread offers it."""
     solid = tuple(demand for demand in job.demands if most[demand.key] == 1)
-    wide = job.every_place(solid, variant.built)
+    return job.every_place(solid, variant.built)
+
+
+def _relaxation(job: FabricJob, wide: StripProblem, most: dict[str, int]) -> Relaxation:
+    """What all layouts need room for, in however many parts strips are cut."""
     divided = tuple(
         divisible_part(wide, demand.key, demand.wanted.total, demand.whole)
         for demand in job.demands
         if most[demand.key] > 1
     )
-    relaxation = relaxed_copies(wide, divided)
-    bounds = [fold_edge_bound(wide), relaxed_bound(relaxation, closely=True)]
-    short = split_demands(job, most)
-    parted = job.built(short, variant.sections, (0,) * len(short))
-    if not isinstance(parted, Misfit):
-        bounds.append(longest_bound(job.every_place(short, parted)))
-    return greatest(*bounds)
+    return relaxed_copies(wide, divided)
