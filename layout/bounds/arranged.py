@@ -21,7 +21,7 @@ from layout.errors import LayoutError
 GRIDS_MM = (40.0, 20.0, 10.0, 5.0)
 """Grids, the coarse ones first: their proofs are quick, those of the fine ones sharp."""
 
-WORKERS = 2
+WORKERS = 4
 """Threads of one search."""
 
 
