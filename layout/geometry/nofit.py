@@ -31,6 +31,9 @@ span one and a half times its share, and the middle of a segment must still keep
 MITRE_LIMIT = 1.5
 """How far, in gaps, prolonged edges may reach before the arcs cut them off."""
 
+DOUBLED_MM = 1e-7
+"""Corners of a union that are no further apart are one."""
+
 HOLE_SHARE = 1e-9
 """Holes of a no-fit polygon below this share of its area are rounding."""
 
@@ -146,7 +149,7 @@ def _union(
     whole = _in_one(whole)
     if gap > 0.0:
         whole = _in_one(_grown(whole, gap))
-    whole = _in_one(whole.simplify(1e-7))
+    whole = _in_one(whole.simplify(DOUBLED_MM))
     rings = [np.array(whole.exterior.coords)[:-1]]
     if not whole.exterior.is_ccw:
         rings[0] = rings[0][::-1]
@@ -163,7 +166,10 @@ def _grown(region: Polygon, gap: float) -> BaseGeometry:
     Edges prolonged to their corners keep it exactly along the edges, arcs drawn outward keep it
     around the corners: what both hold is enough.
     """
-    straight = region.buffer(gap, join_style="mitre", mitre_limit=MITRE_LIMIT)
+    # Corners that rounding has doubled have no direction to go on in.
+    region = shapely.remove_repeated_points(region, DOUBLED_MM)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        straight = region.buffer(gap, join_style="mitre", mitre_limit=MITRE_LIMIT)
     return straight.intersection(region.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS))
 
 

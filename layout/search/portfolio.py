@@ -16,6 +16,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from layout.geometry.nofit import NoFitTable
+from layout.search.compaction.compact import compacted
 from layout.search.explore import Explorer, Phase
 from layout.search.members import MEMBERS, run_members
 from layout.search.model import Model
@@ -66,7 +67,7 @@ def _search(
         return extent <= task.enough
 
     explorer = Explorer(packed, task.state, task.evaluations, task.seed, over, better)
-    return explorer.run(task.phase)
+    return compacted(packed.model, explorer.run(task.phase), over)
 
 
 def separate_section(

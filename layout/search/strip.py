@@ -1,9 +1,9 @@
-"""Laying pieces on a strip: orders first, then each section deepened by the separation search."""
+"""Laying pieces on a strip: orders first, moved together, then the separation search."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from layout.bounds import best_bound
 from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, cloth_length, section_part
 from layout.problem import Span
+from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
@@ -53,6 +54,7 @@ class _StripSearch:
         require_room(self.problem)
         try:
             self._construct()
+            self._compact()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
                 self._separate()
         except KeyboardInterrupt:
@@ -162,14 +164,8 @@ class _StripSearch:
         if self.best is None:
             return
         total = len(self.best.placements)
-        for section in self._to_deepen(self.best):
-            counts, placed = section_part(self.problem, self.best, section)
-            span = self.problem.spans(self.best.extents)[section]
-            model = strip_model(self.problem, section, counts, span)
-            state = state_from(model, placed)
-            if state is None:
-                continue
-            work = self.effort.evaluations * len(placed) // total
+        for section, model, state in self._to_deepen(self.best):
+            work = self.effort.evaluations * len(state.x) // total
             found = separate_section(
                 model, state, work, self.seed, self.stop, self.task.executor,
                 self._enough(section), self._section_offer(model, section),
@@ -178,10 +174,28 @@ class _StripSearch:
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
 
-    def _to_deepen(self, best: Layout) -> list[int]:
+    def _compact(self) -> None:
+        """Move the best layout together, one section after another."""
+        if self.best is None or self.stop.late():
+            return
+        for section, model, state in self._to_deepen(self.best):
+            moved = compacted(model, state, self.stop.late)
+            self._section_offer(model, section)(moved)
+            self._settle(model, section, moved, ROUNDING_MM)
+
+    def _to_deepen(self, best: Layout) -> Iterator[tuple[int, Model, State]]:
         """Sections that carry something; where cloth has flaws the last, which moves no other."""
         used = [k for k, extent in enumerate(best.extents) if extent > 0.0]
-        return used[-1:] if self.problem.flaws else used
+        for section in used[-1:] if self.problem.flaws else used:
+            # Sections before it may have become shorter meanwhile, but none has changed places.
+            now = self.best or best
+            counts, placed = section_part(self.problem, now, section)
+            model = strip_model(
+                self.problem, section, counts, self.problem.spans(now.extents)[section]
+            )
+            state = state_from(model, placed)
+            if state is not None:
+                yield section, model, state
 
     def _enough(self, section: int) -> float:
         """Extent of a section (mm) at which the whole layout is good enough."""
@@ -201,14 +215,16 @@ class _StripSearch:
 
         return offer
 
-    def _settle(self, model: Model, section: int, state: State) -> None:
-        """Of layouts of one length take this one, whichever was offered first."""
+    def _settle(self, model: Model, section: int, state: State, spare: float = 0.0) -> None:
+        """Of layouts of one length take this one, whichever was offered first.
+
+        It may be longer by `spare`, mm.
+        """
         layout = self._with_section(model, section, state)
         if self.best is None or layout is None:
             return
-        if cloth_length(self.problem, layout.extents) <= cloth_length(
-            self.problem, self.best.extents
-        ):
+        length = cloth_length(self.problem, self.best.extents)
+        if cloth_length(self.problem, layout.extents) <= length + spare:
             self.best = layout
 
     def _with_section(self, model: Model, section: int, state: State) -> Layout | None:
