@@ -82,7 +82,7 @@ def free_region(
     while True:
         nearest = live.nearest()
         if nearest is None:
-            return found
+            return None if not found and _inside(edges, live.at) else found
         normal = _normal(edges, live.at, *nearest, sideways)
         if normal is None and found:
             # Of an edge that earlier lines have cut the nearest point is none of a polygon's.
@@ -164,6 +164,16 @@ def _normal(
             best = max(choice, key=lambda one: weight * one[0] - 1e-3 * toward * float(one[1][0]))
             return best[1]
     return None
+
+
+def _inside(edges: Border, at: FloatArray) -> bool:
+    """Whether a position far from all edges is inside: a ray from it crosses an odd number."""
+    low = edges.start[:, 1]
+    high = low + edges.vector[:, 1]
+    crossed = (low > at[1]) != (high > at[1])
+    share = (at[1] - low[crossed]) / edges.vector[crossed, 1]
+    right = edges.start[crossed, 0] + share * edges.vector[crossed, 0] > at[0]
+    return bool(int(right.sum()) % 2)
 
 
 def _across(away: FloatArray) -> FloatArray | None:
