@@ -100,17 +100,16 @@ class _Live:
     def __init__(self, edges: Border, at: FloatArray, reach: float) -> None:
         self.at = at
         self.edges = edges
-        end = edges.start + edges.vector
-        low, high = np.minimum(edges.start, end), np.maximum(edges.start, end)
-        near = ((low < at + reach) & (high > at - reach)).all(axis=1)
-        self.index = np.flatnonzero(near)
-        self.begin = np.zeros(len(self.index))
-        self.end = np.ones(len(self.index))
-        for axis in (0, 1):
-            for sign in (1.0, -1.0):
-                normal = [0.0, 0.0]
-                normal[axis] = sign
-                self.cut(normal[0], normal[1], sign * float(at[axis]) - reach)
+        # Where each edge's line enters and leaves the square that is within reach.
+        with np.errstate(divide="ignore", invalid="ignore"):
+            one = (at - reach - edges.start) / edges.vector
+            other = (at + reach - edges.start) / edges.vector
+        level = edges.vector == 0.0
+        beside = level & ((edges.start < at - reach) | (edges.start > at + reach))
+        begin = np.where(level, 0.0, np.minimum(one, other)).max(axis=1, initial=0.0)
+        end = np.where(level, 1.0, np.maximum(one, other)).min(axis=1, initial=1.0)
+        self.index = np.flatnonzero((begin < end) & ~beside.any(axis=1))
+        self.begin, self.end = begin[self.index], end[self.index]
 
     def nearest(self) -> tuple[int, float, FloatArray] | None:
         """Nearest edge, where on it (0 to 1) and the point, or None if none is left."""
@@ -132,11 +131,13 @@ class _Live:
         offset = self.edges.start[self.index] @ normal - c
         slope = self.edges.vector[self.index] @ normal
         first, last = offset + slope * self.begin, offset + slope * self.end
-        crossing = -offset / np.where(slope == 0.0, 1.0, slope)
-        self.begin = np.where((first < 0.0) & (last > 0.0), crossing, self.begin)
-        self.end = np.where((first > 0.0) & (last < 0.0), crossing, self.end)
-        kept = np.maximum(first, last) > BEYOND_MM
+        kept = np.flatnonzero(np.maximum(first, last) > BEYOND_MM)
         self.index, self.begin, self.end = self.index[kept], self.begin[kept], self.end[kept]
+        if len(kept):
+            first, last, offset, slope = first[kept], last[kept], offset[kept], slope[kept]
+            crossing = -offset / np.where(slope == 0.0, 1.0, slope)
+            self.begin = np.where(first < 0.0, crossing, self.begin)
+            self.end = np.where(last < 0.0, crossing, self.end)
 
 
 def _normal(
