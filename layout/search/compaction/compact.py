@@ -27,7 +27,7 @@ ROUNDS = 40
 GAIN_MM = 1e-3
 """A round that shortens the lay by less has found nothing."""
 
-INEXACT_MM, ROUNDING_MM = 1e-6, 5e-3
+INEXACT_MM, ROUNDING_MM = 1e-6, 0.01
 """Pieces that lie into each other by more than the first are put right; a lay may become longer by
 the second for it."""
 
