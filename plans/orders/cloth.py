@@ -11,7 +11,7 @@ from fabrics.plain import in_lot
 from fabrics.shelf import find_fabric
 from pieces.errors import PieceError
 from pieces.findings import Finding, InputError
-from plans.errors import ContradictionError, PlanError
+from plans.errors import ContradictionError
 from plans.folds.measured import on_the_same_cloth, with_amount, with_measured_width
 from plans.orders.request import Request
 
@@ -28,86 +28,83 @@ def find_cloth(text: str, stash: Path | None) -> Fabric:
     return find_fabric(text)
 
 
-def cloth_by_role(named: Iterable[tuple[str, str]], stash: Path | None) -> dict[str, Fabric]:
+def cloth_by_role(
+    named: Iterable[tuple[str, str]], stash: Path | None, source: str = ""
+) -> dict[str, Fabric]:
     """Find the cloth of roles; the name "base+overlay" lays two roles on one cloth.
 
     Two plain widths are two cloths, even if they are alike; a fabric that has a name, a file or a
     tag of its own is one cloth however often it is named.
 
+    Parameters
+    ----------
+    named : iterable of (str, str)
+        Roles, and the fabric as it is typed.
+    stash : Path or None
+        File of the stash, the user's own if None.
+    source : str
+        The order file that says so, for messages.
+
     Raises
     ------
     ContradictionError
         If a role is named twice, or no role is named.
+    InputError, FabricError
+        If there is no such fabric, or it is at fault.
     """
     cloth: dict[str, Fabric] = {}
     for names, text in named:
-        fabric = find_cloth(text, stash)
+        try:
+            fabric = find_cloth(text, stash)
+        except (PieceError, FabricError) as error:
+            raise in_order_file(source, f"cloth.{names}", error) from error
         roles = [name.strip() for name in names.split("+")]
         for role in roles:
             if not role:
-                raise ContradictionError(f"'{names}' names no role")
+                raise ContradictionError(f"cloth: '{names}' names no role")
             if role in cloth:
-                raise ContradictionError(f"role '{role}' is given twice")
+                raise ContradictionError(f"cloth: role '{role}' is given twice")
             # Cloth that nobody named is told apart by what it is for.
             cloth[role] = fabric if fabric.source or fabric.bolt else in_lot(fabric, roles)
     return cloth
 
 
-def cloth_of(
-    request: Request, named: list[tuple[str, str]], stash: Path | None
-) -> dict[str, Fabric]:
-    """Find all cloth of a request: what it is, how wide, how much there is.
-
-    Parameters
-    ----------
-    request : Request
-    named : list of (str, str)
-        Its fabrics by role, roles as the order calls them.
-    stash : Path or None
-        File of the stash, the user's own if None.
+def as_known(cloth: dict[str, Fabric], request: Request) -> dict[str, Fabric]:
+    """Return the cloth of a request with what is known of it: how wide it is, how much there is.
 
     Raises
     ------
-    ContradictionError, InputError, FabricError
+    ContradictionError
+        If a role has no cloth.
     """
-    fabrics: dict[str, Fabric] = {}
-    for names, text in named:
-        try:
-            found = cloth_by_role([(names, text)], stash)
-        except (PieceError, FabricError, PlanError) as error:
-            raise in_order_file(request, f"cloth.{names}", error) from error
-        twice = [role for role in found if role in fabrics]
-        if twice:
-            raise ContradictionError(f"cloth: role '{twice[0]}' is given twice")
-        fabrics |= found
     for role, width in request.measured_width.items():
 
         def measured(fabric: Fabric, width: float = width) -> Fabric:
             return with_measured_width(fabric, width)
 
-        fabrics = _changed(fabrics, role, "measured width", measured)
+        cloth = _changed(cloth, role, "measured width", measured)
     for role, (length, washed) in request.on_hand.items():
 
         def on_hand(fabric: Fabric, length: float = length, washed: bool | None = washed) -> Fabric:
             return with_amount(fabric, length, washed)
 
-        fabrics = _changed(fabrics, role, "on hand", on_hand)
-    return fabrics
+        cloth = _changed(cloth, role, "on hand", on_hand)
+    return cloth
 
 
 def _changed(
-    fabrics: dict[str, Fabric], role: str, what: str, change: Callable[[Fabric], Fabric]
+    cloth: dict[str, Fabric], role: str, what: str, change: Callable[[Fabric], Fabric]
 ) -> dict[str, Fabric]:
-    if role not in fabrics:
+    if role not in cloth:
         raise ContradictionError(f"{what}: role '{role}' has no cloth")
-    return on_the_same_cloth(fabrics, role, change(fabrics[role]))
+    return on_the_same_cloth(cloth, role, change(cloth[role]))
 
 
-def in_order_file(request: Request, field: str, error: Exception) -> Exception:
+def in_order_file(source: str, field: str, error: Exception) -> Exception:
     """Say where in an order file the cause of an error stands; as it is if it was typed."""
-    if not request.source:
+    if not source:
         return error
     if isinstance(error, InputError):
-        place = Finding(request.source, "cannot be used, for this reason:", field=field)
+        place = Finding(source, "cannot be used, for this reason:", field=field)
         return InputError([place, *error.findings])
-    return ContradictionError(f"{request.source}, {field}: {error}")
+    return ContradictionError(f"{source}, {field}: {error}")

@@ -19,7 +19,7 @@ from pieces.drawings.loading import load_any
 from pieces.errors import PieceError
 from pieces.readers.shelf import find_garment
 from plans.order import Order
-from plans.orders.cloth import cloth_of, in_order_file
+from plans.orders.cloth import as_known, cloth_by_role, in_order_file
 from plans.orders.request import Request
 
 T = TypeVar("T")
@@ -59,21 +59,21 @@ def order_of(request: Request, stash: Path | None = None, load: Load = load_by_n
         outfit = outfit_of(ordered, dict.fromkeys(role for role in typed if OWN in role))
         require_few(sum(part.count for part in ordered) * request.makes)
     except OutfitError as error:
-        raise in_order_file(request, "garment", error) from error
+        raise in_order_file(request.source, "garment", error) from error
     renamed = _Renamed(outfit.own_roles)
+    cloth = cloth_by_role(
+        ((renamed.roles(roles), text) for roles, text in named), stash, request.source
+    )
+    known = replace(
+        request,
+        measured_width=renamed.keys(request.measured_width),
+        on_hand=renamed.keys(request.on_hand),
+    )
     garment = replace(outfit.garment, title=request.title or outfit.garment.title)
     asked_for = {field.name for field in fields(Request)} & {field.name for field in fields(Order)}
     return Order(
         garment=garment,
-        cloth=cloth_of(
-            replace(
-                request,
-                measured_width=renamed.keys(request.measured_width),
-                on_hand=renamed.keys(request.on_hand),
-            ),
-            [(renamed.roles(roles), text) for roles, text in named],
-            stash,
-        ),
+        cloth=as_known(cloth, known),
         makes=request.makes * outfit.makes,
         **{name: getattr(request, name) for name in asked_for - {"cloth", "makes"}},
     )
@@ -84,7 +84,7 @@ def _ordered(request: Request, nth: int, load: Load) -> Ordered:
     try:
         return Ordered(load(asked.name, asked.size), asked.count, asked.called)
     except PieceError as error:
-        raise in_order_file(request, f"garment[{nth + 1}]", error) from error
+        raise in_order_file(request.source, f"garment[{nth + 1}]", error) from error
 
 
 def _own(roles: str, whose: Ordered) -> str:

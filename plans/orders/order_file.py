@@ -182,15 +182,24 @@ def _cloth(table: Table, path: Path) -> dict[str, str]:
             seen.add(role)
         if not text.strip():
             cloth.fault(names, "names no cloth", 'write a fabric or a width, such as "140cm"')
-        found[names] = fabric_from(text, path)
+        found[names] = _fabric(text, path)
     return found
 
 
-def fabric_from(text: str, path: Path) -> str:
+def _fabric(text: str, path: Path) -> str:
     """A fabric as it is named from the folder of an order file, as it is found from here."""
-    is_file = text.endswith(".toml") or "/" in text
-    kept = text in fabric_names() or text.lower().startswith("stash:") or text[:1].isdigit()
-    return beside(text, path) if is_file and not kept else text
+    if text in fabric_names() or text.strip().lower().startswith("stash:"):
+        return text
+    is_there = _is_there(Path(beside(text, path)))
+    is_file = not text[:1].isdigit() and (text.endswith(".toml") or "/" in text)
+    return beside(text, path) if is_there or is_file else text
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def beside(text: str, path: Path) -> str:
