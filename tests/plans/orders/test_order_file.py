@@ -215,6 +215,12 @@ def test_every_fault_is_told_at_once(tmp_path: Path) -> None:
         (f"cloth = {{ main = 'demo-linnen' }}\n{ONE}", InputError, "did you mean 'demo-linen'"),
         (f"cloth = {{ main = 'demo-linnen' }}\n{ONE}", InputError, "order.toml, cloth.main"),
         (f"on_hand = {{ main = '2 m' }}\n{ONE}", ContradictionError, "role 'main' has no cloth"),
+        (ONE, ContradictionError, "order.toml, cloth: garment 'apron': no cloth for role 'main'"),
+        (
+            f"cloth = {{ main = '90cm', lining = '90cm' }}\n{ONE}",
+            ContradictionError,
+            "cloth for role 'lining', which no piece is cut in; its roles are 'main'",
+        ),
         (ONE + ONE, ContradictionError, "'apron M' is asked for twice"),
         (f"makes = 60\n{ONE}count = 2\n", ContradictionError, "120 garments in all"),
         (
