@@ -122,8 +122,8 @@ cloth = { main = "demo-linen" }
         '"140cm" }', '"140cm", "main@apron:M" = "demo-linen" }'
     )
     orders = [order_of(read_order_file(written(tmp_path, text))) for text in (inside, head)]
-    assert orders[0].garment.roles == ("main", "main@apron M")
-    assert orders[0].cloth["main@apron M"].name == "demo-linen"
+    assert orders[0].garment.roles == ("main", "main of apron M")
+    assert orders[0].cloth["main of apron M"].name == "demo-linen"
     assert orders[0] == orders[1]
 
 
@@ -170,6 +170,8 @@ ONE = '[[garment]]\nname = "apron.toml"\n'
         (f"{ONE}count = true\n", "count: true is no number of garments"),
         (f'{ONE}count = "two"\n', 'count: "two" is no number of garments (write count = 2)'),
         (f"{ONE}count = 1.5\n", "count: 1.5 is no number of garments"),
+        (f"{ONE}called = 'a+b'\n", "called: 'a+b' cannot stand before the names of pieces"),
+        (f"{ONE}called = '{'long ' * 20}'\n", "called: 'long long"),
         (f"makes = 0\n{ONE}", "makes: 0 is no number of garments"),
         (f"{ONE}sise = 'S'\n", "unknown key 'sise' (did you mean 'size'?)"),
         (f"efort = 'quick'\n{ONE}", "order.toml:1, efort: unknown key 'efort'"),
