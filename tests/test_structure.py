@@ -50,8 +50,9 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "compare": {"nouns", "problem", "words", "drawing", "folds"},
         "leftover_use": {"nouns", "data", "problem", "words", "folds", "answer"},
         "rescue": {"nouns", "problem", "drawing", "folds", "answer", "outputs", "leftover_use"},
+        "orders": {"nouns", "folds", "answer", "leftover_use"},
         "cli": {
-            "nouns", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
+            "nouns", "orders", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
             "leftover_use", "rescue", "full_size", "printing",
         },
     },
