@@ -34,6 +34,10 @@ class Placed:
     y: float
 
 
+_Box = tuple[int, float, float, float, float]
+"""A shape and the ranges of x and y of its reference positions, mm."""
+
+
 @dataclass(frozen=True)
 class _NoFit:
     """A shrunk no-fit polygon: closed rings of each part (shell first), and its bounds."""
@@ -48,71 +52,48 @@ class Positions:
     def __init__(self, model: Model, table: NoFitTable) -> None:
         self.model = model
         self.table = table
+        self.fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
+        self.flawed = max(
+            (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles),
+            default=0.0,
+        )
+        self._far = self.flawed + _longest(model)
         self._shrunk: dict[tuple[int, int], _NoFit] = {}
-        self._fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
-        self._free_regions: dict[Choice, Polygon] = {}
-        self._flawed: dict[Choice, Polygon] = {}
+        self._empty: dict[_Box, Polygon] = {}
 
-    def best(
-        self, choice: Choice, placed: list[Placed], x_limit: float, score: Score
-    ) -> tuple[float, float, float] | None:
-        """Return (score, x, y) of the best feasible position, or None.
+    def begin(self) -> Laying:
+        """Begin a layout: nothing lies yet but what is fixed."""
+        return Laying(self)
 
-        `x_limit` is the greatest reference x considered, mm. The model's obstacles are avoided too.
+    def ways(self, kind: int) -> list[int]:
+        """Choices of a kind that differ: a symmetric shape looks alike in several poses."""
+        found: dict[tuple[object, ...], int] = {}
+        for index, choice in enumerate(self.model.kinds[kind]):
+            points = self.model.shapes[choice.shape].points
+            low = points.min(axis=0)
+            corners = {tuple(corner) for corner in np.round(points - low, 4).tolist()}
+            found.setdefault((*_place_of(choice, low), frozenset(corners)), index)
+        return list(found.values())
+
+    def empty(self, choice: Choice) -> tuple[_Box, Polygon]:
+        """The positions of a free choice around what is fixed, and the key that alike ones share.
+
+        Worked out once: on a bounded piece of cloth the outside is many obstacles, and flaws of a
+        strip may be many.
         """
-        low_x = choice.x_from if choice.x_fixed is None else choice.x_fixed
-        high_x = x_limit if choice.x_fixed is None else choice.x_fixed
-        if high_x < low_x - FIT_MM:
-            return None
-        high_x = max(low_x, high_x)
-        # On a bounded piece of cloth the range of a free shape is always the same; the outside is
-        # many obstacles, so what they leave is worked out once.
-        free = _is_free(choice, low_x, high_x) and bool(self._fixed)
-        kept = free and self.model.max_length is not None
-        near = [
-            (p, self._pair(p.shape, choice.shape))
-            for p in (placed if free else [*self._fixed, *placed])
-            if self._touches(p, choice, low_x, high_x)
-        ]
-        if kept:
-            candidates = iter([_corners(self._free_region(choice, low_x, high_x), near)])
-        elif free:
-            within = box(low_x, choice.y_from, high_x, choice.y_to)
-            candidates = iter([_corners(within.difference(self._around_flaws(choice)), near)])
-        else:
-            candidates = self._candidates(choice, near, low_x, high_x)
-        best: tuple[float, float, float] | None = None
-        for xs, ys in candidates:
-            if not len(xs):
-                continue
-            scores = score(xs, ys)
-            k = int(np.argmin(scores))
-            if best is None or scores[k] < best[0]:
-                best = (float(scores[k]), float(xs[k]), float(ys[k]))
-                if choice.pitch_x:
-                    break
-        return best
-
-    def _around_flaws(self, choice: Choice) -> Polygon:
-        """Positions that the flaws of a strip forbid, worked out once: there may be many."""
-        found = self._flawed.get(choice)
+        most = self.model.max_length
+        high_x = self._far if most is None else max(choice.x_from, most - choice.x_reach)
+        key = (choice.shape, choice.x_from, high_x, choice.y_from, choice.y_to)
+        found = self._empty.get(key)
         if found is None:
-            around = [(p, self._pair(p.shape, choice.shape)) for p in self._fixed]
-            found = shapely.union_all(_moved(around))
-            self._flawed[choice] = found
-        return found
+            found = box(choice.x_from, choice.y_from, high_x, choice.y_to)
+            around = [(p, self.pair(p.shape, choice.shape)) for p in self.fixed]
+            if around:
+                found = found.difference(shapely.union_all(_moved(around)))
+            self._empty[key] = found
+        return key, found
 
-    def _free_region(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
-        """Positions in a bounded piece of cloth where nothing else lies yet."""
-        found = self._free_regions.get(choice)
-        if found is None:
-            region = box(low_x, choice.y_from, high_x, choice.y_to)
-            around = [(p, self._pair(p.shape, choice.shape)) for p in self._fixed]
-            found = region.difference(shapely.union_all(_moved(around)))
-            self._free_regions[choice] = found
-        return found
-
-    def _pair(self, a: int, b: int) -> _NoFit:
+    def pair(self, a: int, b: int) -> _NoFit:
         """Shrunk no-fit polygon of shapes a and b."""
         found = self._shrunk.get((a, b))
         if found is None:
@@ -126,38 +107,126 @@ class Positions:
             self._shrunk[(a, b)] = found
         return found
 
-    def _touches(self, p: Placed, choice: Choice, low_x: float, high_x: float) -> bool:
-        bounds = self._pair(p.shape, choice.shape).bounds
-        return bool(
-            p.x + bounds[0] < high_x + 1.0
-            and p.x + bounds[2] > low_x - 1.0
-            and p.y + bounds[1] < choice.y_to + 1.0
-            and p.y + bounds[3] > choice.y_from - 1.0
-        )
 
-    def _candidates(
-        self,
-        choice: Choice,
-        near: list[tuple[Placed, _NoFit]],
-        low_x: float,
-        high_x: float,
-    ) -> Iterator[tuple[FloatArray, FloatArray]]:
-        locked_x = high_x - low_x <= FIT_MM
-        locked_y = choice.y_to - choice.y_from <= FIT_MM
-        if choice.pitch_x > 0.0 and not locked_x:
-            for x in lattice_steps(low_x, high_x, choice.pitch_x, choice.phase_x):
-                yield _on_upright(choice, near, float(x))
-        elif choice.pitch_y > 0.0 and not locked_y:
-            for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
-                xs = _free_starts(near, 1, float(y), low_x, high_x)
-                yield xs, np.full(len(xs), y)
-        elif locked_y:
-            xs = _free_starts(near, 1, choice.y_from, low_x, high_x)
-            yield xs, np.full(len(xs), choice.y_from)
-        elif locked_x:
-            yield _on_upright(choice, near, low_x)
+class Laying:
+    """A layout in the making: what lies, and what that leaves of the box of each free choice."""
+
+    def __init__(self, positions: Positions) -> None:
+        self.positions = positions
+        self.placed: list[Placed] = []
+        self._left: dict[_Box, tuple[int, Polygon]] = {}
+
+    def put(self, shape: int, x: float, y: float) -> None:
+        """Lay a shape for good."""
+        self.placed.append(Placed(shape, x, y))
+
+    def best(
+        self, choice: Choice, x_limit: float, score: Score
+    ) -> tuple[float, float, float] | None:
+        """Return (score, x, y) of the best feasible position, or None.
+
+        `x_limit` is the greatest reference x considered, mm. The model's obstacles are avoided too.
+        """
+        low_x = choice.x_from if choice.x_fixed is None else choice.x_fixed
+        high_x = x_limit if choice.x_fixed is None else choice.x_fixed
+        if high_x < low_x - FIT_MM:
+            return None
+        high_x = max(low_x, high_x)
+        if _is_free(choice, low_x, high_x):
+            candidates = iter([self._corners(choice)])
         else:
-            yield _corners(box(low_x, choice.y_from, high_x, choice.y_to), near)
+            near = self._near(choice, low_x, high_x)
+            candidates = _on_lines(choice, near, low_x, high_x)
+        best: tuple[float, float, float] | None = None
+        for xs, ys in candidates:
+            if not len(xs):
+                continue
+            scores = score(xs, ys)
+            k = int(np.argmin(scores))
+            if best is None or scores[k] < best[0]:
+                best = (float(scores[k]), float(xs[k]), float(ys[k]))
+                if choice.pitch_x:
+                    break
+        return best
+
+    def _corners(self, choice: Choice) -> tuple[FloatArray, FloatArray]:
+        """Corners of what lies leaves of the box of a free choice."""
+        key, region = self.positions.empty(choice)
+        count, left = self._left.get(key, (0, region))
+        if count < len(self.placed):
+            # Only what came since this shape was last looked at is taken off.
+            came = [(p, self.positions.pair(p.shape, choice.shape)) for p in self.placed[count:]]
+            near = [(p, nofit) for p, nofit in came if _touches(p, nofit, choice)]
+            if near:
+                left = left.difference(shapely.union_all(_moved(near)))
+            self._left[key] = (len(self.placed), left)
+        points = shapely.get_coordinates(left)
+        return points[:, 0], points[:, 1]
+
+    def _near(
+        self, choice: Choice, low_x: float, high_x: float
+    ) -> list[tuple[Placed, _NoFit]]:
+        """What may stand in the way of a choice on a line between two x."""
+        pairs = (
+            (p, self.positions.pair(p.shape, choice.shape))
+            for p in (*self.positions.fixed, *self.placed)
+        )
+        return [
+            (p, nofit)
+            for p, nofit in pairs
+            if _touches(p, nofit, choice)
+            and p.x + nofit.bounds[0] < high_x + 1.0
+            and p.x + nofit.bounds[2] > low_x - 1.0
+        ]
+
+
+def _touches(p: Placed, nofit: _NoFit, choice: Choice) -> bool:
+    """Whether a no-fit polygon reaches into the range across of a choice."""
+    bounds = nofit.bounds
+    return p.y + bounds[1] < choice.y_to + 1.0 and p.y + bounds[3] > choice.y_from - 1.0
+
+
+def _longest(model: Model) -> float:
+    """A length (mm) that holds all units one after another, whatever their poses."""
+    total = 0.0
+    for kind in model.units:
+        ways = model.kinds[kind]
+        long = max((float(np.ptp(model.shapes[way.shape].points[:, 0])) for way in ways), default=0)
+        total += long + max((way.pitch_x for way in ways), default=0.0) + 2.0 * model.gap + 2.0
+    return total + max((way.x_from for ways in model.kinds for way in ways), default=0.0)
+
+
+def _place_of(choice: Choice, low: FloatArray) -> tuple[object, ...]:
+    """What a choice permits its shape, by the shape's lowest corner instead of its reference."""
+    x, y = (float(v) for v in low)
+    fixed = None if choice.x_fixed is None else round(choice.x_fixed + x, 4)
+    phase_x = (choice.phase_x + x) % choice.pitch_x if choice.pitch_x else 0.0
+    phase_y = (choice.phase_y + y) % choice.pitch_y if choice.pitch_y else 0.0
+    return (
+        choice.slot, round(choice.x_from + x, 4), fixed, round(choice.y_from + y, 4),
+        round(choice.y_to + y, 4), choice.pitch_x, round(phase_x, 4), choice.pitch_y,
+        round(phase_y, 4),
+    )  # fmt: skip
+
+
+def _on_lines(
+    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+) -> Iterator[tuple[FloatArray, FloatArray]]:
+    """Positions of a choice that is locked to a line or a lattice."""
+    locked_x = high_x - low_x <= FIT_MM
+    locked_y = choice.y_to - choice.y_from <= FIT_MM
+    if choice.pitch_x > 0.0 and not locked_x:
+        for x in lattice_steps(low_x, high_x, choice.pitch_x, choice.phase_x):
+            yield _on_upright(choice, near, float(x))
+    elif choice.pitch_y > 0.0 and not locked_y:
+        for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
+            xs = _free_starts(near, 1, float(y), low_x, high_x)
+            yield xs, np.full(len(xs), y)
+    elif locked_y:
+        xs = _free_starts(near, 1, choice.y_from, low_x, high_x)
+        yield xs, np.full(len(xs), choice.y_from)
+    else:
+        yield _on_upright(choice, near, low_x)
 
 
 def _is_free(choice: Choice, low_x: float, high_x: float) -> bool:
@@ -176,14 +245,6 @@ def _on_upright(
         blocks = _blocks(near, 0, x)
         ys = np.array([y for y in steps if not any(a < y < b for a, b in blocks)])
     return np.full(len(ys), x), ys
-
-
-def _corners(region: Polygon, near: list[tuple[Placed, _NoFit]]) -> tuple[FloatArray, FloatArray]:
-    """Corners of what placed shapes leave of a region."""
-    if near:
-        region = region.difference(shapely.union_all(_moved(near)))
-    points = shapely.get_coordinates(region)
-    return points[:, 0], points[:, 1]
 
 
 def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
