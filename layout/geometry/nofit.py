@@ -93,6 +93,11 @@ class NoFitTable:
             self._rings[key] = found
         return found
 
+    def key(self, a: OrientedShape, b: OrientedShape) -> tuple[object, ...]:
+        """What two pairs of shapes have in common if their no-fit polygons are the same."""
+        gap = self.gap if not (a.gapless or b.gapless) else 0.0
+        return (self._keys[a.base], a.pose, self._keys[b.base], b.pose, gap)
+
     def _in_frame_of(
         self, a: int, b: int, angle: float, flip: bool, with_gap: bool
     ) -> tuple[FloatArray, ...]:

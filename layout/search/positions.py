@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon, box
 
-from layout.geometry.nofit import NoFitTable
+from layout.geometry.nofit import MOST_KEPT, NoFitTable
 from layout.search.model import FIT_MM, Choice, Model, lattice_steps
 from pieces.geometry_types import FloatArray
 
@@ -44,6 +44,10 @@ class _NoFit:
 
     parts: tuple[tuple[FloatArray, ...], ...]
     bounds: FloatArray
+
+
+_KEPT: dict[tuple[object, ...], _NoFit] = {}
+"""Shrunk no-fit polygons, kept between models: a planner lays the same pieces again and again."""
 
 
 class Positions:
@@ -97,6 +101,14 @@ class Positions:
         """Shrunk no-fit polygon of shapes a and b."""
         found = self._shrunk.get((a, b))
         if found is None:
+            found = self._kept_pair(a, b)
+            self._shrunk[(a, b)] = found
+        return found
+
+    def _kept_pair(self, a: int, b: int) -> _NoFit:
+        key = self.table.key(self.model.shapes[a], self.model.shapes[b])
+        found = _KEPT.get(key)
+        if found is None:
             rings = self.table.rings(self.model.shapes[a], self.model.shapes[b])
             polygon = Polygon(rings[0], rings[1:]).buffer(-SHRINK_MM, join_style="mitre")
             parts = [
@@ -104,7 +116,9 @@ class Positions:
                 for part in getattr(polygon, "geoms", [polygon])
             ]
             found = _NoFit(tuple(parts), np.array(polygon.bounds))
-            self._shrunk[(a, b)] = found
+            if len(_KEPT) >= MOST_KEPT:
+                _KEPT.clear()
+            _KEPT[key] = found
         return found
 
 
@@ -132,11 +146,17 @@ class Laying:
         if high_x < low_x - FIT_MM:
             return None
         high_x = max(low_x, high_x)
-        if _is_free(choice, low_x, high_x):
-            candidates = iter([self._corners(choice)])
-        else:
+        if high_x - low_x <= FIT_MM or choice.y_to - choice.y_from <= FIT_MM:
             near = self._near(choice, low_x, high_x)
             candidates = _on_lines(choice, near, low_x, high_x)
+        elif choice.pitch_x > 0.0:
+            candidates = iter([_first_in_phase(choice, self._region(choice), low_x, high_x)])
+        elif choice.pitch_y > 0.0:
+            near = self._near(choice, low_x, high_x)
+            candidates = _on_levels(choice, near, low_x, high_x)
+        else:
+            points = shapely.get_coordinates(self._region(choice))
+            candidates = iter([(points[:, 0], points[:, 1])])
         best: tuple[float, float, float] | None = None
         for xs, ys in candidates:
             if not len(xs):
@@ -145,12 +165,10 @@ class Laying:
             k = int(np.argmin(scores))
             if best is None or scores[k] < best[0]:
                 best = (float(scores[k]), float(xs[k]), float(ys[k]))
-                if choice.pitch_x:
-                    break
         return best
 
-    def _corners(self, choice: Choice) -> tuple[FloatArray, FloatArray]:
-        """Corners of what lies leaves of the box of a free choice."""
+    def _region(self, choice: Choice) -> Polygon:
+        """What lies leaves of the box of a choice that is locked to no line."""
         key, region = self.positions.empty(choice)
         count, left = self._left.get(key, (0, region))
         if count < len(self.placed):
@@ -160,12 +178,9 @@ class Laying:
             if near:
                 left = left.difference(shapely.union_all(_moved(near)))
             self._left[key] = (len(self.placed), left)
-        points = shapely.get_coordinates(left)
-        return points[:, 0], points[:, 1]
+        return left
 
-    def _near(
-        self, choice: Choice, low_x: float, high_x: float
-    ) -> list[tuple[Placed, _NoFit]]:
+    def _near(self, choice: Choice, low_x: float, high_x: float) -> list[tuple[Placed, _NoFit]]:
         """What may stand in the way of a choice on a line between two x."""
         pairs = (
             (p, self.positions.pair(p.shape, choice.shape))
@@ -212,39 +227,47 @@ def _place_of(choice: Choice, low: FloatArray) -> tuple[object, ...]:
 def _on_lines(
     choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
 ) -> Iterator[tuple[FloatArray, FloatArray]]:
-    """Positions of a choice that is locked to a line or a lattice."""
-    locked_x = high_x - low_x <= FIT_MM
-    locked_y = choice.y_to - choice.y_from <= FIT_MM
-    if choice.pitch_x > 0.0 and not locked_x:
-        for x in lattice_steps(low_x, high_x, choice.pitch_x, choice.phase_x):
-            yield _on_upright(choice, near, float(x))
-    elif choice.pitch_y > 0.0 and not locked_y:
-        for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
-            xs = _free_starts(near, 1, float(y), low_x, high_x)
-            yield xs, np.full(len(xs), y)
-    elif locked_y:
-        xs = _free_starts(near, 1, choice.y_from, low_x, high_x)
-        yield xs, np.full(len(xs), choice.y_from)
-    else:
-        yield _on_upright(choice, near, low_x)
+    """Positions of a choice that is locked to a line; of those on a lattice along it the first."""
+    if high_x - low_x <= FIT_MM:
+        ys = _free_on_line(near, 0, low_x, (choice.y_from, choice.y_to),
+                           (choice.pitch_y, choice.phase_y))  # fmt: skip
+        yield np.full(len(ys), low_x), ys
+        return
+    phase = (choice.pitch_x, choice.phase_x)
+    xs = _free_on_line(near, 1, choice.y_from, (low_x, high_x), phase)
+    xs = xs[:1] if choice.pitch_x > 0.0 else xs
+    yield xs, np.full(len(xs), choice.y_from)
 
 
-def _is_free(choice: Choice, low_x: float, high_x: float) -> bool:
-    """Whether a shape may move both ways, and is on no lattice."""
-    tied = choice.pitch_x > 0.0 or choice.pitch_y > 0.0
-    return not tied and high_x - low_x > FIT_MM and choice.y_to - choice.y_from > FIT_MM
+def _on_levels(
+    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+) -> Iterator[tuple[FloatArray, FloatArray]]:
+    """Positions of a choice that is in phase across only."""
+    for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
+        xs = _free_on_line(near, 1, float(y), (low_x, high_x), (0.0, 0.0))
+        yield xs, np.full(len(xs), y)
 
 
-def _on_upright(
-    choice: Choice, near: list[tuple[Placed, _NoFit]], x: float
+def _first_in_phase(
+    choice: Choice, region: Polygon, low_x: float, high_x: float
 ) -> tuple[FloatArray, FloatArray]:
-    """Positions on one line across the lay."""
-    ys = _free_starts(near, 0, x, choice.y_from, choice.y_to)
-    if choice.pitch_y > 0.0 and choice.y_to > choice.y_from:
-        steps = lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y)
-        blocks = _blocks(near, 0, x)
-        ys = np.array([y for y in steps if not any(a < y < b for a, b in blocks)])
-    return np.full(len(ys), x), ys
+    """Positions in a region on the first line across the lay that is in phase and has any."""
+    steps = lattice_steps(low_x, high_x, choice.pitch_x, choice.phase_x)
+    shapely.prepare(region)
+    if choice.pitch_y > 0.0:
+        ys = lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y)
+        for x in steps:
+            there = ys[shapely.intersects_xy(region, np.full(len(ys), x), ys)]
+            if len(there):
+                return np.full(len(there), x), there
+        return steps[:0], steps[:0]
+    ends = np.array([[(x, choice.y_from), (x, choice.y_to)] for x in steps]).reshape(-1, 2, 2)
+    lines = shapely.linestrings(ends)
+    hit = np.flatnonzero(shapely.intersects(region, lines))
+    if not len(hit):
+        return steps[:0], steps[:0]
+    points = shapely.get_coordinates(shapely.intersection(region, lines[hit[0]]))
+    return points[:, 0], points[:, 1]
 
 
 def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
@@ -260,17 +283,25 @@ def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
     return result
 
 
-def _free_starts(
+def _free_on_line(
     near: list[tuple[Placed, _NoFit]],
     axis: int,
     value: float,
-    low: float,
-    high: float,
+    between: tuple[float, float],
+    phase: tuple[float, float],
 ) -> FloatArray:
-    """Both ends of the free stretches of a line; `axis` is the coordinate that is fixed."""
+    """Free positions of a line: those in phase, or both ends of its free stretches.
+
+    `axis` is the coordinate that is fixed, `phase` the pitch (0: any) and phase along the line.
+    """
+    low, high = between
+    blocks = sorted(_blocks(near, axis, value))
+    if phase[0] > 0.0 and high > low:
+        steps = lattice_steps(low, high, *phase)
+        return np.array([at for at in steps if not any(a < at < b for a, b in blocks)])
     at = low
     ends: list[float] = []
-    for start, end in sorted(_blocks(near, axis, value)):
+    for start, end in blocks:
         if start > high:
             break
         if start >= at:
