@@ -57,10 +57,9 @@ class Positions:
         self.model = model
         self.table = table
         self.fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
-        self.flawed = max(
-            (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles),
-            default=0.0,
-        )
+        # Flaws may also lie before the lay.
+        ends = (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles)
+        self.flawed = max((0.0, *ends))
         self._far = self.flawed + _longest(model)
         self._shrunk: dict[tuple[int, int], _NoFit] = {}
         self._empty: dict[_Box, Polygon] = {}
