@@ -175,7 +175,8 @@ class Laying:
             came = [(p, self.positions.pair(p.shape, choice.shape)) for p in self.placed[count:]]
             near = [(p, nofit) for p, nofit in came if _touches(p, nofit, choice)]
             if near:
-                left = left.difference(shapely.union_all(_moved(near)))
+                for taken in _moved(near):
+                    left = shapely.difference(left, taken)
             self._left[key] = (len(self.placed), left)
         return left
 

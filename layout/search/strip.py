@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -49,6 +50,8 @@ class _StripSearch:
         self.stop = stop
         self.best = task.start
         self.ended = EndedBy.EFFORT
+        self._curtailed = False
+        self._shared_out = 0
         self._kept: dict[tuple[int, tuple[tuple[int, int], ...]], tuple[Model, Built]] = {}
 
     def run(self) -> Layout:
@@ -68,7 +71,7 @@ class _StripSearch:
             raise self._beyond_fold(self.best)
         if self.ended is EndedBy.EFFORT and self.stop.late():
             self.ended = self.stop.why_late()
-        return self.best.with_ending(self.ended)
+        return replace(self.best, ended_by=self.ended, curtailed=self._curtailed)
 
     def _beyond_fold(self, best: Layout) -> NoLayoutError:
         section, span = next(
@@ -106,7 +109,7 @@ class _StripSearch:
             if reached is not None:
                 self.ended = reached
                 return
-        assignment = improve_assignment(self.problem, self._length_of, self.stop.late)
+        assignment = improve_assignment(self.problem, self._length_of, self._no_more_tries)
         share = max(1, self._decodes() // sections)
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
@@ -134,8 +137,16 @@ class _StripSearch:
             if result is not None and not result[1].state.complete:
                 return math.inf
             results.append(result)
+        self._shared_out += sum(count for counts in assignment for _, count in counts)
         extents = _extents(results)
         return cloth_length(self.problem, extents) + OUTGROWN * self.problem.beyond_fold(extents)
+
+    def _no_more_tries(self) -> bool:
+        """Whether trying items in other sections must end."""
+        most = self.effort.shared_out
+        if most and self._shared_out >= most:
+            self._curtailed = True
+        return self._curtailed or self.stop.late()
 
     def _build(
         self,
