@@ -198,7 +198,7 @@ class Laying:
 def _touches(p: Placed, nofit: _NoFit, choice: Choice) -> bool:
     """Whether a no-fit polygon reaches into the range across of a choice."""
     bounds = nofit.bounds
-    return p.y + bounds[1] < choice.y_to + 1.0 and p.y + bounds[3] > choice.y_from - 1.0
+    return bool(p.y + bounds[1] < choice.y_to + 1.0 and p.y + bounds[3] > choice.y_from - 1.0)
 
 
 def _longest(model: Model) -> float:

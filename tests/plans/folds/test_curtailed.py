@@ -27,7 +27,7 @@ HURRIED = Level(
 
 
 def order(fold: str = "auto") -> Order:
-    return Order(garment("pinafore"), cloth_for("pinafore"), fold=fold, effort="quick")
+    return Order(garment("wrap-skirt"), cloth_for("wrap-skirt"), fold=fold, effort="quick")
 
 
 def sectioned(level: Level) -> FoldResult:
