@@ -127,6 +127,8 @@ class SectionPlan:
     cloth_to: float
     how: str
     """How to make the fold, in a sentence with figures."""
+    folded_at: float | None = None
+    """How far from the cut end it is folded across, where flaws give the fold a place."""
 
 
 @dataclass(frozen=True)
