@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, cloth_length, section_part
 from layout.problem import Span

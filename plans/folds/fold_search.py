@@ -212,6 +212,7 @@ def _search(
     on_length: OnLayout | None = None,
 ) -> FoldResult:
     problem = variant.built.problem
+    closely = effort.evaluations >= Effort.BRISK.evaluations
 
     def report(progress: Progress) -> None:
         if on_length is not None:
@@ -223,7 +224,7 @@ def _search(
         job.seed,
         start=start,
         # Below this no shorter purchase is possible: the step above the bound.
-        target=job.same_purchase(bound_of(job, variant).length),
+        target=job.same_purchase(bound_of(job, variant, closely).length),
         executor=executor,
         on_progress=report,
     )

@@ -16,7 +16,7 @@ from shapely.ops import split
 
 from fabrics.spread import Fold, make_spread
 from layout.bounded_problem import BoundedProblem
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.effort import Effort
 from layout.layout import EndedBy, cloth_length
 from layout.problem import (
