@@ -22,10 +22,10 @@ from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, FoldResult, Outcome
 from plans.folds.repeat_cost import repeat_note
 from plans.folds.second_goal import with_second_goal
-from plans.folds.workers import screening_pool
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.problem.joins import MOST_PARTS, can_split
+from plans.workers.screening import screening_pool
 
 
 def plan_garment(

@@ -32,7 +32,7 @@ from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.levels import Level, level_for
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome
-from plans.folds.workers import screening_pool
+from plans.workers.screening import screening_pool
 
 LESS_MM = 1e-6
 """A layout must be shorter by this to take another's place."""
