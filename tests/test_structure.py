@@ -55,7 +55,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         },
         "cli": {
             "nouns", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
-            "leftover_use", "rescue", "full_size", "printing",
+            "leftover_use", "rescue", "full_size", "printing", "workers",
         },
     },
 }  # fmt: skip

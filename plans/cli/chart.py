@@ -9,7 +9,7 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.common.asked import read_garment
-from plans.cli.common.choices import SearchChoice, TableChoice, taken_into
+from plans.cli.common.choices import SharedSearchChoice, TableChoice, taken_into
 from plans.cli.common.drawing_options import drawing_options, read_any
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
@@ -20,6 +20,7 @@ from plans.cli.common.options import (
     paper_option,
     search_options,
 )
+from plans.cli.common.where import cluster_option, workers_at
 
 
 @click.command()
@@ -47,8 +48,9 @@ from plans.cli.common.options import (
 )
 @json_option()
 @csv_option
+@cluster_option
 @paper_option
-@taken_into(search=SearchChoice, table=TableChoice)
+@taken_into(search=SharedSearchChoice, table=TableChoice)
 def command(
     garment: str,
     sizes: tuple[str, ...],
@@ -57,7 +59,7 @@ def command(
     ends: float,
     out: Path | None,
     paper: str,
-    search: SearchChoice,
+    search: SharedSearchChoice,
     table: TableChoice,
 ) -> int:
     """Chart what each size needs, by width and nap, in metres and in yards.
@@ -86,10 +88,11 @@ def command(
     wanted = dict.fromkeys(sizes or drawn.sizes or ("",))
     garments = {size: read_any(path, size or None) for size in wanted}
     allowed = tuple(Fold(name) for name in folds)
-    with step_line(sys.stderr) as on_step:
+    with workers_at(search.cluster) as workers, step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(
-            garments, cloths, allowed, ends, search.effort, search.seed, ResultCache(), on_step
-        )
+            garments, cloths, allowed, ends, search.effort, search.seed, ResultCache(), on_step,
+            workers,
+        )  # fmt: skip
     title = f"{drawn.title}: cloth needed"
     basis = note(ends, search.effort)
     print_table(

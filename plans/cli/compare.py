@@ -13,7 +13,7 @@ from fabrics.spread import Fold
 from plans.cli.common.asked import find_cloth, read_garment
 from plans.cli.common.choices import (
     CuttingChoice,
-    SearchChoice,
+    SharedSearchChoice,
     StashChoice,
     TableChoice,
     taken_into,
@@ -34,6 +34,7 @@ from plans.cli.common.options import (
     system_option,
 )
 from plans.cli.common.typed import require_ending
+from plans.cli.common.where import cluster_option, workers_at
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -129,11 +130,12 @@ class PlainChoice:
 )
 @json_option()
 @csv_option
+@cluster_option
 @stash_option
 @drawing_options
 @system_option
 @taken_into(
-    wanted=PlainChoice, cutting=CuttingChoice, search=SearchChoice, table=TableChoice,
+    wanted=PlainChoice, cutting=CuttingChoice, search=SharedSearchChoice, table=TableChoice,
     about=StashChoice,
 )  # fmt: skip
 def command(
@@ -145,7 +147,7 @@ def command(
     chart: Path | None,
     wanted: PlainChoice,
     cutting: CuttingChoice,
-    search: SearchChoice,
+    search: SharedSearchChoice,
     table: TableChoice,
     about: StashChoice,
 ) -> int:
@@ -178,8 +180,10 @@ def command(
     groups = [tuple(role.split("+")) for role in roles]
     named = _named(cloth, about.stash)
     questions = questions_for(order, groups, plain, named, [Fold(name) for name in folds])
-    with step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(questions, search.effort, ResultCache(), on_step=on_step)
+    with workers_at(search.cluster) as workers, step_line(sys.stderr) as on_step:
+        cells, interrupted = compare(
+            questions, search.effort, ResultCache(), workers, on_step=on_step
+        )
     price = price_words(wanted.asked_price(about.system), plain, about.system)
     print_table(
         table,

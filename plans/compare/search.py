@@ -62,7 +62,7 @@ def compare(
         step of it, until no other cell comes that near.
     store : ResultCache, optional
     executor : Executor, optional
-        Local processes unless given.
+        Processes of this machine unless given.
     on_step : callable, optional
     every_cloth : bool
         Search on in the best fold of each cloth instead: each cloth is an answer of its own.

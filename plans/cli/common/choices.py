@@ -59,6 +59,13 @@ class SearchChoice:
 
 
 @dataclass(frozen=True)
+class SharedSearchChoice(SearchChoice):
+    """The same, and whose workers search."""
+
+    cluster: str | None
+
+
+@dataclass(frozen=True)
 class StashChoice:
     """The file of the stash, if it is not the user's own, and the units to tell of it in."""
 
