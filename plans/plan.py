@@ -58,6 +58,27 @@ class PinPoint:
 
 
 @dataclass(frozen=True)
+class Whose:
+    """Whose a piece is, where several garments are cut together.
+
+    `garment` is what the garment is called, and begins the piece's name; `which` are the ones of
+    `of` such garments that what lies here is for, counted from 1.
+    """
+
+    garment: str
+    which: tuple[int, ...] = (1,)
+    of: int = 1
+
+
+@dataclass(frozen=True)
+class PlannedGarment:
+    """A garment of several in a plan: what it is called, and how many of it are made."""
+
+    name: str
+    count: int
+
+
+@dataclass(frozen=True)
 class PlacedPiece:
     """One placement: what lies where on the lay of its section (lay coordinates, mm)."""
 
@@ -84,6 +105,7 @@ class PlacedPiece:
     copies: tuple[Copy, ...]
     match: tuple[MatchPoint, ...] = ()
     """Match points on the lay."""
+    whose: Whose | None = None
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -180,6 +202,7 @@ class LeftoverCopy:
     """Demand that it meets, while a plan is made; files do not keep it."""
     side: Side | None = None
     """Side of the wearer that it is for, where the garment states it."""
+    whose: Whose | None = None
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -227,6 +250,8 @@ class Plan:
     cautions: tuple[str, ...] = ()
     on_leftovers: tuple[LeftoverCut, ...] = ()
     savings: tuple[Saving, ...] = ()
+    garments: tuple[PlannedGarment, ...] = ()
+    """What is cut together, if that is more than one garment."""
 
     @property
     def complete(self) -> bool:

@@ -53,8 +53,9 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "rescue": {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
+        "orders": {"nouns", "folds", "answer", "leftover_use"},
         "cli": {
-            "nouns", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
+            "nouns", "orders", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
             "leftover_use", "rescue", "full_size", "printing", "workers",
         },
     },

@@ -12,6 +12,7 @@ from layout.layout import EndedBy
 from pieces.drafting.garment import Garment
 from plans.answer.assemble import assemble
 from plans.answer.cautions import cautions_for
+from plans.answer.whose import told_apart
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_choice import choose, shortest
 from plans.folds.fold_search import deepen, open_from, screen
@@ -88,7 +89,7 @@ def plan_jobs(
         raise ShortageError(tuple(short))
     if not fabrics:
         raise KeyboardInterrupt
-    return Plan(
+    plan = Plan(
         garment=order.garment.name,
         title=title_of(order.garment),
         makes=order.makes,
@@ -96,6 +97,7 @@ def plan_jobs(
         missing_roles=tuple(missing),
         cautions=cautions_for(order.garment),
     )
+    return told_apart(plan, order)
 
 
 def _in_more_parts(job: FabricJob, results: dict[Fold, Outcome], level: Level) -> bool:

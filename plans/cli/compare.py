@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
-from plans.cli.common.asked import find_cloth, read_garment
+from plans.cli.common.asked import read_garment
 from plans.cli.common.choices import (
     CuttingChoice,
     SharedSearchChoice,
@@ -210,6 +210,8 @@ def _check_chart(chart: Path | None) -> None:
 
 def _named(values: tuple[str, ...], stash: Path | None) -> list[Named]:
     """Read [ROLE=]FABRIC."""
+    from plans.orders.cloth import find_cloth
+
     named: list[Named] = []
     for text in values:
         role, sign, name = text.rpartition("=")

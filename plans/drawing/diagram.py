@@ -19,7 +19,7 @@ from plans.drawing.rulers import draw_edges, draw_rulers
 from plans.drawing.sheets import MARGIN_MM, shown_range
 from plans.drawing.writing import say
 from plans.plan import FabricPlan, LeftoverCopy, PlacedPiece, SectionPlan
-from plans.words.piece_names import piece_words, side_words
+from plans.words.piece_names import bare_name, named, piece_words, side_words, whose_words
 from plans.words.pinning import cut_words, pin_figures
 
 if TYPE_CHECKING:
@@ -109,9 +109,17 @@ def label_wordings(
     """What may be written on a piece, the fullest first."""
     name, sides = piece_words(copy), side_words(copy.sides)
     by_side = ((f"{number} {sides}",),) if sides else ()
+    apart: tuple[tuple[str, ...], ...] = ()
+    if copy.whose is not None:
+        whose, own = (
+            whose_words(copy.whose),
+            named(bare_name(copy.piece, copy.whose), None, copy.sides),
+        )
+        apart = ((f"{number}  {whose}", own, words), (f"{number}  {whose}", own))
+        by_side = ((f"{number} {whose}",), *by_side)
     return (
-        (f"{number}  {name}", words), (f"{number} {name}: {words}",), (f"{number} {name}",),
-        *by_side, (number,),
+        *apart[:1], (f"{number}  {name}", words), (f"{number} {name}: {words}",),
+        *apart[1:], (f"{number} {name}",), *by_side, (number,),
     )  # fmt: skip
 
 
