@@ -13,6 +13,7 @@ from plans.cli.common.choices import SharedSearchChoice, TableChoice, taken_into
 from plans.cli.common.drawing_options import drawing_options, read_any
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
+    cluster_option,
     csv_option,
     ends_option,
     fold_names,
@@ -20,7 +21,6 @@ from plans.cli.common.options import (
     paper_option,
     search_options,
 )
-from plans.cli.common.where import cluster_option, workers_at
 
 
 @click.command()
@@ -88,7 +88,7 @@ def command(
     wanted = dict.fromkeys(sizes or drawn.sizes or ("",))
     garments = {size: read_any(path, size or None) for size in wanted}
     allowed = tuple(Fold(name) for name in folds)
-    with workers_at(search.cluster) as workers, step_line(sys.stderr) as on_step:
+    with search.workers() as workers, step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(
             garments, cloths, allowed, ends, search.effort, search.seed, ResultCache(), on_step,
             workers,

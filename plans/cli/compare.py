@@ -21,6 +21,7 @@ from plans.cli.common.choices import (
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
+    cluster_option,
     csv_option,
     ends_option,
     fold_names,
@@ -34,7 +35,6 @@ from plans.cli.common.options import (
     system_option,
 )
 from plans.cli.common.typed import require_ending
-from plans.cli.common.where import cluster_option, workers_at
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -180,7 +180,7 @@ def command(
     groups = [tuple(role.split("+")) for role in roles]
     named = _named(cloth, about.stash)
     questions = questions_for(order, groups, plain, named, [Fold(name) for name in folds])
-    with workers_at(search.cluster) as workers, step_line(sys.stderr) as on_step:
+    with search.workers() as workers, step_line(sys.stderr) as on_step:
         cells, interrupted = compare(
             questions, search.effort, ResultCache(), workers, on_step=on_step
         )

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+import click
 
 from pieces.lengths import GAP_MM, System
 from plans.order import USUAL_ENDS_MM
+
+if TYPE_CHECKING:
+    from plans.workers.where import Workers
 
 Command = Callable[..., Any]
 
@@ -60,9 +66,26 @@ class SearchChoice:
 
 @dataclass(frozen=True)
 class SharedSearchChoice(SearchChoice):
-    """The same, and whose workers search."""
+    """The same, and whose workers search: a cluster's by the address of its scheduler, or ours."""
 
     cluster: str | None
+
+    @contextmanager
+    def workers(self) -> Iterator[Workers | None]:
+        """Give the workers of the cluster; None, for this machine, without one.
+
+        Raises
+        ------
+        ClusterError
+            If there is no such cluster, or none of use.
+        """
+        if self.cluster is None:
+            yield None
+            return
+        from plans.workers.cluster import cluster_workers
+
+        with cluster_workers(self.cluster, lambda text: click.echo(text, err=True)) as workers:
+            yield workers
 
 
 @dataclass(frozen=True)

@@ -58,6 +58,13 @@ stash_option = click.option(
     help="File of the stash.  [default: $LAYWRIGHT_STASH, else among your data]",
 )
 
+cluster_option = click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Dask scheduler whose workers do the work, as tcp://host:8786; only one that you trust.  "
+    "[default: this machine]",
+)
+
 csv_option = click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
 
 
