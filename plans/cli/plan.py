@@ -20,6 +20,7 @@ from plans.cli.common.options import (
     json_option,
     makes_option,
     margin_option,
+    members_option,
     paper_option,
     search_options,
     size_option,
@@ -41,6 +42,13 @@ class LeftoverChoice:
     leftovers: bool
     leftover_size: str
     leftover_neck: float
+
+
+@dataclass(frozen=True)
+class MembersChoice(SearchChoice):
+    """The same, and how many search side by side."""
+
+    members: int | None
 
 
 @dataclass(frozen=True)
@@ -117,6 +125,7 @@ class OutputChoice:
     help="Width below which what is left is parted.  [default: 5 cm]",
 )
 @search_options("How long to search.", seed="Same seed, same plan.")
+@members_option
 @stash_option
 @system_option
 @paper_option
@@ -134,7 +143,7 @@ class OutputChoice:
     wanted=ClothChoice,
     cutting=CuttingChoice,
     keeping=LeftoverChoice,
-    search=SearchChoice,
+    search=MembersChoice,
     output=OutputChoice,
 )
 def command(
@@ -145,7 +154,7 @@ def command(
     wanted: ClothChoice,
     cutting: CuttingChoice,
     keeping: LeftoverChoice,
-    search: SearchChoice,
+    search: MembersChoice,
     output: OutputChoice,
 ) -> int:
     """Plan how garments' pieces lie, and how much cloth to buy.
@@ -181,6 +190,7 @@ def command(
             "margin": cutting.margin,
             "effort": search.effort,
             "seed": search.seed,
+            "members": search.members,
             "leftovers": keeping.leftovers,
             "leftover_size": read_size(keeping.leftover_size, "--leftover-size"),
             "leftover_neck": keeping.leftover_neck,
