@@ -52,6 +52,11 @@ class Outfit:
     own_roles: dict[str, str]
     """What the roles with cloth of their own are called in the garment, by how they were typed."""
 
+    def roles(self, typed: str) -> str:
+        """What "ROLE" or "ROLE+ROLE" is called in the garment."""
+        names = [role.strip() for role in typed.split("+")]
+        return "+".join(self.own_roles.get(role, role) for role in names)
+
 
 def outfit_of(ordered: Iterable[Ordered], own_roles: Iterable[str] = ()) -> Outfit:
     """Put garments together into one.

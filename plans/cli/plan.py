@@ -17,6 +17,7 @@ from plans.cli.common.options import (
     ends_option,
     fold_names,
     gap_option,
+    garments_argument,
     json_option,
     makes_option,
     margin_option,
@@ -69,7 +70,7 @@ class OutputChoice:
 
 
 @click.command()
-@click.argument("garments", metavar="GARMENT...", nargs=-1, required=True)
+@garments_argument
 @size_option
 @drawing_options
 @click.option(
@@ -171,7 +172,7 @@ def command(
     """
     from pieces.lengths import System
     from plans.cli.common.progress import progress_line
-    from plans.cli.common.requests import request_of, save_order
+    from plans.cli.common.requests import cutting_asked, request_of, save_order
     from plans.folds.jobs import require_cloth
     from plans.folds.on_hand import ShortageError
     from plans.orders.making import order_of
@@ -183,14 +184,8 @@ def command(
         size,
         {
             **wanted.asked(),
+            **cutting_asked(cutting, search),
             "fold": fold,
-            "makes": cutting.makes,
-            "gap": cutting.gap,
-            "ends": cutting.ends,
-            "margin": cutting.margin,
-            "effort": search.effort,
-            "seed": search.seed,
-            "members": search.members,
             "leftovers": keeping.leftovers,
             "leftover_size": read_size(keeping.leftover_size, "--leftover-size"),
             "leftover_neck": keeping.leftover_neck,

@@ -13,7 +13,6 @@ from pieces.errors import PieceError
 from pieces.findings import Finding, InputError
 from plans.errors import ContradictionError
 from plans.folds.measured import on_the_same_cloth, with_amount, with_measured_width
-from plans.orders.request import Request
 
 
 def find_cloth(text: str, stash: Path | None) -> Fabric:
@@ -69,21 +68,33 @@ def cloth_by_role(
     return cloth
 
 
-def as_known(cloth: dict[str, Fabric], request: Request) -> dict[str, Fabric]:
-    """Return the cloth of a request with what is known of it: how wide it is, how much there is.
+def as_known(
+    cloth: dict[str, Fabric],
+    widths: dict[str, float],
+    amounts: dict[str, tuple[float, bool | None]],
+) -> dict[str, Fabric]:
+    """Return cloth by role with what is known of it: how wide it is, how much there is.
+
+    Parameters
+    ----------
+    cloth : dict of str to Fabric
+    widths : dict of str to float
+        Washed widths, mm.
+    amounts : dict of str to (float, bool or None)
+        Lengths that there are, mm, and whether they are washed.
 
     Raises
     ------
     ContradictionError
         If a role has no cloth.
     """
-    for role, width in request.measured_width.items():
+    for role, width in widths.items():
 
         def measured(fabric: Fabric, width: float = width) -> Fabric:
             return with_measured_width(fabric, width)
 
         cloth = _changed(cloth, role, "measured width", measured)
-    for role, (length, washed) in request.on_hand.items():
+    for role, (length, washed) in amounts.items():
 
         def on_hand(fabric: Fabric, length: float = length, washed: bool | None = washed) -> Fabric:
             return with_amount(fabric, length, washed)

@@ -129,3 +129,64 @@ def test_an_order_file_that_cannot_be_read_is_told(
         (folder / "order.toml").write_text(text, encoding="utf-8")
         assert _code(["plan", "order.toml", *QUICK]) == ExitCode.INPUT
         assert said in capsys.readouterr().err
+
+
+def test_several_garments_are_compared_and_charted_together(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As one; an order file asks the same, whatever its cloth."""
+    typed = ["apron.toml:S*2", "apron.toml:L"]
+    order = ["plan", *typed, *QUICK, "--json", "--save-order", "order.toml"]
+    assert _code(order) == ExitCode.DONE
+    (planned,) = json.loads(capsys.readouterr().out)["fabrics"]
+    told = []
+    for garments in (typed, ["order.toml"]):
+        compare = ["compare", *garments, "--width", "140cm", "--nap", "without", "--fold", "open"]
+        assert _code([*compare, "--effort", "quick", "--json"]) == ExitCode.DONE
+        told.append(capsys.readouterr().out)
+        chart = ["chart", *garments, "--width", "140cm", "--fold", "open", "--effort", "quick"]
+        assert _code([*chart, "--json"]) == ExitCode.DONE
+        told.append(capsys.readouterr().out)
+    assert told[:2] == told[2:]
+    (cell,) = json.loads(told[0])["cells"]
+    assert cell["length_mm"] == pytest.approx(planned["length_mm"], abs=0.01)
+    needs = json.loads(told[1])["needs"]
+    assert {need["size"] for need in needs} == {"together"}
+
+
+def test_a_role_of_one_garment_is_compared_by_itself(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Named as for a plan."""
+    compare = ["compare", "apron.toml:S", "apron.toml:L", "--role", "main@apron:L"]
+    rest = ["--width", "140cm", "--nap", "without", "--fold", "open", "--effort", "quick"]
+    assert _code([*compare, *rest, "--json"]) == ExitCode.DONE
+    (cell,) = json.loads(capsys.readouterr().out)["cells"]
+    assert cell["roles"] == ["main@apron L"]
+
+
+def test_an_order_file_is_checked(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Its own faults, then those of what it names; a sound one is told."""
+    order = folder / "order.toml"
+    texts = {
+        '[[garment]]\nname = "apron.toml"\nsize = "Q"\n': "there is no size 'Q'",
+        '[[garment]]\nname = "apron.toml"\ncount = 0\n': "garment[1].count",
+        '[[garment]]\nname = "apron.toml"\n': "no cloth for role 'main'",
+    }
+    for text, said in texts.items():
+        order.write_text(text, encoding="utf-8")
+        assert _code(["check", "order.toml"]) == ExitCode.INPUT
+        assert said in capsys.readouterr().out
+    order.write_text(f"cloth = {{ main = '140cm' }}\n{text}count = 2\n", encoding="utf-8")
+    assert _code(["check", "order.toml"]) == ExitCode.DONE
+    assert "order.toml: a sound order" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("command", [["pieces"], ["draw", "--out", "x.svg"], ["keep"]])
+def test_what_takes_one_garment_says_so(
+    folder: Path, command: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An order file is not read as a faulty garment."""
+    (folder / "order.toml").write_text('[[garment]]\nname = "apron.toml"\n', encoding="utf-8")
+    assert _code([command[0], "order.toml", *command[1:]]) == ExitCode.INPUT
+    assert "order.toml: is an order file" in capsys.readouterr().err

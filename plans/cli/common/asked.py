@@ -26,12 +26,29 @@ def read_garment(name: str, size: str | None = None) -> Garment:
     InputError
         With every fault of the file.
     """
-    from pieces.readers.shelf import find_garment
-
-    garment = read_any(find_garment(name), size)
+    garment = load_one(name, size)
     for question in garment.questions:
         click.echo(f"{question.kind}: {question}", err=True)
     return garment
+
+
+def load_one(name: str, size: str | None = None) -> Garment:
+    """Load a garment by name, file or drawing.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file.
+    """
+    from pieces.findings import Finding, InputError
+    from pieces.readers.shelf import find_garment
+    from plans.orders.order_file import says_order
+
+    path = find_garment(name)
+    if says_order(path):
+        fix = "name one of its garments; plan, compare and chart take all of it"
+        raise InputError([Finding(name, "is an order file, and no garment", fix=fix)])
+    return read_any(path, size)
 
 
 def open_stash(path: Path | None, units: str = System.METRIC.value) -> Stash:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -63,12 +63,20 @@ class SearchChoice:
     effort: str
     seed: int
 
+    def asked(self) -> dict[str, Any]:
+        """What answers depend on, by the names of the fields of a request."""
+        return asdict(self)
+
 
 @dataclass(frozen=True)
 class SharedSearchChoice(SearchChoice):
     """The same, and whose workers search: a cluster's by the address of its scheduler, or ours."""
 
     cluster: str | None
+
+    def asked(self) -> dict[str, Any]:
+        """Whose workers search changes no answer."""
+        return {name: value for name, value in super().asked().items() if name != "cluster"}
 
     @contextmanager
     def workers(self) -> Iterator[Workers | None]:

@@ -19,6 +19,8 @@ from plans.order import USUAL_ENDS_MM
 Command = Callable[..., Any]
 Decorator = Callable[[Command], Command]
 
+garments_argument = click.argument("garments", metavar="GARMENT...", nargs=-1, required=True)
+
 size_option = click.option(
     "--size", help="Size, where the garment file gives several.  [default: the drawn one]"
 )

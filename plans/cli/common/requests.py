@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +10,7 @@ import click
 from click.core import ParameterSource
 
 if TYPE_CHECKING:
+    from plans.cli.common.choices import CuttingChoice, SearchChoice
     from plans.orders.request import Request
 
 _OPTION_OF = {"system": "units"}
@@ -48,6 +49,11 @@ def request_of(garments: tuple[str, ...], size: str | None, asked: dict[str, Any
         raise click.UsageError(f"{files[0]} is an order file, which says the sizes itself")
     _refuse_answers("of garments in an order file")
     return _with_typed(read_order_file(Path(files[0])), asked)
+
+
+def cutting_asked(cutting: CuttingChoice, search: SearchChoice) -> dict[str, Any]:
+    """What a request says of how many are cut and how long is searched."""
+    return asdict(cutting) | search.asked()
 
 
 def _refuse_answers(which: str) -> None:
