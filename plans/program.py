@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import platform
+from dataclasses import fields, is_dataclass
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
+from typing import Any
 
 FIGURES = ("numpy", "shapely", "numba")
 """Libraries that figures come out of."""
@@ -34,3 +36,25 @@ def program() -> tuple[tuple[str, str], ...]:
         *libraries,
         ("code", sources()),
     )
+
+
+def fingerprint(*values: Any) -> str:
+    """Digest of the program and of values: of answers to equal ones, one will do.
+
+    Values are plain: frozen dataclasses, enums, tuples, sets, dictionaries, texts and numbers.
+    """
+    return hashlib.sha256(repr((sources(), *map(_spelt, values))).encode()).hexdigest()
+
+
+def _spelt(value: Any) -> str:
+    """Say all of a value, the same in every process: sets have no order of their own."""
+    if is_dataclass(value) and not isinstance(value, type):
+        told = (f"{one.name}={_spelt(getattr(value, one.name))}" for one in fields(value))
+        return f"{type(value).__name__}({', '.join(told)})"
+    if isinstance(value, (set, frozenset)):
+        return f"{{{', '.join(sorted(map(_spelt, value)))}}}"
+    if isinstance(value, (tuple, list)):
+        return f"({', '.join(map(_spelt, value))})"
+    if isinstance(value, dict):
+        return f"{{{', '.join(f'{_spelt(key)}: {_spelt(one)}' for key, one in value.items())}}}"
+    return repr(value)

@@ -54,9 +54,12 @@ HOUSES: dict[str, dict[str, set[str]]] = {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
         "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "batch": {
+            "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
+        },
         "cli": {
-            "nouns", "orders", "data", "words", "drawing", "folds", "answer", "outputs", "compare",
-            "leftover_use", "rescue", "full_size", "printing", "workers",
+            "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
+            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing",
         },
     },
 }  # fmt: skip

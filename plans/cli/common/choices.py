@@ -69,14 +69,10 @@ class SearchChoice:
 
 
 @dataclass(frozen=True)
-class SharedSearchChoice(SearchChoice):
-    """The same, and whose workers search: a cluster's by the address of its scheduler, or ours."""
+class ClusterChoice:
+    """Whose workers work: a cluster's, by the address of its scheduler, or this machine's."""
 
     cluster: str | None
-
-    def asked(self) -> dict[str, Any]:
-        """Whose workers search changes no answer."""
-        return {name: value for name, value in super().asked().items() if name != "cluster"}
 
     @contextmanager
     def workers(self) -> Iterator[Workers | None]:
@@ -94,6 +90,15 @@ class SharedSearchChoice(SearchChoice):
 
         with cluster_workers(self.cluster, lambda text: click.echo(text, err=True)) as workers:
             yield workers
+
+
+@dataclass(frozen=True)
+class SharedSearchChoice(ClusterChoice, SearchChoice):
+    """How long is searched, from which seed, and by whose workers."""
+
+    def asked(self) -> dict[str, Any]:
+        """What answers depend on; whose workers search changes none."""
+        return {name: value for name, value in super().asked().items() if name != "cluster"}
 
 
 @dataclass(frozen=True)
