@@ -15,7 +15,7 @@ MOST_GARMENTS = 100
 """Garments from one purchase, all together."""
 
 OWN = "@"
-"""Between a role and the garment that has cloth of its own for it: "lining@apron S"."""
+"""Typed between a role and the garment that has cloth of its own for it: "lining@apron:S"."""
 
 MOST_NAMES = 3
 """So many garments are named in the name of an outfit."""
@@ -155,7 +155,7 @@ def _own_name(role: str, owners: frozenset[str], parts: tuple[Ordered, ...]) -> 
     kind, _, text = role.rpartition(OWN)
     if len(parts) == 1:
         return kind
-    return f"{kind}{OWN}{next(iter(owners)) if len(owners) == 1 else text}"
+    return f"{kind} of {next(iter(owners)) if len(owners) == 1 else text}"
 
 
 def _in_own_cloth(

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
-from plans.cli.common.asked import load_one, read_garment
+from plans.cli.common.asked import load_one, read_garment, reading
 from plans.cli.common.choices import SharedSearchChoice, TableChoice, taken_into
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
@@ -125,7 +125,7 @@ def _orders(
     if request.source or request.makes * sum(asked.count for asked in request.garments) > 1:
         if sizes:
             raise click.UsageError("--size is for one garment; write NAME:SIZE of several")
-        order, _ = order_to_compare(request, (), read_garment)
+        order, _ = order_to_compare(request, (), reading())
         return {TOGETHER: order}, order.garment.title
     drawn = read_garment(first.name, first.size)
     wanted = sizes or ((first.size,) if first.size else drawn.sizes) or (None,)

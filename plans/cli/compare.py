@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
-from plans.cli.common.asked import read_garment
+from plans.cli.common.asked import reading
 from plans.cli.common.choices import (
     CuttingChoice,
     SharedSearchChoice,
@@ -179,7 +179,7 @@ def command(
     named = _named(cloth, about.stash)
     typed = [*roles, *(role for role, _ in named if role is not None)]
     asked = cutting_asked(cutting, search) | {"system": about.system}
-    order, called = order_to_compare(request_of(garments, size, asked), typed, read_garment)
+    order, called = order_to_compare(request_of(garments, size, asked), typed, reading())
     plain = wanted.cloths(order.system, bool(cloth))
     groups = [tuple(called(role).split("+")) for role in roles]
     others = [(role if role is None else called(role), fabric) for role, fabric in named]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plans.cli.common.asked import ClothChoice, open_stash, read_garment
+from plans.cli.common.asked import ClothChoice, open_stash, reading
 from plans.cli.common.choices import CuttingChoice, SearchChoice, taken_into
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
@@ -173,7 +173,6 @@ def command(
     from pieces.lengths import System
     from plans.cli.common.progress import progress_line
     from plans.cli.common.requests import cutting_asked, request_of, save_order
-    from plans.folds.jobs import require_cloth
     from plans.folds.on_hand import ShortageError
     from plans.orders.making import order_of
     from plans.orders.planning import plan_order
@@ -193,13 +192,12 @@ def command(
             "system": System(output.units),
         },
     )
-    order = order_of(request, wanted.stash, read_garment)
+    order = order_of(request, wanted.stash, reading())
     name = Path(request.source).stem if request.source else order.garment.name
     folder = output.folder(name)
     if folder is not None:
         check_target(folder)
     if output.save_order is not None:
-        require_cloth(order)
         save_order(request, output.save_order)
     if request.leftovers:
         _tell_if_empty(wanted.stash)

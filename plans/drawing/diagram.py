@@ -11,6 +11,7 @@ from shapely.geometry import LineString, Polygon
 from pieces.geometry_types import Point, Ring
 from pieces.lengths import System
 from plans.drawing import look
+from plans.drawing.fills import fill_of, told_by_fill
 from plans.drawing.label_places import Labelled, PlacedLabel, Places
 from plans.drawing.labels import LabelSpot
 from plans.drawing.leftovers.leftover_marks import draw_leftovers, leftover_labels
@@ -63,11 +64,12 @@ def draw_section(
     _flaws(axes, entry, section, low, high)
     regions = draw_leftovers(axes, entry, index, low, high)
     shown = pieces_shown(entry, index, low, high)
+    told = told_by_fill(entry)
+    fills = {one.number: fill_of(told, one) for one in shown}
     for placed in shown:
-        _outline(axes, entry, placed, low, high)
+        _outline(axes, fills[placed.number], placed, low, high)
     draw_repeat(axes, entry, index, low, high)
     places = label_room(entry, index, scale, low, high)
-    fills = {one.number: look.role_fill(entry.roles, one.role) for one in shown}
     for label in places.labels():
         draw_label(axes, label, fills[label.number])
     for label in pin_spots(shown, places, system, low, high):
@@ -177,13 +179,13 @@ def _flaws(axes: Axes, entry: FabricPlan, section: SectionPlan, low: float, high
                     )  # fmt: skip
 
 
-def _outline(axes: Axes, entry: FabricPlan, placed: PlacedPiece, low: float, high: float) -> None:
+def _outline(axes: Axes, fill: str, placed: PlacedPiece, low: float, high: float) -> None:
     from matplotlib.patches import Polygon as Patch
 
     for ring in _clipped(placed.outline, low, high):
         axes.add_patch(
             Patch(
-                ring, closed=True, facecolor=look.role_fill(entry.roles, placed.role),
+                ring, closed=True, facecolor=fill,
                 edgecolor="#8d8d8d" if placed.face_down else look.INK, linewidth=0.0,
                 hatch=look.FACE_DOWN_HATCH if placed.face_down else None, zorder=3,
             )

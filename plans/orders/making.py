@@ -19,6 +19,8 @@ from pieces.drafting.outfit import (
 from pieces.drawings.loading import load_any
 from pieces.errors import PieceError
 from pieces.readers.shelf import find_garment
+from plans.errors import ContradictionError
+from plans.folds.jobs import require_cloth
 from plans.order import Order
 from plans.orders.cloth import as_known, cloth_by_role, in_order_file
 from plans.orders.request import Request
@@ -57,12 +59,17 @@ def order_of(request: Request, stash: Path | None = None, load: Load = load_by_n
     cloth = cloth_by_role(
         ((outfit.roles(roles), text) for roles, text in named), stash, request.source
     )
-    known = as_known(
-        cloth,
-        {outfit.roles(role): width for role, width in request.measured_width.items()},
-        {outfit.roles(role): amount for role, amount in request.on_hand.items()},
-    )
-    return _order(request, outfit, known)
+    try:
+        known = as_known(
+            cloth,
+            {outfit.roles(role): width for role, width in request.measured_width.items()},
+            {outfit.roles(role): amount for role, amount in request.on_hand.items()},
+        )
+        order = _order(request, outfit, known)
+        require_cloth(order)
+    except ContradictionError as error:
+        raise in_order_file(request.source, "cloth", error) from error
+    return order
 
 
 def order_to_compare(

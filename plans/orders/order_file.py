@@ -40,6 +40,9 @@ KEYS = (
 )  # fmt: skip
 GARMENT_KEYS = ("name", "size", "count", "called", "cloth")
 
+LONGEST_NAME = 40
+"""Letters of what a garment is called: they are drawn on its pieces."""
+
 NAME_WORDS = 'write name = "apron" (a name on the shelf, or a file)'
 
 EFFORTS = ("quick", "normal", "thorough")
@@ -132,9 +135,23 @@ def _garment(entry: Table, path: Path) -> GarmentAsked:
         name=_garment_name(entry, path),
         size=entry.text("size") or None,
         count=_count(entry, "count"),
-        called=" ".join(entry.text("called").split()),
+        called=_called(entry),
         cloth=_cloth(entry, path),
     )
+
+
+def _called(entry: Table) -> str:
+    """What people call it, which stands before the name of each piece."""
+    called = " ".join(entry.text("called").split())
+    if any(sign in called for sign in "+@:*") or len(called) > LONGEST_NAME:
+        shown = called if len(called) <= LONGEST_NAME else f"{called[:LONGEST_NAME]}..."
+        entry.fault(
+            "called",
+            f"'{shown}' cannot stand before the names of pieces",
+            f"up to {LONGEST_NAME} letters, without + @ : and *",
+        )
+        return ""
+    return called
 
 
 def _garment_name(entry: Table, path: Path) -> str:

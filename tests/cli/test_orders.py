@@ -162,7 +162,7 @@ def test_a_role_of_one_garment_is_compared_by_itself(
     rest = ["--width", "140cm", "--nap", "without", "--fold", "open", "--effort", "quick"]
     assert _code([*compare, *rest, "--json"]) == ExitCode.DONE
     (cell,) = json.loads(capsys.readouterr().out)["cells"]
-    assert cell["roles"] == ["main@apron L"]
+    assert cell["roles"] == ["main of apron L"]
 
 
 def test_an_order_file_is_checked(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,10 +27,23 @@ def read_garment(name: str, size: str | None = None) -> Garment:
     InputError
         With every fault of the file.
     """
-    garment = load_one(name, size)
-    for question in garment.questions:
-        click.echo(f"{question.kind}: {question}", err=True)
-    return garment
+    return reading()(name, size)
+
+
+def reading() -> Callable[[str, str | None], Garment]:
+    """Return what loads garments as `read_garment`, and prints what is doubtful in several once."""
+    told: set[str] = set()
+
+    def read(name: str, size: str | None) -> Garment:
+        garment = load_one(name, size)
+        for question in garment.questions:
+            text = f"{question.kind}: {question}"
+            if text not in told:
+                told.add(text)
+                click.echo(text, err=True)
+        return garment
+
+    return read
 
 
 def load_one(name: str, size: str | None = None) -> Garment:

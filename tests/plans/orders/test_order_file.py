@@ -122,8 +122,8 @@ cloth = { main = "demo-linen" }
         '"140cm" }', '"140cm", "main@apron:M" = "demo-linen" }'
     )
     orders = [order_of(read_order_file(written(tmp_path, text))) for text in (inside, head)]
-    assert orders[0].garment.roles == ("main", "main@apron M")
-    assert orders[0].cloth["main@apron M"].name == "demo-linen"
+    assert orders[0].garment.roles == ("main", "main of apron M")
+    assert orders[0].cloth["main of apron M"].name == "demo-linen"
     assert orders[0] == orders[1]
 
 
@@ -170,6 +170,8 @@ ONE = '[[garment]]\nname = "apron.toml"\n'
         (f"{ONE}count = true\n", "count: true is no number of garments"),
         (f'{ONE}count = "two"\n', 'count: "two" is no number of garments (write count = 2)'),
         (f"{ONE}count = 1.5\n", "count: 1.5 is no number of garments"),
+        (f"{ONE}called = 'a+b'\n", "called: 'a+b' cannot stand before the names of pieces"),
+        (f"{ONE}called = '{'long ' * 20}'\n", "called: 'long long"),
         (f"makes = 0\n{ONE}", "makes: 0 is no number of garments"),
         (f"{ONE}sise = 'S'\n", "unknown key 'sise' (did you mean 'size'?)"),
         (f"efort = 'quick'\n{ONE}", "order.toml:1, efort: unknown key 'efort'"),
@@ -215,6 +217,12 @@ def test_every_fault_is_told_at_once(tmp_path: Path) -> None:
         (f"cloth = {{ main = 'demo-linnen' }}\n{ONE}", InputError, "did you mean 'demo-linen'"),
         (f"cloth = {{ main = 'demo-linnen' }}\n{ONE}", InputError, "order.toml, cloth.main"),
         (f"on_hand = {{ main = '2 m' }}\n{ONE}", ContradictionError, "role 'main' has no cloth"),
+        (ONE, ContradictionError, "order.toml, cloth: garment 'apron': no cloth for role 'main'"),
+        (
+            f"cloth = {{ main = '90cm', lining = '90cm' }}\n{ONE}",
+            ContradictionError,
+            "cloth for role 'lining', which no piece is cut in; its roles are 'main'",
+        ),
         (ONE + ONE, ContradictionError, "'apron M' is asked for twice"),
         (f"makes = 60\n{ONE}count = 2\n", ContradictionError, "120 garments in all"),
         (
