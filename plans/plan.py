@@ -11,6 +11,7 @@ from fabrics.lay_edges import EdgeName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
 from layout.bounds.bound import BoundKind, Share
+from layout.effort import LEAST_MEMBERS
 from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
@@ -258,6 +259,8 @@ class Plan:
     savings: tuple[Saving, ...] = ()
     garments: tuple[PlannedGarment, ...] = ()
     """What is cut together, if that is more than one garment."""
+    members: int = LEAST_MEMBERS
+    """How many searched together: with this many and the same seed it is the same plan again."""
 
     @property
     def complete(self) -> bool:

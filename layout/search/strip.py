@@ -201,7 +201,7 @@ class _StripSearch:
         for section, model, state in self._to_deepen(self.best):
             work = self.effort.evaluations * len(state.x) // total
             found = separate_section(
-                model, state, work, self.seed, self.stop, self.task.executor,
+                model, state, work, self.seed, self.effort.members, self.stop, self.task.executor,
                 self._enough(section), self._section_offer(model, section),
             )  # fmt: skip
             self._settle(model, section, found)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import asdict, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,10 +11,11 @@ import click
 
 from fabrics.spread import Fold
 from plans.cli.common.asked import load_one, read_garment, reading
-from plans.cli.common.choices import SearchChoice, TableChoice, taken_into
+from plans.cli.common.choices import SharedSearchChoice, TableChoice, taken_into
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
+    cluster_option,
     csv_option,
     ends_option,
     fold_names,
@@ -56,8 +57,9 @@ TOGETHER = "together"
 )
 @json_option()
 @csv_option
+@cluster_option
 @paper_option
-@taken_into(search=SearchChoice, table=TableChoice)
+@taken_into(search=SharedSearchChoice, table=TableChoice)
 def command(
     garments: tuple[str, ...],
     sizes: tuple[str, ...],
@@ -66,7 +68,7 @@ def command(
     ends: float,
     out: Path | None,
     paper: str,
-    search: SearchChoice,
+    search: SharedSearchChoice,
     table: TableChoice,
 ) -> int:
     """Chart what each size needs, by width and nap, in metres and in yards.
@@ -93,9 +95,9 @@ def command(
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint="--width") from error
     allowed = tuple(Fold(name) for name in folds)
-    with step_line(sys.stderr) as on_step:
+    with search.workers() as workers, step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(
-            orders, cloths, allowed, first.effort, ResultCache(), on_step
+            orders, cloths, allowed, first.effort, ResultCache(), on_step, workers
         )
     title = f"{title}: cloth needed"
     basis = note(first.ends, first.effort)
@@ -112,13 +114,13 @@ def command(
 
 
 def _orders(
-    garments: tuple[str, ...], sizes: tuple[str, ...], ends: float, search: SearchChoice
+    garments: tuple[str, ...], sizes: tuple[str, ...], ends: float, search: SharedSearchChoice
 ) -> tuple[dict[str, Order], str]:
     """What is made, by what its line of the chart is called, and the title of all of it."""
     from plans.cli.common.requests import request_of
     from plans.orders.making import order_to_compare
 
-    request = request_of(garments, None, {"ends": ends, **asdict(search)})
+    request = request_of(garments, None, {"ends": ends, **search.asked()})
     first = request.garments[0]
     if request.source or request.makes * sum(asked.count for asked in request.garments) > 1:
         if sizes:

@@ -13,7 +13,7 @@ from fabrics.spread import Fold
 from plans.cli.common.asked import reading
 from plans.cli.common.choices import (
     CuttingChoice,
-    SearchChoice,
+    SharedSearchChoice,
     StashChoice,
     TableChoice,
     taken_into,
@@ -21,6 +21,7 @@ from plans.cli.common.choices import (
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
+    cluster_option,
     csv_option,
     ends_option,
     fold_names,
@@ -132,11 +133,12 @@ class PlainChoice:
 )
 @json_option()
 @csv_option
+@cluster_option
 @stash_option
 @drawing_options
 @system_option
 @taken_into(
-    wanted=PlainChoice, cutting=CuttingChoice, search=SearchChoice, table=TableChoice,
+    wanted=PlainChoice, cutting=CuttingChoice, search=SharedSearchChoice, table=TableChoice,
     about=StashChoice,
 )  # fmt: skip
 def command(
@@ -148,7 +150,7 @@ def command(
     chart: Path | None,
     wanted: PlainChoice,
     cutting: CuttingChoice,
-    search: SearchChoice,
+    search: SharedSearchChoice,
     table: TableChoice,
     about: StashChoice,
 ) -> int:
@@ -182,8 +184,10 @@ def command(
     groups = [tuple(called(role).split("+")) for role in roles]
     others = [(role if role is None else called(role), fabric) for role, fabric in named]
     questions = questions_for(order, groups, plain, others, [Fold(name) for name in folds])
-    with step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(questions, order.effort, ResultCache(), on_step=on_step)
+    with search.workers() as workers, step_line(sys.stderr) as on_step:
+        cells, interrupted = compare(
+            questions, order.effort, ResultCache(), workers, on_step=on_step
+        )
     price = price_words(wanted.asked_price(order.system), plain, order.system)
     print_table(
         table,

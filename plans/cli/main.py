@@ -17,6 +17,7 @@ COMMANDS = {
     "plan": ("plans.cli.plan", "Plan how garments' pieces lie, and how much cloth to buy."),
     "compare": ("plans.cli.compare", "Compare cloths, folds and nap before buying."),
     "chart": ("plans.cli.chart", "Chart what each size needs, for the back of a pattern."),
+    "batch": ("plans.cli.batch", "Plan every order file of a folder."),
     "stash": ("plans.cli.stash", "Keep cloth on hand and leftovers."),
     "cut": ("plans.cli.cut", "Record that a plan was cut, or undo that."),
     "uses": ("plans.cli.uses", "Tell what a leftover is good for."),

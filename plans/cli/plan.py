@@ -21,6 +21,7 @@ from plans.cli.common.options import (
     json_option,
     makes_option,
     margin_option,
+    members_option,
     paper_option,
     search_options,
     size_option,
@@ -42,6 +43,13 @@ class LeftoverChoice:
     leftovers: bool
     leftover_size: str
     leftover_neck: float
+
+
+@dataclass(frozen=True)
+class MembersChoice(SearchChoice):
+    """The same, and how many search side by side."""
+
+    members: int | None
 
 
 @dataclass(frozen=True)
@@ -118,6 +126,7 @@ class OutputChoice:
     help="Width below which what is left is parted.  [default: 5 cm]",
 )
 @search_options("How long to search.", seed="Same seed, same plan.")
+@members_option
 @stash_option
 @system_option
 @paper_option
@@ -135,7 +144,7 @@ class OutputChoice:
     wanted=ClothChoice,
     cutting=CuttingChoice,
     keeping=LeftoverChoice,
-    search=SearchChoice,
+    search=MembersChoice,
     output=OutputChoice,
 )
 def command(
@@ -146,7 +155,7 @@ def command(
     wanted: ClothChoice,
     cutting: CuttingChoice,
     keeping: LeftoverChoice,
-    search: SearchChoice,
+    search: MembersChoice,
     output: OutputChoice,
 ) -> int:
     """Plan how garments' pieces lie, and how much cloth to buy.

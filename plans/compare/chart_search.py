@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from concurrent.futures import Executor
 
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
@@ -24,6 +25,7 @@ def search_needs(
     effort: str,
     store: ResultCache | None = None,
     on_step: OnStep | None = None,
+    executor: Executor | None = None,
 ) -> tuple[list[SizeNeed], bool]:
     """Work out what each size needs; return that and whether the user interrupted.
 
@@ -38,12 +40,14 @@ def search_needs(
     effort : str
     store : ResultCache, optional
     on_step : callable, optional
+    executor : Executor, optional
+        Processes of this machine unless given.
     """
     asked: dict[str, list[Question]] = {}
     for size, order in orders.items():
         asked[size] = questions_for(order, (), cloths, folds=folds or DEFAULT_FOLDS)
     questions = [question for mine in asked.values() for question in mine]
-    cells, interrupted = compare(questions, effort, store, on_step=on_step, every_cloth=True)
+    cells, interrupted = compare(questions, effort, store, executor, on_step, every_cloth=True)
     needs: list[SizeNeed] = []
     at = 0
     for size, mine in asked.items():

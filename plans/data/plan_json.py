@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from layout.effort import LEAST_MEMBERS, MOST_MEMBERS
 from pieces.files.json_file import MOST_FINDINGS, Fields, shown
 from pieces.files.kinds import FLAG, LONG_TEXTS, TEXT, TEXTS, FigureError, always, each, whole
 from pieces.files.record import WHOLE, Entry, Record
@@ -43,6 +44,7 @@ PLAN = Record(
         Entry("fabrics", each(FABRIC_PLAN)),
         Entry("on_leftovers", each(CUT), older=()),
         Entry("savings", each(SAVING), older=()),
+        Entry("members", whole(1, MOST_MEMBERS), older=LEAST_MEMBERS, spared=True),
         Entry("garments", each(PLANNED), older=(), spared=True),
     ),
 )

@@ -171,11 +171,12 @@ def deepen(
 
     rival = result.rival
     if rival is not None and effort.evaluations > Effort.BRISK.evaluations:
-        result = searched(result, Effort.BRISK)
+        brisk = replace(Effort.BRISK, members=effort.members)
+        result = searched(result, brisk)
         ended = result.layout.ended_by
         at_its_bound = ended in (EndedBy.BOUND, EndedBy.TARGET) and may_better(job, rival, result)
         if ended is EndedBy.EFFORT or at_its_bound:
-            other = searched(rival, Effort.BRISK)
+            other = searched(rival, brisk)
             result = min((result, other), key=RANK)
             if other.layout.ended_by is EndedBy.INTERRUPT:
                 # Whichever is better: the user wants no more.

@@ -20,6 +20,7 @@ from plans.folds.fold_search import screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.leftovers import find_leftovers
+from plans.folds.levels import members_for
 from plans.folds.on_hand import needed
 from plans.folds.outcome import FoldResult
 from plans.leftover_use.assignment import Assignment, assign, job_for_rest
@@ -84,6 +85,7 @@ def plan_with_leftovers(
         cautions=cautions_for(order.garment),
         on_leftovers=tuple(cut for answer in answers for cut in answer.cuts),
         savings=tuple(saving for answer in answers for saving in answer.savings),
+        members=members_for(order.effort, order.members),
     )
     return told_apart(plan, order)
 

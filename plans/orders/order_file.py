@@ -24,6 +24,7 @@ from typing import Any
 
 from fabrics.shelf import all_names as fabric_names
 from fabrics.spread import Fold
+from layout.effort import MOST_MEMBERS
 from pieces.files.toml_file import Table, as_typed, list_findings, load_sound, read_toml
 from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError, System
@@ -35,7 +36,7 @@ from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 KEYS = (
     "title", "units", "garment", "cloth", "measured_width", "on_hand", "fold", "makes", "gap",
     "ends", "margin", "leftovers", "leftover_size", "leftover_neck", "nap_optional", "effort",
-    "seed", "figures",
+    "seed", "members", "figures",
 )  # fmt: skip
 GARMENT_KEYS = ("name", "size", "count", "called", "cloth")
 
@@ -96,6 +97,7 @@ def _read(path: Path) -> tuple[Request | None, list[Finding]]:
         margin=_length(table, "margin", Request.margin),
         effort=table.text("effort", Request.effort, EFFORTS),
         seed=_whole(table, "seed", Request.seed),
+        members=_members(table),
         leftover_size=_size(table, "leftover_size", Request.leftover_size),
         leftover_neck=_length(table, "leftover_neck", Request.leftover_neck),
         nap_optional=table.flag("nap_optional"),
@@ -278,6 +280,19 @@ def _whole(table: Table, field: str, default: int) -> int:
     if not _is_whole(value):
         table.fault(field, f"{_short(value)} is no whole number", f"write {field} = {default}")
         return default
+    return int(value)
+
+
+def _members(table: Table) -> int | None:
+    """How many members search; None if the file does not say."""
+    if not table.has("members"):
+        return None
+    value = table.data["members"]
+    if not _is_whole(value) or not 1 <= value <= MOST_MEMBERS:
+        table.fault(
+            "members", f"{_short(value)} is no number of members", f"from 1 to {MOST_MEMBERS}"
+        )
+        return None
     return int(value)
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from concurrent.futures import Executor
+from dataclasses import dataclass
 from pathlib import Path
 
+from fabrics.stash.records import Bolt, LeftoverRecord
 from plans.answer.planner import plan_garment
 from plans.order import OnProgress, Order
 from plans.orders.making import order_of
@@ -40,12 +42,44 @@ def plan_order(
     StashError
         If the stash cannot be read.
     """
+    return plan_with(order, at_hand(request, stash), on_progress, executor)
+
+
+@dataclass(frozen=True)
+class AtHand:
+    """What is in the stash, to be used first."""
+
+    leftovers: tuple[LeftoverRecord, ...]
+    bolts: tuple[Bolt, ...]
+
+
+def at_hand(request: Request, stash: Path | None = None) -> AtHand | None:
+    """Return what is in the stash if a request says that it is used; None if it does not.
+
+    Raises
+    ------
+    StashError
+        If the stash cannot be read.
+    """
     if not request.leftovers:
-        return plan_garment(order, on_progress, executor)
+        return None
     from fabrics.stash.place import default_stash_path
     from fabrics.stash.store import Stash
-    from plans.leftover_use.planning import plan_with_leftovers
 
     with Stash(stash or default_stash_path(), system=request.system) as base:
-        there, bolts = base.leftovers(), base.bolts()
-    return plan_with_leftovers(order, there, on_progress, executor, bolts=bolts)
+        return AtHand(tuple(base.leftovers()), tuple(base.bolts()))
+
+
+def plan_with(
+    order: Order,
+    stash: AtHand | None,
+    on_progress: OnProgress | None = None,
+    executor: Executor | None = None,
+) -> Plan:
+    """Plan an order, on what is in the stash if that is used; raises as `plan_garment`."""
+    if stash is None:
+        return plan_garment(order, on_progress, executor)
+    from plans.leftover_use.planning import plan_with_leftovers
+
+    leftovers, bolts = list(stash.leftovers), list(stash.bolts)
+    return plan_with_leftovers(order, leftovers, on_progress, executor, bolts=bolts)

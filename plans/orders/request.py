@@ -64,6 +64,7 @@ class Request:
     margin: float = 0.0
     effort: str = Order.effort
     seed: int = Order.seed
+    members: int | None = Order.members
     leftover_size: tuple[float, float] = Order.leftover_size
     leftover_neck: float = Order.leftover_neck
     nap_optional: bool = False

@@ -53,7 +53,7 @@ def request_of(garments: tuple[str, ...], size: str | None, asked: dict[str, Any
 
 def cutting_asked(cutting: CuttingChoice, search: SearchChoice) -> dict[str, Any]:
     """What a request says of how many are cut and how long is searched."""
-    return asdict(cutting) | asdict(search)
+    return asdict(cutting) | search.asked()
 
 
 def _refuse_answers(which: str) -> None:
@@ -93,7 +93,7 @@ def _over(said: dict[str, Any], typed: dict[str, Any]) -> dict[str, Any]:
 
 
 def save_order(request: Request, path: Path) -> None:
-    """Write a request as an order file that says the same.
+    """Write a request as an order file that says the same, on a machine of more cores, too.
 
     Raises
     ------
@@ -102,6 +102,7 @@ def save_order(request: Request, path: Path) -> None:
     FolderError
         If the disk refuses.
     """
+    from plans.folds.levels import members_for
     from plans.orders.order_text import order_text
     from plans.outputs.keeping import put_file
 
@@ -110,6 +111,8 @@ def save_order(request: Request, path: Path) -> None:
     _refuse_answers("of garments in an order file")
     if not path.parent.is_dir():
         raise click.BadParameter(f"there is no folder '{path.parent}'", param_hint="--save-order")
+    if request.effort != "quick":
+        request = replace(request, members=members_for(request.effort, request.members))
     content = order_text(request, path.parent).encode()
     if not put_file(content, path, False) and path.read_bytes() != content:
         raise click.BadParameter(
