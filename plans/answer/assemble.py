@@ -133,16 +133,19 @@ def _sections(job: FabricJob, chosen: FoldResult, used: list[int]) -> tuple[Sect
         spread = section.spread
         before = 0.0 if k == used[0] else job.ends / 2.0
         after = job.ends if k == used[-1] else job.ends / 2.0
+        start = span.start + job.ends / 2.0
+        place = start + span.lay_length if section.fold_at else None
         result.append(
             SectionPlan(
                 name=section.name,
                 spread=spread,
                 extent=chosen.layout.extents[k],
                 lay_length=span.lay_length,
-                start=span.start + job.ends / 2.0,
+                start=start,
                 cloth_from=span.begin + before,
                 cloth_to=span.end + after,
-                how=how_to_fold(spread, job.system),
+                how=how_to_fold(spread, job.system, place),
+                folded_at=place,
             )
         )
     return tuple(result)

@@ -156,6 +156,7 @@ SECTION: Record[dict[str, Any]] = Record(
         Entry("lay_length_mm", LENGTH, "lay_length"),
         Entry("start_mm", LENGTH, "start"),
         Entry("how", LONG_TEXT),
+        Entry("folded_at_mm", WORKED_OUT.optional(), "folded_at", older=None, spared=True),
     ),
 )
 """What is read of it is spread only when its cloth is known."""
