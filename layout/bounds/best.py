@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from enum import Enum
+
 from layout.bounds.area import area_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
@@ -13,23 +15,33 @@ from layout.bounds.widths import AS_GOOD_MM, Weights
 from layout.strip_problem import StripProblem
 
 
-def best_bound(problem: StripProblem, closely: bool = False) -> Bound:
+class Care(Enum):
+    """How much work a bound is worth."""
+
+    GLANCE = 0
+    """Area, longest piece and fold edges: next to nothing."""
+    USUAL = 1
+    """Also what lies side by side: some milliseconds."""
+    CLOSE = 2
+    """Also a linear programme: tens of milliseconds."""
+
+
+def best_bound(problem: StripProblem, care: Care = Care.GLANCE) -> Bound:
     """Return the greatest of the bounds of a strip problem."""
     return greatest(
-        longest_bound(problem), fold_edge_bound(problem), relaxed_bound(relaxed(problem), closely)
+        longest_bound(problem), fold_edge_bound(problem), relaxed_bound(relaxed(problem), care)
     )
 
 
-def relaxed_bound(relaxation: Relaxation, closely: bool = False) -> Bound:
-    """Return the greatest of the bounds that follow from a relaxation.
-
-    `closely` also solves a linear programme, which takes tens of milliseconds.
-    """
-    weights = Weights(relaxation)
-    weighing = weights.best()
-    bounds = [area_bound(relaxation), rows_bound(relaxation), weights.bound(weighing)]
-    if closely:
-        bounds.append(slices_bound(weights, weighing))
+def relaxed_bound(relaxation: Relaxation, care: Care) -> Bound:
+    """Return the greatest of the bounds that follow from a relaxation."""
+    bounds = [area_bound(relaxation)]
+    if care is not Care.GLANCE:
+        weights = Weights(relaxation)
+        weighing = weights.best()
+        bounds += [rows_bound(relaxation), weights.bound(weighing)]
+        if care is Care.CLOSE:
+            bounds.append(slices_bound(weights, weighing))
     return greatest(*bounds)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layout.bounds.best import greatest, relaxed_bound
+from layout.bounds.best import Care, greatest, relaxed_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import longest_bound
@@ -14,16 +14,29 @@ from plans.folds.variants import split_demands
 from plans.problem.joins import MOST_PARTS, can_split
 from plans.problem.problem_builder import Misfit
 
+MOST_KNOWN = 100
+"""Bounds that are kept, since a search asks for that of a variant several times."""
 
-def bound_of(job: FabricJob, variant: Variant, closely: bool = False) -> Bound:
+_KNOWN: dict[tuple[int, Care], tuple[Variant, FabricJob, Bound]] = {}
+"""By identity: a variant holds thousands of points, and one that is kept lives on."""
+
+
+def bound_of(job: FabricJob, variant: Variant, care: Care = Care.USUAL) -> Bound:
     """Best lower bound on the cloth length (mm) that the spread allows, whatever is paired.
 
     Strips lie in as many parts as the variant cuts them in; see `least_bound`.
     """
+    known = _KNOWN.get((id(variant), care))
+    if known is not None and known[0] is variant and known[1] is job:
+        return known[2]
     wide = job.every_place(variant.demands, variant.built)
-    return greatest(
-        longest_bound(wide), fold_edge_bound(wide), relaxed_bound(relaxed_copies(wide), closely)
+    bound = greatest(
+        longest_bound(wide), fold_edge_bound(wide), relaxed_bound(relaxed_copies(wide), care)
     )
+    if len(_KNOWN) >= MOST_KNOWN:
+        _KNOWN.clear()
+    _KNOWN[id(variant), care] = variant, job, bound
+    return bound
 
 
 def least_bound(job: FabricJob, variant: Variant) -> Bound:
@@ -34,9 +47,9 @@ def least_bound(job: FabricJob, variant: Variant) -> Bound:
     """
     most = _most_parts(job)
     if all(count == 1 for count in most.values()):
-        return bound_of(job, variant, closely=True)
+        return bound_of(job, variant, Care.CLOSE)
     wide = _solid(job, variant, most)
-    bounds = [fold_edge_bound(wide), relaxed_bound(_relaxation(job, wide, most), closely=True)]
+    bounds = [fold_edge_bound(wide), relaxed_bound(_relaxation(job, wide, most), Care.CLOSE)]
     short = split_demands(job, most)
     parted = job.built(short, variant.sections, (0,) * len(short))
     if not isinstance(parted, Misfit):
