@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.bounds.profile import Profile
 from layout.bounds.relaxation import SLACK_MM, Way
+from pieces.geometry_types import FloatArray
 
 MOST_BARS = 8
 """Bars of one piece; neighbours of nearly one width are taken together."""
@@ -53,9 +53,8 @@ def barred(way: Way, radius: float, grid: float) -> Barred | None:
     profile = way.whole
     if profile is None:
         return None
-    extent = float(profile.lengths.sum())
-    lines = math.floor((extent + 2.0 * radius - SLACK_MM) / grid)
-    widths = np.array([_width(profile, radius, k * grid, grid) for k in range(lines)])
+    widths = profile.by_cells(grid, radius)
+    lines = len(widths)
     begin, end = way.edge_range
     edge = (0, 0)
     if way.edge is not None:
@@ -64,18 +63,7 @@ def barred(way: Way, radius: float, grid: float) -> Barred | None:
     return Barred(lines, _together(np.floor(np.maximum(widths - SLACK_MM, 0.0))), edge)
 
 
-def _width(profile: Profile, radius: float, begin: float, grid: float) -> float:
-    """Least width (mm) over a cell of the outline blown up, which begins half a gap earlier."""
-    end = begin + grid
-    wider = profile.least_within(begin - radius, end - radius)
-    if wider > 0.0:
-        wider += 2.0 * radius
-    earlier = profile.least_within(begin, end)
-    later = profile.least_within(begin - 2.0 * radius, end - 2.0 * radius)
-    return max(wider, earlier, later)
-
-
-def _together(widths: np.ndarray[tuple[int], np.dtype[np.float64]]) -> tuple[Bar, ...]:
+def _together(widths: FloatArray) -> tuple[Bar, ...]:
     """Bars of a row of widths: neighbours whose joining loses least are joined first."""
     runs = [[k, 1, float(width)] for k, width in enumerate(widths)]
     while len(runs) > 1:

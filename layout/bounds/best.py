@@ -7,12 +7,16 @@ from enum import Enum
 from layout.bounds.area import area_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
+from layout.bounds.lines import lines_bound
 from layout.bounds.longest import longest_bound
 from layout.bounds.relaxation import Relaxation, relaxed
 from layout.bounds.rows import rows_bound
 from layout.bounds.slices import slices_bound
 from layout.bounds.widths import AS_GOOD_MM, Weights
 from layout.strip_problem import StripProblem
+
+MOST_ABOVE = 2.0
+"""Lines are not expected to prove more than so many times what is known."""
 
 
 class Care(Enum):
@@ -28,13 +32,16 @@ class Care(Enum):
 
 def best_bound(problem: StripProblem, care: Care = Care.GLANCE) -> Bound:
     """Return the greatest of the bounds of a strip problem."""
-    return greatest(
-        longest_bound(problem), fold_edge_bound(problem), relaxed_bound(relaxed(problem), care)
-    )
+    longest = longest_bound(problem)
+    beside = relaxed_bound(relaxed(problem), care, longest.length)
+    return greatest(longest, fold_edge_bound(problem), beside)
 
 
-def relaxed_bound(relaxation: Relaxation, care: Care) -> Bound:
-    """Return the greatest of the bounds that follow from a relaxation."""
+def relaxed_bound(relaxation: Relaxation, care: Care, longest: float = 0.0) -> Bound:
+    """Return the greatest of the bounds that follow from a relaxation.
+
+    `longest` (mm of cloth) is a bound that is known already.
+    """
     bounds = [area_bound(relaxation)]
     if care is not Care.GLANCE:
         weights = Weights(relaxation)
@@ -42,6 +49,8 @@ def relaxed_bound(relaxation: Relaxation, care: Care) -> Bound:
         bounds += [rows_bound(relaxation), weights.bound(weighing)]
         if care is Care.CLOSE:
             bounds.append(slices_bound(weights, weighing))
+            known = max(longest, *(bound.length for bound in bounds))
+            bounds.append(lines_bound(relaxation, known, MOST_ABOVE * known))
     return greatest(*bounds)
 
 

@@ -279,7 +279,14 @@ def _edge_of(problem: StripProblem, slot: Slot) -> tuple[int, int] | None:
     edge = problem.fold_edge(slot)
     if slot.fold_edge is None or edge is None or not edge.along:
         return None
-    return slot.section, slot.fold_edge
+    zone = problem.spread(slot).zones[slot.zone]
+    edges = [
+        other
+        for other in problem.spread(slot).fold_edges
+        if other.along and set(other.plies) <= set(zone.plies)
+    ]
+    # Arguments about folds take it that a zone lies along one.
+    return (slot.section, slot.fold_edge) if len(edges) == 1 else None
 
 
 def _alike(pose: Pose) -> Pose:

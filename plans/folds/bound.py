@@ -30,9 +30,9 @@ def bound_of(job: FabricJob, variant: Variant, care: Care = Care.USUAL) -> Bound
     if known is not None and known[0] is variant and known[1] is job:
         return known[2]
     wide = job.every_place(variant.demands, variant.built)
-    bound = greatest(
-        longest_bound(wide), fold_edge_bound(wide), relaxed_bound(relaxed_copies(wide), care)
-    )
+    longest = longest_bound(wide)
+    beside = relaxed_bound(relaxed_copies(wide), care, longest.length)
+    bound = greatest(longest, fold_edge_bound(wide), beside)
     if len(_KNOWN) >= MOST_KNOWN:
         _KNOWN.clear()
     _KNOWN[id(variant), care] = variant, job, bound
@@ -49,12 +49,13 @@ def least_bound(job: FabricJob, variant: Variant) -> Bound:
     if all(count == 1 for count in most.values()):
         return bound_of(job, variant, Care.CLOSE)
     wide = _solid(job, variant, most)
-    bounds = [fold_edge_bound(wide), relaxed_bound(_relaxation(job, wide, most), Care.CLOSE)]
+    bounds = [fold_edge_bound(wide)]
     short = split_demands(job, most)
     parted = job.built(short, variant.sections, (0,) * len(short))
     if not isinstance(parted, Misfit):
         bounds.insert(0, longest_bound(job.every_place(short, parted)))
-    return greatest(*bounds)
+    known = max(bound.length for bound in bounds)
+    return greatest(*bounds, relaxed_bound(_relaxation(job, wide, most), Care.CLOSE, known))
 
 
 def proved_bound(job: FabricJob, result: FoldResult, seconds: float) -> Bound:
