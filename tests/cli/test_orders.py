@@ -140,12 +140,12 @@ def test_several_garments_are_compared_and_charted_together(
     assert _code(order) == ExitCode.DONE
     (planned,) = json.loads(capsys.readouterr().out)["fabrics"]
     told = []
-    for garments in (typed, ["order.toml"]):
-        compare = ["compare", *garments, "--width", "140cm", "--nap", "without", "--fold", "open"]
-        assert _code([*compare, "--effort", "quick", "--json"]) == ExitCode.DONE
+    for garments in ([*typed, "--fold", "open", "--effort", "quick"], ["order.toml"]):
+        compare = ["compare", *garments, "--width", "140cm", "--nap", "without", "--json"]
+        assert _code(compare) == ExitCode.DONE
         told.append(capsys.readouterr().out)
-        chart = ["chart", *garments, "--width", "140cm", "--fold", "open", "--effort", "quick"]
-        assert _code([*chart, "--json"]) == ExitCode.DONE
+        chart = ["chart", *garments, "--width", "140cm", "--json"]
+        assert _code(chart) == ExitCode.DONE
         told.append(capsys.readouterr().out)
     assert told[:2] == told[2:]
     (cell,) = json.loads(told[0])["cells"]
