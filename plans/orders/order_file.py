@@ -59,7 +59,9 @@ def says_order(path: Path) -> bool:
     if path.suffix.lower() != ".toml" or not path.is_file():
         return False
     data = read_toml(path, [])
-    return "garment" in data or ("cloth" in data and "piece" not in data)
+    if "piece" in data:
+        return isinstance(data.get("garment"), list)
+    return "garment" in data or "cloth" in data
 
 
 def read_order_file(path: Path) -> Request:
