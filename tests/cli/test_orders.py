@@ -105,6 +105,7 @@ def test_labels_say_whose_a_piece_is(folder: Path, capsys: pytest.CaptureFixture
         (["apron.toml:S", "--save-order", "apron.toml"], "'apron.toml' is there already"),
         (["order.toml", "apron.toml"], "is an order file, which is planned by itself"),
         (["order.toml", "--size", "S"], "which says the sizes itself"),
+        (["apron.toml:S", "--seed", "-7"], "-7 is not in the range"),
     ],
 )
 def test_what_is_typed_wrongly_is_told(

@@ -43,7 +43,7 @@ def test_everything_that_can_be_asked_for_is_read_back(tmp_path: Path) -> None:
         ends=0.0,
         margin=100.0,
         effort="thorough",
-        seed=-7,
+        seed=7,
         members=3,
         leftover_size=(INCH_MM * 6.0, 1.0 / 3.0),
         leftover_neck=49.9,
