@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
@@ -14,6 +15,7 @@ from layout.bounds import BoundKind
 from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
+from pieces.outline import ring_length
 from pieces.piece import EdgeAllowance, MatchPoint, Side
 
 
@@ -158,6 +160,17 @@ class FabricPlan:
     """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
     allowances: tuple[PieceAllowance, ...] = ()
     """Of every piece that is cut, in the order of the layout."""
+    spared: float = 0.0
+    """Outline that is traced less than for the shortest layout, on the same purchase."""
+
+    @property
+    def traced(self) -> float:
+        """Outline to trace, mm; along a fold edge nothing is."""
+        return sum(
+            ring_length(placed.outline)
+            - (0.0 if placed.fold_edge is None else math.dist(*placed.fold_edge))
+            for placed in self.placements
+        )
 
     @property
     def waste(self) -> float:

@@ -98,6 +98,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         ended_by=chosen.layout.ended_by,
         warnings=warnings_for(fabric, bought, laid_length, job.system),
         allowances=allowances_of(chosen.built.origins),
+        spared=chosen.spared,
     )
 
 

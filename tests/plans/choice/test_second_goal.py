@@ -12,11 +12,11 @@ from fabrics.spread import Fold
 from layout.effort import Effort
 from layout.layout import Layout
 from layout.problem import Problem
-from plans.folds import second_goal
+from plans.choice import second_goal
+from plans.choice.second_goal import with_second_goal, worth_of_leftovers
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.outcome import FoldResult
-from plans.folds.second_goal import with_second_goal, worth_of_leftovers
 from plans.order import Order
 from tests.plans.demo import garment
 
