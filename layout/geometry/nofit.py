@@ -3,7 +3,7 @@
 The no-fit polygon of A and B is A (+) (-B): the positions of B's reference, relative to A's, at
 which they overlap. It is built as the union of the Minkowski sums of their convex parts (Bennell
 and Oliveira, The geometry of nesting problems, EJOR 184, 2008). A gap is a Minkowski sum with a
-disc, approximated outward.
+disc: edges move out by exactly the gap, arcs around corners are approximated outward.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from layout.geometry.convex import convex_parts
 from layout.layout import pose_matrix
@@ -26,6 +27,12 @@ ARC_STEPS = 4
 ARC_REACH = 1.0 / math.cos(1.5 * math.pi / (4 * ARC_STEPS))
 """Radius drawn for a gap of 1: GEOS rounds the number of segments of a corner, so that one may
 span one and a half times its share, and the middle of a segment must still keep the gap."""
+
+MITRE_LIMIT = 1.5
+"""How far, in gaps, prolonged edges may reach before the arcs cut them off."""
+
+DOUBLED_MM = 1e-7
+"""Corners of a union that are no further apart are one."""
 
 HOLE_SHARE = 1e-9
 """Holes of a no-fit polygon below this share of its area are rounding."""
@@ -151,8 +158,8 @@ def _union(
         whole = shapely.union_all([shapely.polygons(ring) for ring in sums])
     whole = _in_one(whole)
     if gap > 0.0:
-        whole = _in_one(whole.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS))
-    whole = _in_one(whole.simplify(1e-7))
+        whole = _in_one(_grown(whole, gap))
+    whole = _in_one(whole.simplify(DOUBLED_MM))
     rings = [np.array(whole.exterior.coords)[:-1]]
     if not whole.exterior.is_ccw:
         rings[0] = rings[0][::-1]
@@ -163,11 +170,22 @@ def _union(
     return tuple(rings)
 
 
-def _in_one(region: Polygon | MultiPolygon) -> Polygon:
+def _grown(region: Polygon, gap: float) -> BaseGeometry:
+    """Region with all that is nearer to it than a gap (mm), and a little more around corners.
+
+    Edges prolonged to their corners keep it exactly along the edges, arcs drawn outward keep it
+    around the corners: what both hold is enough.
+    """
+    # Corners that rounding has doubled have no direction to go on in.
+    region = shapely.remove_repeated_points(region, DOUBLED_MM)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        straight = region.buffer(gap, join_style="mitre", mitre_limit=MITRE_LIMIT)
+    return straight.intersection(region.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS))
+
+
+def _in_one(region: BaseGeometry) -> Polygon:
     """A no-fit polygon is connected: what rounding splits off (far below 1 mm2) is none of it."""
-    if isinstance(region, MultiPolygon):
-        return max(region.geoms, key=lambda part: part.area)
-    return region
+    return max(getattr(region, "geoms", [region]), key=lambda part: part.area)
 
 
 def minkowski(a: FloatArray, b: FloatArray) -> FloatArray:

@@ -16,8 +16,9 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from layout.geometry.nofit import NoFitTable
+from layout.search.compaction.compact import compacted
 from layout.search.explore import Explorer, Phase
-from layout.search.members import MEMBERS, run_members
+from layout.search.members import run_members
 from layout.search.model import Model
 from layout.search.pack import Packed, pack
 from layout.search.state import State
@@ -25,6 +26,9 @@ from layout.stop import Stop
 
 EXPLORE_SHARE = 0.75
 """Share of the work (or of a time limit) that exploration gets."""
+
+SEARCH_SHARE = 0.98
+"""Share of its time limit that a member searches; then it moves together what it has."""
 
 
 @dataclass(frozen=True)
@@ -56,17 +60,20 @@ def _search(
     ended: Callable[[], bool],
     offer: Callable[[State], bool],
 ) -> State:
-    def over() -> bool:
-        late = task.seconds is not None and time.monotonic() - begun >= task.seconds
+    def over(share: float = 1.0) -> bool:
+        late = task.seconds is not None and time.monotonic() - begun >= share * task.seconds
         return late or ended()
+
+    def explored() -> bool:
+        return over(SEARCH_SHARE)
 
     def better(state: State, extent: float) -> bool:
         offer(state)
         # Only what this member found itself ends it: members do not talk.
         return extent <= task.enough
 
-    explorer = Explorer(packed, task.state, task.evaluations, task.seed, over, better)
-    return explorer.run(task.phase)
+    explorer = Explorer(packed, task.state, task.evaluations, task.seed, explored, better)
+    return compacted(packed.model, explorer.run(task.phase), over)
 
 
 def separate_section(
@@ -74,6 +81,7 @@ def separate_section(
     state: State,
     evaluations: int,
     seed: int,
+    members: int,
     stop: Stop,
     executor: Executor | None,
     enough: float,
@@ -89,6 +97,8 @@ def separate_section(
         The section and its start.
     evaluations, seed : int
         Positions that each member evaluates, and the seed of the portfolio.
+    members : int
+        How many search.
     stop : Stop
         Its time limit counts.
     executor : Executor, optional
@@ -106,7 +116,7 @@ def separate_section(
             seconds *= EXPLORE_SHARE
         task = MemberTask(model, state, phase, work, 0, enough, seconds)
         tasks = [
-            replace(task, seed=1000 * seed + 10 * member + number) for member in range(MEMBERS)
+            replace(task, seed=1000 * seed + 10 * member + number) for member in range(members)
         ]
         found = run_members(tasks, threads.run, run_member, executor)
         for one in found:

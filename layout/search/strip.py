@@ -1,17 +1,18 @@
-"""Laying pieces on a strip: orders first, then each section deepened by the separation search."""
+"""Laying pieces on a strip: orders first, moved together, then the separation search."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import numpy as np
 
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, cloth_length, section_part
 from layout.problem import Span
+from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
@@ -59,6 +60,7 @@ class _StripSearch:
         require_room(self.problem)
         try:
             self._construct()
+            self._compact()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
                 self._separate()
         except KeyboardInterrupt:
@@ -183,7 +185,13 @@ class _StripSearch:
     ) -> Span:
         """Where a section will lie, the sections before it being known."""
         extents = [*_extents(before), *(1.0 if counts else 0.0 for counts in assignment[section:])]
-        return self.problem.spans(tuple(extents))[section]
+        return self._span_of(section, tuple(extents))
+
+    def _span_of(self, section: int, extents: tuple[float, ...]) -> Span:
+        """Where a section lies; its fold where it has its place, even if pieces reach beyond it."""
+        span = self.problem.spans(extents)[section]
+        place = self.problem.sections[section].fold_at
+        return replace(span, lay_length=place) if place else span
 
     def _layout(self, results: list[tuple[Model, Built] | None]) -> Layout:
         placed = [p for result in results if result for p in placements(result[0], result[1].state)]
@@ -196,26 +204,36 @@ class _StripSearch:
         if self.best is None:
             return
         total = len(self.best.placements)
-        for section in self._to_deepen(self.best):
-            counts, placed = section_part(self.problem, self.best, section)
-            span = self.problem.spans(self.best.extents)[section]
-            model = strip_model(self.problem, section, counts, span)
-            state = state_from(model, placed)
-            if state is None:
-                continue
-            work = self.effort.evaluations * len(placed) // total
+        for section, model, state in self._to_deepen(self.best):
+            work = self.effort.evaluations * len(state.x) // total
             found = separate_section(
-                model, state, work, self.seed, self.stop, self.task.executor,
+                model, state, work, self.seed, self.effort.members, self.stop, self.task.executor,
                 self._enough(section), self._section_offer(model, section),
             )  # fmt: skip
             self._settle(model, section, found)
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
 
-    def _to_deepen(self, best: Layout) -> list[int]:
+    def _compact(self) -> None:
+        """Move the best layout together, one section after another."""
+        if self.best is None or self.stop.late():
+            return
+        for section, model, state in self._to_deepen(self.best):
+            moved = compacted(model, state, self.stop.late)
+            self._section_offer(model, section)(moved)
+            self._settle(model, section, moved, ROUNDING_MM)
+
+    def _to_deepen(self, best: Layout) -> Iterator[tuple[int, Model, State]]:
         """Sections that carry something; where cloth has flaws the last, which moves no other."""
         used = [k for k, extent in enumerate(best.extents) if extent > 0.0]
-        return used[-1:] if self.problem.flaws else used
+        for section in used[-1:] if self.problem.flaws else used:
+            # Sections before it may have become shorter meanwhile, but none has changed places.
+            now = self.best or best
+            counts, placed = section_part(self.problem, now, section)
+            model = strip_model(self.problem, section, counts, self._span_of(section, now.extents))
+            state = state_from(model, placed)
+            if state is not None:
+                yield section, model, state
 
     def _enough(self, section: int) -> float:
         """Extent of a section (mm) at which the whole layout is good enough."""
@@ -236,12 +254,16 @@ class _StripSearch:
 
         return offer
 
-    def _settle(self, model: Model, section: int, state: State) -> None:
-        """Of layouts of one length take this one, whichever was offered first."""
+    def _settle(self, model: Model, section: int, state: State, spare: float = 0.0) -> None:
+        """Of layouts of one length take this one, whichever was offered first.
+
+        It may be longer by `spare`, mm.
+        """
         layout = self._with_section(model, section, state)
         if self.best is None or layout is None:
             return
-        if self._cost(layout) <= self._cost(self.best):
+        beyond, length = self._cost(self.best)
+        if self._cost(layout) <= (beyond, length + spare):
             self.best = layout
 
     def _with_section(self, model: Model, section: int, state: State) -> Layout | None:

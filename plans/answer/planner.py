@@ -12,6 +12,7 @@ from layout.layout import EndedBy
 from pieces.drafting.garment import Garment
 from plans.answer.assemble import assemble
 from plans.answer.cautions import cautions_for
+from plans.answer.whose import told_apart
 from plans.choice.fold_choice import choose, shortest
 from plans.choice.repeat_cost import repeat_note
 from plans.choice.second_goal import with_second_goal
@@ -20,13 +21,13 @@ from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
-from plans.folds.levels import Level, level_for
+from plans.folds.levels import Level, level_for, members_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome
-from plans.folds.workers import screening_pool
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.problem.joins import MOST_PARTS, can_split
+from plans.workers.screening import screening_pool
 
 
 def plan_garment(
@@ -57,7 +58,8 @@ def plan_jobs(
     executor: Executor | None = None,
 ) -> Plan:
     """Plan the given jobs of an order; raises as `plan_garment`."""
-    level = level_for(order.effort)
+    members = members_for(order.effort, order.members)
+    level = level_for(order.effort, members)
     tell = _Teller(on_progress)
     outcomes, interrupted = _screen_all(jobs, order.fold, level, executor, tell)
     fabrics: list[FabricPlan] = []
@@ -89,14 +91,16 @@ def plan_jobs(
         raise ShortageError(tuple(short))
     if not fabrics:
         raise KeyboardInterrupt
-    return Plan(
+    plan = Plan(
         garment=order.garment.name,
         title=title_of(order.garment),
         makes=order.makes,
         fabrics=tuple(fabrics),
         missing_roles=tuple(missing),
         cautions=cautions_for(order.garment),
+        members=members,
     )
+    return told_apart(plan, order)
 
 
 def _in_more_parts(job: FabricJob, results: dict[Fold, Outcome], level: Level) -> bool:

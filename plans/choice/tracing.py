@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fabrics.buying import CLOSE_MM, longest_however_sold
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
 from layout.problem import Item, Slot

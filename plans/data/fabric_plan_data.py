@@ -12,7 +12,7 @@ from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.fabric_data import FABRIC
 from fabrics.spread import Fold, SpreadError, make_spread
-from layout.bounds import BoundKind
+from layout.bounds.bound import BoundKind, Share
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
 from pieces.files.kinds import (
@@ -27,6 +27,7 @@ from pieces.files.kinds import (
     money,
     one,
     told,
+    whole,
 )
 from pieces.files.record import WHOLE, Entry, Group, Kind, Record, taken_out
 from plans.data.leftover_data import ALLOWANCES, REGION
@@ -174,6 +175,11 @@ FOLD_REPORT = Record(
     ),
 )
 
+SHARE_OF_BOUND = Record(
+    Share,
+    (Entry("piece", TEXT, "key"), Entry("copies", whole(1)), Entry("length_mm", LENGTH, "length")),
+)
+
 FABRIC_PLAN = Record(
     FabricPlan,
     (
@@ -193,6 +199,8 @@ FABRIC_PLAN = Record(
         Entry("slide_mm", LENGTH, "slide", older=0.0),
         Entry("bound_mm", LENGTH, "bound"),
         Entry("bound_kind", choice(BoundKind)),
+        Entry("bound_pieces", each(SHARE_OF_BOUND), "bound_shares", older=(), spared=True),
+        Entry("bound_across", whole(), older=0, spared=True),
         Entry("boxes_mm", LENGTH, "boxes"),
         Entry("buy_mm", LENGTH, "purchase.bought"),
         Entry("min_width_mm", LENGTH, "min_width"),

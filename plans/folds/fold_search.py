@@ -171,11 +171,12 @@ def deepen(
 
     rival = result.rival
     if rival is not None and effort.evaluations > Effort.BRISK.evaluations:
-        result = searched(result, Effort.BRISK)
+        brisk = replace(Effort.BRISK, members=effort.members)
+        result = searched(result, brisk)
         ended = result.layout.ended_by
         at_its_bound = ended in (EndedBy.BOUND, EndedBy.TARGET) and may_better(job, rival, result)
         if ended is EndedBy.EFFORT or at_its_bound:
-            other = searched(rival, Effort.BRISK)
+            other = searched(rival, brisk)
             result = min((result, other), key=RANK)
             if other.layout.ended_by is EndedBy.INTERRUPT:
                 # Whichever is better: the user wants no more.
@@ -212,6 +213,7 @@ def _search(
     on_length: OnLayout | None = None,
 ) -> FoldResult:
     problem = variant.built.problem
+    closely = effort.evaluations >= Effort.BRISK.evaluations
 
     def report(progress: Progress) -> None:
         if on_length is not None:
@@ -223,7 +225,7 @@ def _search(
         job.seed,
         start=start,
         # Below this no shorter purchase is possible: the step above the bound.
-        target=job.same_purchase(bound_of(job, variant).length),
+        target=job.same_purchase(bound_of(job, variant, closely).length),
         executor=executor,
         on_progress=report,
     )
