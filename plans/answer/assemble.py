@@ -107,6 +107,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         ended_by=_ended_by(chosen, bound, bought, least),
         warnings=warnings_for(fabric, bought, laid_length, job.system),
         allowances=allowances_of(chosen.built.origins),
+        spared=chosen.spared,
     )
 
 
