@@ -152,6 +152,11 @@ class Piece:
         Whether the paper is drawn without allowance, which `outline` includes.
     allowances : tuple of EdgeAllowance
         What was added to each edge of a net piece but the fold; empty if the paper includes it.
+    owner : str
+        Garment that it belongs to where several are cut together, as people call it; its name then
+        begins with that.
+    times : int
+        How many of that garment are made each time.
     """
 
     name: str
@@ -170,6 +175,8 @@ class Piece:
     notes: tuple[Change, ...] = field(default=())
     net: bool = False
     allowances: tuple[EdgeAllowance, ...] = ()
+    owner: str = ""
+    times: int = 1
 
     def cut_for(self, role: str) -> Cut | None:
         """How this piece is cut in a role, or None if it is not."""

@@ -32,6 +32,9 @@ class Order:
     effort : str
         "quick", "normal" or "thorough".
     seed : int
+    members : int or None
+        How many search together, unless only a first look is taken; as many as there are cores, at
+        least two, if that is not said. The plan depends on it.
     leftover_size : (float, float)
         A leftover worth keeping holds a rectangle of these sides, either way round.
     leftover_neck : float
@@ -51,6 +54,7 @@ class Order:
     margin: float = 0.0
     effort: str = "normal"
     seed: int = 1
+    members: int | None = None
     leftover_size: tuple[float, float] = (150.0, 150.0)
     leftover_neck: float = 50.0
     nap_optional: bool = False

@@ -10,7 +10,8 @@ from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
-from layout.bounds import BoundKind
+from layout.bounds.bound import BoundKind, Share
+from layout.effort import LEAST_MEMBERS
 from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
@@ -58,6 +59,27 @@ class PinPoint:
 
 
 @dataclass(frozen=True)
+class Whose:
+    """Whose a piece is, where several garments are cut together.
+
+    `garment` is what the garment is called, and begins the piece's name; `which` are the ones of
+    `of` such garments that what lies here is for, counted from 1.
+    """
+
+    garment: str
+    which: tuple[int, ...] = (1,)
+    of: int = 1
+
+
+@dataclass(frozen=True)
+class PlannedGarment:
+    """A garment of several in a plan: what it is called, and how many of it are made."""
+
+    name: str
+    count: int
+
+
+@dataclass(frozen=True)
 class PlacedPiece:
     """One placement: what lies where on the lay of its section (lay coordinates, mm)."""
 
@@ -84,6 +106,7 @@ class PlacedPiece:
     copies: tuple[Copy, ...]
     match: tuple[MatchPoint, ...] = ()
     """Match points on the lay."""
+    whose: Whose | None = None
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -105,6 +128,8 @@ class SectionPlan:
     cloth_to: float
     how: str
     """How to make the fold, in a sentence with figures."""
+    folded_at: float | None = None
+    """How far from the cut end it is folded across, where flaws give the fold a place."""
 
 
 @dataclass(frozen=True)
@@ -156,6 +181,10 @@ class FabricPlan:
     """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
     allowances: tuple[PieceAllowance, ...] = ()
     """Of every piece that is cut, in the order of the layout."""
+    bound_shares: tuple[Share, ...] = ()
+    """The pieces that the bound rests on; none named: all of them."""
+    bound_across: int = 0
+    """How many of them lie side by side at most, where the bound follows from that; else 0."""
 
     @property
     def waste(self) -> float:
@@ -180,6 +209,7 @@ class LeftoverCopy:
     """Demand that it meets, while a plan is made; files do not keep it."""
     side: Side | None = None
     """Side of the wearer that it is for, where the garment states it."""
+    whose: Whose | None = None
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -227,6 +257,10 @@ class Plan:
     cautions: tuple[str, ...] = ()
     on_leftovers: tuple[LeftoverCut, ...] = ()
     savings: tuple[Saving, ...] = ()
+    garments: tuple[PlannedGarment, ...] = ()
+    """What is cut together, if that is more than one garment."""
+    members: int = LEAST_MEMBERS
+    """How many searched together: with this many and the same seed it is the same plan again."""
 
     @property
     def complete(self) -> bool:

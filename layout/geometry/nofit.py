@@ -46,6 +46,9 @@ MOST_KEPT = 20_000
 _KEPT: dict[tuple[bytes, bytes, float, bool, float], tuple[FloatArray, ...]] = {}
 _PARTS: dict[bytes, list[FloatArray]] = {}
 
+_ByAngle = tuple[FloatArray, FloatArray, FloatArray]
+"""The lowest corner of a convex ring, its edges from there on, and their angles (radians)."""
+
 
 @dataclass(frozen=True)
 class OrientedShape:
@@ -100,6 +103,11 @@ class NoFitTable:
             self._rings[key] = found
         return found
 
+    def key(self, a: OrientedShape, b: OrientedShape) -> tuple[object, ...]:
+        """What two pairs of shapes have in common if their no-fit polygons are the same."""
+        gap = self.gap if not (a.gapless or b.gapless) else 0.0
+        return (self._keys[a.base], a.pose, self._keys[b.base], b.pose, gap)
+
     def _in_frame_of(
         self, a: int, b: int, angle: float, flip: bool, with_gap: bool
     ) -> tuple[FloatArray, ...]:
@@ -141,11 +149,13 @@ def _union(
 ) -> tuple[FloatArray, ...]:
     matrix = pose_matrix(pose).T
     turned = [(part @ matrix)[::-1] if pose.flip else part @ matrix for part in parts_b]
-    sums = [minkowski(a, -b) for a in parts_a for b in turned]
+    firsts = [_by_angle(a) for a in parts_a]
+    seconds = [_by_angle(-b) for b in turned]
+    sums = [_merged(a, b) for a in firsts for b in seconds]
     if len(sums) == 1:
         whole = Polygon(sums[0])
     else:
-        whole = shapely.union_all([Polygon(ring) for ring in sums])
+        whole = shapely.union_all([shapely.polygons(ring) for ring in sums])
     whole = _in_one(whole)
     if gap > 0.0:
         whole = _in_one(_grown(whole, gap))
@@ -180,11 +190,24 @@ def _in_one(region: BaseGeometry) -> Polygon:
 
 def minkowski(a: FloatArray, b: FloatArray) -> FloatArray:
     """Minkowski sum of two convex counter-clockwise rings: their edges in order of angle."""
-    a, b = _from_lowest(a), _from_lowest(b)
-    edges = np.vstack([np.roll(a, -1, 0) - a, np.roll(b, -1, 0) - b])
-    angle = np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + LEVEL, 2 * np.pi)
-    edges = edges[np.argsort(angle, kind="stable")]
-    return np.asarray(a[0] + b[0] + np.vstack([[0.0, 0.0], np.cumsum(edges, 0)[:-1]]))
+    return _merged(_by_angle(a), _by_angle(b))
+
+
+def _by_angle(ring: FloatArray) -> _ByAngle:
+    """A convex ring from its lowest corner, with the angle of each edge."""
+    ring = _from_lowest(ring)
+    edges = np.concatenate([ring[1:], ring[:1]]) - ring
+    return ring[0], edges, np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + LEVEL, 2 * np.pi)
+
+
+def _merged(a: _ByAngle, b: _ByAngle) -> FloatArray:
+    """The ring that the edges of two others make in order of angle."""
+    edges = np.concatenate([a[1], b[1]])
+    edges = edges[np.argsort(np.concatenate([a[2], b[2]]), kind="stable")]
+    ring = np.empty_like(edges)
+    ring[0] = 0.0
+    np.cumsum(edges[:-1], axis=0, out=ring[1:])
+    return np.asarray(a[0] + b[0] + ring)
 
 
 def _from_lowest(ring: FloatArray) -> FloatArray:

@@ -8,7 +8,7 @@ from shapely.geometry import Polygon
 from layout.bounded_problem import BoundedProblem
 from layout.layout import EndedBy, Layout
 from layout.search.construct import Built, improve_order, make_constructor
-from layout.search.members import MEMBERS, run_members
+from layout.search.members import run_members
 from layout.search.model import Model, bounded_model
 from layout.search.progress import Progress
 from layout.search.state import State, partial_state, placements
@@ -103,7 +103,7 @@ class _BoundedSearch:
                 self.model, self.best, self.worth, area, self.task.effort.evaluations,
                 1000 * self.task.seed + member, self.stop.remaining(),
             )
-            for member in range(MEMBERS)
+            for member in range(self.task.effort.members)
         ]  # fmt: skip
         for state in run_members(tasks, fill_here, fill, self.task.executor):
             self._offer(state, "separation")

@@ -9,9 +9,6 @@ from typing import TypeVar
 
 from layout.search.state import State
 
-MEMBERS = 2
-"""Searches of one round."""
-
 Task = TypeVar("Task")
 
 

@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 from layout.geometry.nofit import NoFitTable
 from layout.search.compaction.compact import compacted
 from layout.search.explore import Explorer, Phase
-from layout.search.members import MEMBERS, run_members
+from layout.search.members import run_members
 from layout.search.model import Model
 from layout.search.pack import Packed, pack
 from layout.search.state import State
@@ -81,6 +81,7 @@ def separate_section(
     state: State,
     evaluations: int,
     seed: int,
+    members: int,
     stop: Stop,
     executor: Executor | None,
     enough: float,
@@ -96,6 +97,8 @@ def separate_section(
         The section and its start.
     evaluations, seed : int
         Positions that each member evaluates, and the seed of the portfolio.
+    members : int
+        How many search.
     stop : Stop
         Its time limit counts.
     executor : Executor, optional
@@ -113,7 +116,7 @@ def separate_section(
             seconds *= EXPLORE_SHARE
         task = MemberTask(model, state, phase, work, 0, enough, seconds)
         tasks = [
-            replace(task, seed=1000 * seed + 10 * member + number) for member in range(MEMBERS)
+            replace(task, seed=1000 * seed + 10 * member + number) for member in range(members)
         ]
         found = run_members(tasks, threads.run, run_member, executor)
         for one in found:

@@ -69,6 +69,8 @@ class Draft:
         Edits in the order in which they were made.
     opened_out : bool
         Whether the whole is laid though a half is drawn (done by whoever makes it definite).
+    owner : str
+        Garment that it belongs to where several are cut together (as in `Piece`).
     """
 
     name: str
@@ -92,6 +94,7 @@ class Draft:
     like: str = ""
     steps: tuple[Step, ...] = ()
     opened_out: bool = False
+    owner: str = ""
 
     def edge(self, name: str) -> Edge:
         """Return an edge by name.

@@ -57,6 +57,19 @@ def optional_whole(least: int = 0) -> Kind:
     )
 
 
+def wholes(least: int = 0) -> Kind:
+    """A list of whole numbers, of which there is at least one."""
+
+    def read(data: Fields, name: str) -> tuple[int, ...]:
+        values = data.items(name, 1)
+        sound = [v for v in values if isinstance(v, int) and not isinstance(v, bool) and v >= least]
+        if len(sound) != len(values):
+            data.fault(name, "holds what is no whole number", f"whole numbers from {least} on")
+        return tuple(sound)
+
+    return Kind(read, list)
+
+
 def always(value: Any) -> Kind:
     """What is the same for all; it is only written."""
     return told(lambda _: value)

@@ -6,6 +6,12 @@ import re
 
 from pieces.slips.line import HEADER, LineSlip, masked, replaced, shown, statement
 
+_LISTED = {
+    "piece": "piece", "pieces": "piece", "flaws": "flaws", "garment": "garment",
+    "garments": "garment",
+}  # fmt: skip
+"""Tables that come in lists, by what is typed for them."""
+
 
 def headers(line: str) -> LineSlip | None:
     """`[[piece]` and the like."""
@@ -16,8 +22,8 @@ def headers(line: str) -> LineSlip | None:
     ):
         return None
     name = line[found.start("name") : found.end("name")].strip()
-    piece = name.lower() in ("piece", "pieces", "flaws")
-    new = f"[[{'piece' if piece and name.lower() != 'flaws' else name}]]" if piece else f"[{name}]"
+    listed = _LISTED.get(name.lower())
+    new = f"[[{listed}]]" if listed else f"[{name}]"
     return LineSlip(f"{shown(line.strip())} begins no table", f"write {new}", new)
 
 

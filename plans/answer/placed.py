@@ -11,6 +11,7 @@ from layout.layout import Layout, Placement, posed
 from layout.problem import Problem, Span
 from pieces.geometry_types import FloatArray, Point, Ring
 from pieces.piece import MatchPoint
+from plans.answer.whose import whose_piece
 from plans.plan import Copy, PinPoint, PlacedPiece
 from plans.problem.demand import Demand
 from plans.problem.on_cloth import CopyPose, copy_poses
@@ -83,6 +84,7 @@ def _placed(
         pins=pins,
         copies=tuple(_copy(demand, spread, copy, ends) for copy in copies),
         match=tuple(MatchPoint(point.group, _point(put((point.at,))[0])) for point in demand.match),
+        whose=whose_piece(demand),
     )
 
 

@@ -12,20 +12,21 @@ from layout.layout import EndedBy
 from pieces.drafting.garment import Garment
 from plans.answer.assemble import assemble
 from plans.answer.cautions import cautions_for
+from plans.answer.whose import told_apart
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_choice import choose, shortest
 from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
-from plans.folds.levels import Level, level_for
+from plans.folds.levels import Level, level_for, members_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
-from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, FoldResult, Outcome
+from plans.folds.outcome import FoldFailure, FoldResult, Outcome
 from plans.folds.repeat_cost import repeat_note
 from plans.folds.second_goal import with_second_goal
-from plans.folds.workers import screening_pool
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.problem.joins import MOST_PARTS, can_split
+from plans.workers.screening import screening_pool
 
 
 def plan_garment(
@@ -56,7 +57,8 @@ def plan_jobs(
     executor: Executor | None = None,
 ) -> Plan:
     """Plan the given jobs of an order; raises as `plan_garment`."""
-    level = level_for(order.effort)
+    members = members_for(order.effort, order.members)
+    level = level_for(order.effort, members)
     tell = _Teller(on_progress)
     outcomes, interrupted = _screen_all(jobs, order.fold, level, executor, tell)
     fabrics: list[FabricPlan] = []
@@ -88,14 +90,16 @@ def plan_jobs(
         raise ShortageError(tuple(short))
     if not fabrics:
         raise KeyboardInterrupt
-    return Plan(
+    plan = Plan(
         garment=order.garment.name,
         title=title_of(order.garment),
         makes=order.makes,
         fabrics=tuple(fabrics),
         missing_roles=tuple(missing),
         cautions=cautions_for(order.garment),
+        members=members,
     )
+    return told_apart(plan, order)
 
 
 def _in_more_parts(job: FabricJob, results: dict[Fold, Outcome], level: Level) -> bool:
@@ -260,11 +264,11 @@ def _finish(
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
         return FoldReport(outcome.fold, None, None, outcome.reason)
-    if outcome.fold.sectioned and not outcome.combines:
-        return FoldReport(outcome.fold, None, None, ONE_FOLD_DOES)
+    if outcome.needless:
+        return FoldReport(outcome.fold, None, None, outcome.needless)
     length = outcome.length + job.beyond
     bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought
-    return FoldReport(outcome.fold, bought, length, "")
+    return FoldReport(outcome.fold, bought, length, outcome.remark)
 
 
 class _Teller:

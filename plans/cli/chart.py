@@ -3,27 +3,37 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from fabrics.spread import Fold
-from plans.cli.common.asked import read_garment
-from plans.cli.common.choices import SearchChoice, TableChoice, taken_into
-from plans.cli.common.drawing_options import drawing_options, read_any
+from plans.cli.common.asked import load_one, read_garment, reading
+from plans.cli.common.choices import SharedSearchChoice, TableChoice, taken_into
+from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
+    cluster_option,
     csv_option,
     ends_option,
     fold_names,
+    garments_argument,
     json_option,
     paper_option,
     search_options,
 )
 
+if TYPE_CHECKING:
+    from plans.order import Order
+
+TOGETHER = "together"
+"""Line of the chart of several garments that are cut together."""
+
 
 @click.command()
-@click.argument("garment")
+@garments_argument
 @click.option("--size", "sizes", multiple=True, help="Size to show.  [default: every one]")
 @click.option(
     "--width",
@@ -47,29 +57,30 @@ from plans.cli.common.options import (
 )
 @json_option()
 @csv_option
+@cluster_option
 @paper_option
-@taken_into(search=SearchChoice, table=TableChoice)
+@taken_into(search=SharedSearchChoice, table=TableChoice)
 def command(
-    garment: str,
+    garments: tuple[str, ...],
     sizes: tuple[str, ...],
     widths: tuple[str, ...],
     folds: tuple[str, ...],
     ends: float,
     out: Path | None,
     paper: str,
-    search: SearchChoice,
+    search: SharedSearchChoice,
     table: TableChoice,
 ) -> int:
     """Chart what each size needs, by width and nap, in metres and in yards.
 
-    GARMENT is a name on the shelf, or a file that may give several sizes.
+    GARMENT is a name on the shelf, or a file that may give several sizes. Of several that are cut
+    together, NAME:SIZE*COUNT each, or of an order file the chart tells what all of them need.
 
     \b
     Example:
       laywright chart wrap-skirt --out wrap-skirt-chart.pdf
     """
     from pieces.lengths import LengthError, System
-    from pieces.readers.shelf import find_garment
     from plans.cli.common.printing import print_table
     from plans.cli.common.progress import step_line
     from plans.compare.chart_search import search_needs
@@ -77,21 +88,19 @@ def command(
     from plans.compare.results import ResultCache
     from plans.compare.size_chart import chart_csv, chart_data, chart_text, note, write_size_chart
 
-    path = find_garment(garment)
-    drawn = read_garment(garment)
+    orders, title = _orders(garments, sizes, ends, search)
+    first = next(iter(orders.values()))
     try:
         cloths = plain_cloths(widths or USUAL[System.METRIC])
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint="--width") from error
-    wanted = dict.fromkeys(sizes or drawn.sizes or ("",))
-    garments = {size: read_any(path, size or None) for size in wanted}
     allowed = tuple(Fold(name) for name in folds)
-    with step_line(sys.stderr) as on_step:
+    with search.workers() as workers, step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(
-            garments, cloths, allowed, ends, search.effort, search.seed, ResultCache(), on_step
+            orders, cloths, allowed, first.effort, ResultCache(), on_step, workers
         )
-    title = f"{drawn.title}: cloth needed"
-    basis = note(ends, search.effort)
+    title = f"{title}: cloth needed"
+    basis = note(first.ends, first.effort)
     print_table(
         table,
         lambda: chart_data(needs),
@@ -102,3 +111,27 @@ def command(
         write_size_chart(needs, title, basis, out, paper)
         click.echo(f"\nWritten to {out}", err=table.for_programs)
     return ExitCode.INTERRUPTED if interrupted else ExitCode.DONE
+
+
+def _orders(
+    garments: tuple[str, ...], sizes: tuple[str, ...], ends: float, search: SharedSearchChoice
+) -> tuple[dict[str, Order], str]:
+    """What is made, by what its line of the chart is called, and the title of all of it."""
+    from plans.cli.common.requests import request_of
+    from plans.orders.making import order_to_compare
+
+    request = request_of(garments, None, {"ends": ends, **search.asked()})
+    first = request.garments[0]
+    if request.source or request.makes * sum(asked.count for asked in request.garments) > 1:
+        if sizes:
+            raise click.UsageError("--size is for one garment; write NAME:SIZE of several")
+        order, _ = order_to_compare(request, (), reading())
+        return {TOGETHER: order}, order.garment.title
+    drawn = read_garment(first.name, first.size)
+    wanted = sizes or ((first.size,) if first.size else drawn.sizes) or (None,)
+
+    def of_size(size: str | None) -> Order:
+        one = replace(request, garments=(replace(first, size=size),))
+        return order_to_compare(one, (), load_one)[0]
+
+    return {size or "": of_size(size) for size in wanted}, drawn.title

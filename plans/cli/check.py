@@ -20,12 +20,11 @@ from plans.cli.read import tell_drawing
 )
 @drawing_options
 def command(file: str, picture: Path | None) -> int:
-    """Explain everything wrong with a garment or fabric file, and tell what it says.
+    """Explain everything wrong with a garment, fabric or order file, and tell what it says.
 
-    FILE is a garment or fabric file, a drawing (SVG, DXF) or a name on a shelf. Errors must be
-    mended; questions are worth a look. Exit code 2 if something must be mended, else 0. Where the
-    garment says which edges are sewn together, each seam is walked: lengths, notches, allowances
-    and corners.
+    FILE is such a file, a drawing (SVG, DXF) or a name on a shelf. Errors must be mended; questions
+    are worth a look. Exit code 2 if something must be mended, else 0. Where the garment says which
+    edges are sewn together, each seam is walked: lengths, notches, allowances and corners.
 
     \b
     Example:
@@ -34,20 +33,23 @@ def command(file: str, picture: Path | None) -> int:
     from fabrics.fabric_toml import check_fabric, says_fabric
     from pieces.drawings.loading import is_drawing
     from pieces.readers.garment_toml import check_garment
+    from plans.orders.checking import check_order
+    from plans.orders.order_file import says_order
 
     path = _find(file)
     if is_drawing(path):
         return _check_drawing(path, picture)
-    is_fabric = says_fabric(path)
-    findings = check_fabric(path) if is_fabric else check_garment(path)
-    kind = "fabric" if is_fabric else "garment"
+    checks = {"order": check_order, "fabric": check_fabric, "garment": check_garment}
+    summaries = {"order": _order_summary, "fabric": _fabric_summary, "garment": _summary}
+    kind = "order" if says_order(path) else "fabric" if says_fabric(path) else "garment"
+    findings = checks[kind](path)
     for finding in findings:
         click.echo(f"{finding.kind}: {finding}")
     fatal = sum(1 for finding in findings if finding.fatal)
     if fatal:
         click.echo(f"{path}: {fatal} thing{'s' if fatal > 1 else ''} to mend in this {kind}")
         return ExitCode.INPUT
-    for line in _fabric_summary(path, picture) if is_fabric else _summary(path, picture):
+    for line in summaries[kind](path, picture):
         click.echo(line)
     if findings:
         count = len(findings)
@@ -99,6 +101,14 @@ def _fabric_summary(path: Path, picture: Path | None) -> list[str]:
     if picture is not None:
         raise click.UsageError("--picture draws a garment, and this is a fabric")
     return fabric_summary(load_fabric(path))
+
+
+def _order_summary(path: Path, picture: Path | None) -> list[str]:
+    from plans.orders.checking import order_summary
+
+    if picture is not None:
+        raise click.UsageError("--picture draws a garment, and this is an order")
+    return order_summary(path)
 
 
 def _summary(path: Path, picture: Path | None) -> list[str]:

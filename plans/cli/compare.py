@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 import click
 
 from fabrics.spread import Fold
-from plans.cli.common.asked import find_cloth, read_garment
+from plans.cli.common.asked import reading
 from plans.cli.common.choices import (
     CuttingChoice,
-    SearchChoice,
+    SharedSearchChoice,
     StashChoice,
     TableChoice,
     taken_into,
@@ -21,10 +21,12 @@ from plans.cli.common.choices import (
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.options import (
+    cluster_option,
     csv_option,
     ends_option,
     fold_names,
     gap_option,
+    garments_argument,
     json_option,
     makes_option,
     margin_option,
@@ -39,7 +41,9 @@ if TYPE_CHECKING:
     from fabrics.fabric import Fabric
     from fabrics.price import Price
     from pieces.lengths import System
+    from plans.compare.cells import Cell
     from plans.compare.questions import Named
+    from plans.order import Order
 
 CHART_KINDS = (".png", ".svg", ".pdf")
 
@@ -78,7 +82,7 @@ class PlainChoice:
 
 
 @click.command()
-@click.argument("garment")
+@garments_argument
 @size_option
 @click.option(
     "--role",
@@ -129,15 +133,16 @@ class PlainChoice:
 )
 @json_option()
 @csv_option
+@cluster_option
 @stash_option
 @drawing_options
 @system_option
 @taken_into(
-    wanted=PlainChoice, cutting=CuttingChoice, search=SearchChoice, table=TableChoice,
+    wanted=PlainChoice, cutting=CuttingChoice, search=SharedSearchChoice, table=TableChoice,
     about=StashChoice,
 )  # fmt: skip
 def command(
-    garment: str,
+    garments: tuple[str, ...],
     size: str | None,
     roles: tuple[str, ...],
     cloth: tuple[str, ...],
@@ -145,14 +150,15 @@ def command(
     chart: Path | None,
     wanted: PlainChoice,
     cutting: CuttingChoice,
-    search: SearchChoice,
+    search: SharedSearchChoice,
     table: TableChoice,
     about: StashChoice,
 ) -> int:
     """Compare cloths, folds and nap before buying.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF). Each role is compared by
-    itself.
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF); several that are cut
+    together are NAME:SIZE*COUNT each, or one order file, whose cloth does not count here. Each role
+    is compared by itself.
 
     \b
     Example:
@@ -160,42 +166,48 @@ def command(
     """
     from plans.cli.common.printing import print_table
     from plans.cli.common.progress import step_line
+    from plans.cli.common.requests import cutting_asked, request_of
     from plans.compare.questions import questions_for
     from plans.compare.results import ResultCache
     from plans.compare.search import compare
     from plans.compare.table import comparison_csv, comparison_json, comparison_text, price_words
-    from plans.order import Order
+    from plans.orders.making import order_to_compare
 
     if table.as_json and table.as_csv:
         raise click.UsageError("--json and --csv are two ways to print; choose one")
     _check_chart(chart)
-    order = Order(
-        garment=read_garment(garment, size), cloth={}, makes=cutting.makes, gap=cutting.gap,
-        ends=cutting.ends, margin=cutting.margin, effort=search.effort, seed=search.seed,
-        system=about.system,
-    )  # fmt: skip
-    plain = wanted.cloths(about.system, bool(cloth))
-    groups = [tuple(role.split("+")) for role in roles]
     named = _named(cloth, about.stash)
-    questions = questions_for(order, groups, plain, named, [Fold(name) for name in folds])
-    with step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(questions, search.effort, ResultCache(), on_step=on_step)
-    price = price_words(wanted.asked_price(about.system), plain, about.system)
+    typed = [*roles, *(role for role, _ in named if role is not None)]
+    asked = cutting_asked(cutting, search) | {"system": about.system}
+    order, called = order_to_compare(request_of(garments, size, asked), typed, reading())
+    plain = wanted.cloths(order.system, bool(cloth))
+    groups = [tuple(called(role).split("+")) for role in roles]
+    others = [(role if role is None else called(role), fabric) for role, fabric in named]
+    questions = questions_for(order, groups, plain, others, [Fold(name) for name in folds])
+    with search.workers() as workers, step_line(sys.stderr) as on_step:
+        cells, interrupted = compare(
+            questions, order.effort, ResultCache(), workers, on_step=on_step
+        )
+    price = price_words(wanted.asked_price(order.system), plain, order.system)
     print_table(
         table,
         lambda: comparison_json(cells),
         lambda: comparison_csv(cells),
-        lambda: comparison_text(cells, about.system, price),
+        lambda: comparison_text(cells, order.system, price),
     )
     found = any(cell.buy is not None for cell in cells)
     if chart is not None and found:
-        from plans.compare.chart import write_chart
-
-        write_chart(cells, order.garment.title, chart, about.system)
-        click.echo(f"\nDrawn in {chart}", err=table.for_programs)
+        _draw(cells, order, chart, table.for_programs)
     if interrupted:
         return ExitCode.INTERRUPTED
     return ExitCode.DONE if found else ExitCode.NO_LAYOUT
+
+
+def _draw(cells: tuple[Cell, ...], order: Order, chart: Path, quietly: bool) -> None:
+    from plans.compare.chart import write_chart
+
+    write_chart(cells, order.garment.title, chart, order.system)
+    click.echo(f"\nDrawn in {chart}", err=quietly)
 
 
 def _check_chart(chart: Path | None) -> None:
@@ -206,6 +218,8 @@ def _check_chart(chart: Path | None) -> None:
 
 def _named(values: tuple[str, ...], stash: Path | None) -> list[Named]:
     """Read [ROLE=]FABRIC."""
+    from plans.orders.cloth import find_cloth
+
     named: list[Named] = []
     for text in values:
         role, sign, name = text.rpartition("=")

@@ -14,9 +14,10 @@ from plans.cli.common.on_demand import OnDemand
 from plans.cli.common.signals import listen
 
 COMMANDS = {
-    "plan": ("plans.cli.plan", "Plan how a garment's pieces lie, and how much cloth to buy."),
+    "plan": ("plans.cli.plan", "Plan how garments' pieces lie, and how much cloth to buy."),
     "compare": ("plans.cli.compare", "Compare cloths, folds and nap before buying."),
     "chart": ("plans.cli.chart", "Chart what each size needs, for the back of a pattern."),
+    "batch": ("plans.cli.batch", "Plan every order file of a folder."),
     "stash": ("plans.cli.stash", "Keep cloth on hand and leftovers."),
     "cut": ("plans.cli.cut", "Record that a plan was cut, or undo that."),
     "uses": ("plans.cli.uses", "Tell what a leftover is good for."),
@@ -25,7 +26,7 @@ COMMANDS = {
     "read": ("plans.cli.read", "Read a drawing and keep it as a garment file."),
     "draw": ("plans.cli.draw", "Write pieces or lays at full size, as SVG or DXF."),
     "print": ("plans.cli.print", "Print pieces or lays at full size, in tiles or on a roll."),
-    "check": ("plans.cli.check", "Explain everything wrong with a garment or fabric file."),
+    "check": ("plans.cli.check", "Explain everything wrong with a garment, fabric or order file."),
     "keep": (
         "plans.cli.shelf.keep",
         "Keep a garment or fabric file on your shelf by its name.",

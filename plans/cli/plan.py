@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plans.cli.common.asked import ClothChoice, open_stash, read_garment
+from plans.cli.common.asked import ClothChoice, open_stash, reading
 from plans.cli.common.choices import CuttingChoice, SearchChoice, taken_into
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.exit_codes import ExitCode
@@ -17,9 +17,11 @@ from plans.cli.common.options import (
     ends_option,
     fold_names,
     gap_option,
+    garments_argument,
     json_option,
     makes_option,
     margin_option,
+    members_option,
     paper_option,
     search_options,
     size_option,
@@ -30,7 +32,7 @@ from plans.cli.common.typed import Length, read_size
 from plans.order import Order
 
 if TYPE_CHECKING:
-    from plans.order import OnProgress
+    from pieces.lengths import System
     from plans.plan import Plan
 
 
@@ -44,12 +46,20 @@ class LeftoverChoice:
 
 
 @dataclass(frozen=True)
+class MembersChoice(SearchChoice):
+    """The same, and how many search side by side."""
+
+    members: int | None
+
+
+@dataclass(frozen=True)
 class OutputChoice:
     """Where a plan goes to: a folder, standard output, or both."""
 
     units: str
     paper: str
     out: Path | None
+    save_order: Path | None
     as_json: bool
 
     def folder(self, garment: str) -> Path | None:
@@ -60,7 +70,7 @@ class OutputChoice:
 
 
 @click.command()
-@click.argument("garment")
+@garments_argument
 @size_option
 @drawing_options
 @click.option(
@@ -68,7 +78,8 @@ class OutputChoice:
     multiple=True,
     metavar="ROLE=FABRIC",
     help="Fabric of a role: a name on the shelf, a file, stash:TAG, or a width such as 140cm or "
-    "60in,selvage=0,shrinkage=4%x2%,nap. ROLE+ROLE=FABRIC lays two roles on one cloth.",
+    "60in,selvage=0,shrinkage=4%x2%,nap. ROLE+ROLE=FABRIC lays two roles on one cloth, "
+    "ROLE@GARMENT=FABRIC is cloth for one garment of several.",
 )
 @click.option(
     "--fold",
@@ -115,106 +126,106 @@ class OutputChoice:
     help="Width below which what is left is parted.  [default: 5 cm]",
 )
 @search_options("How long to search.", seed="Same seed, same plan.")
+@members_option
 @stash_option
 @system_option
 @paper_option
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Folder to write.  [default: GARMENT-plan]"
 )
+@click.option(
+    "--save-order",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Write what is asked for into an order file, too (FILE.toml).",
+)
 @json_option("the plan as JSON")
 @taken_into(
     wanted=ClothChoice,
     cutting=CuttingChoice,
     keeping=LeftoverChoice,
-    search=SearchChoice,
+    search=MembersChoice,
     output=OutputChoice,
 )
 def command(
-    garment: str,
+    garments: tuple[str, ...],
     size: str | None,
     fold: str,
     nap_optional: bool,
     wanted: ClothChoice,
     cutting: CuttingChoice,
     keeping: LeftoverChoice,
-    search: SearchChoice,
+    search: MembersChoice,
     output: OutputChoice,
 ) -> int:
-    """Plan how a garment's pieces lie, and how much cloth to buy.
+    """Plan how garments' pieces lie, and how much cloth to buy.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF). Writes a PDF, an SVG
-    and a PNG for each fabric, one HTML report and the plan as JSON into a folder. With --json the
-    folder is written only if --out names it.
+    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF). Several that are cut
+    together are NAME:SIZE*COUNT each, where size and count may be left out; or GARMENT is one order
+    file, which --save-order writes. Writes a PDF, an SVG and a PNG for each fabric, one HTML report
+    and the plan as JSON into a folder. With --json the folder is written only if --out names it.
 
     \b
-    Example:
+    Examples:
       laywright plan layered-top --cloth base=demo-cotton-lawn --cloth overlay=115cm --makes 2
+      laywright plan pinafore "wrap-skirt:M*2" --cloth main=demo-linen --cloth interfacing=90cm
     """
     from pieces.lengths import System
     from plans.cli.common.progress import progress_line
+    from plans.cli.common.requests import cutting_asked, request_of, save_order
     from plans.folds.on_hand import ShortageError
+    from plans.orders.making import order_of
+    from plans.orders.planning import plan_order
     from plans.outputs.folder import check_target
 
-    loaded = read_garment(garment, size)
-    cloth = wanted.by_role()
-    folder = output.folder(loaded.name)
+    request = request_of(
+        garments,
+        size,
+        {
+            **wanted.asked(),
+            **cutting_asked(cutting, search),
+            "fold": fold,
+            "leftovers": keeping.leftovers,
+            "leftover_size": read_size(keeping.leftover_size, "--leftover-size"),
+            "leftover_neck": keeping.leftover_neck,
+            "nap_optional": nap_optional,
+            "system": System(output.units),
+        },
+    )
+    order = order_of(request, wanted.stash, reading())
+    name = Path(request.source).stem if request.source else order.garment.name
+    folder = output.folder(name)
     if folder is not None:
         check_target(folder)
-    order = Order(
-        garment=loaded,
-        cloth=cloth,
-        fold=fold,
-        makes=cutting.makes,
-        gap=cutting.gap,
-        ends=cutting.ends,
-        margin=cutting.margin,
-        effort=search.effort,
-        seed=search.seed,
-        leftover_size=read_size(keeping.leftover_size, "--leftover-size"),
-        leftover_neck=keeping.leftover_neck,
-        nap_optional=nap_optional,
-        system=System(output.units),
-    )
+    if output.save_order is not None:
+        save_order(request, output.save_order)
+    if request.leftovers:
+        _tell_if_empty(wanted.stash)
     try:
-        with progress_line(sys.stderr, search.effort != "quick") as on_progress:
-            if keeping.leftovers:
-                plan = _with_stash(order, wanted.stash, on_progress)
-            else:
-                plan = _bought(order, on_progress)
+        with progress_line(sys.stderr, order.effort != "quick") as on_progress:
+            plan = plan_order(request, order, wanted.stash, on_progress)
     except ShortageError as error:
         from plans.cli.common.shortage import answer_shortage
 
-        return answer_shortage(error, loaded.name, folder, output.as_json)
+        return answer_shortage(error, order.garment.name, folder, output.as_json)
     except KeyboardInterrupt:
         click.echo("interrupted before any layout was complete; nothing is written", err=True)
         return ExitCode.INTERRUPTED
-    return _told(plan, folder, output)
+    return _told(plan, folder, output, order.system)
 
 
-def _bought(order: Order, on_progress: OnProgress) -> Plan:
-    from plans.answer.planner import plan_garment
-
-    return plan_garment(order, on_progress)
-
-
-def _with_stash(order: Order, stash: Path | None, on_progress: OnProgress) -> Plan:
-    from plans.leftover_use.planning import plan_with_leftovers
-
+def _tell_if_empty(stash: Path | None) -> None:
     with open_stash(stash) as base:
-        there, bolts = base.leftovers(), base.bolts()
-    if not there and not bolts:
-        click.echo("nothing is in the stash yet, so that all cloth is bought", err=True)
-    return plan_with_leftovers(order, there, on_progress, bolts=bolts)
+        if not base.leftovers() and not base.bolts():
+            click.echo("nothing is in the stash yet, so that all cloth is bought", err=True)
 
 
-def _told(plan: Plan, folder: Path | None, output: OutputChoice) -> int:
+def _told(plan: Plan, folder: Path | None, output: OutputChoice, system: System) -> int:
     """Write and print a plan, and answer whether it is all that was asked for."""
-    from pieces.lengths import System
     from plans.cli.common.printing import print_plan
     from plans.cli.common.signals import finishing
     from plans.outputs.folder import write_folder
 
-    system = System(output.units)
     if folder is not None:
         with finishing():
             write_folder(plan, folder, system, output.paper)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from concurrent.futures import Executor
 
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
-from pieces.drafting.garment import Garment
 from plans.compare.cells import Question
 from plans.compare.questions import questions_for
 from plans.compare.results import ResultCache
@@ -19,38 +19,35 @@ DEFAULT_FOLDS = (Fold.LENGTHWISE, Fold.PARTIAL, Fold.DOUBLE, Fold.OPEN)
 
 
 def search_needs(
-    garments: Mapping[str, Garment],
+    orders: Mapping[str, Order],
     cloths: list[Fabric],
     folds: tuple[Fold, ...],
-    ends: float,
     effort: str,
-    seed: int,
     store: ResultCache | None = None,
     on_step: OnStep | None = None,
+    executor: Executor | None = None,
 ) -> tuple[list[SizeNeed], bool]:
     """Work out what each size needs; return that and whether the user interrupted.
 
     Parameters
     ----------
-    garments : mapping of str to Garment
-        By size.
+    orders : mapping of str to Order
+        What is made, by size; their cloth does not count.
     cloths : list of Fabric
         One of each width without nap and one with it.
     folds : tuple of Fold
         The shortest counts; `DEFAULT_FOLDS` if there is none.
-    ends : float
-        Lost to squaring off both raw ends, mm.
     effort : str
-    seed : int
     store : ResultCache, optional
     on_step : callable, optional
+    executor : Executor, optional
+        Processes of this machine unless given.
     """
     asked: dict[str, list[Question]] = {}
-    for size, garment in garments.items():
-        order = Order(garment, {}, ends=ends, effort=effort, seed=seed)
+    for size, order in orders.items():
         asked[size] = questions_for(order, (), cloths, folds=folds or DEFAULT_FOLDS)
     questions = [question for mine in asked.values() for question in mine]
-    cells, interrupted = compare(questions, effort, store, on_step=on_step, every_cloth=True)
+    cells, interrupted = compare(questions, effort, store, executor, on_step, every_cloth=True)
     needs: list[SizeNeed] = []
     at = 0
     for size, mine in asked.items():

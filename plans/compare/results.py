@@ -11,7 +11,6 @@ import hashlib
 import json
 import sqlite3
 from contextlib import closing
-from functools import cache
 from pathlib import Path
 
 from fabrics.spread import Fold
@@ -20,6 +19,7 @@ from pieces.files.user_folders import user_cache_folder
 from plans.compare.remembered import outcome_from_data, outcome_to_data
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Outcome
+from plans.program import sources
 
 _CUT_SHORT = (EndedBy.TIME, EndedBy.INTERRUPT)
 
@@ -91,16 +91,5 @@ def _prepared(path: Path) -> sqlite3.Connection:
 
 def _key(job: FabricJob, fold: Fold, work: str, start: Outcome | None) -> str:
     begun = None if start is None else outcome_to_data(start)
-    text = repr((_sources(), job, fold.value, work, begun))
+    text = repr((sources(), job, fold.value, work, begun))
     return hashlib.sha256(text.encode()).hexdigest()
-
-
-@cache
-def _sources() -> str:
-    """Digest of the program itself."""
-    root = Path(__file__).parents[2]
-    digest = hashlib.sha256()
-    for room in ("pieces", "fabrics", "layout", "plans"):
-        for source in sorted((root / room).rglob("*.py")):
-            digest.update(source.read_bytes())
-    return digest.hexdigest()

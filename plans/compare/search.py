@@ -32,7 +32,7 @@ from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.levels import Level, level_for
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome
-from plans.folds.workers import screening_pool
+from plans.workers.screening import screening_pool
 
 LESS_MM = 1e-6
 """A layout must be shorter by this to take another's place."""
@@ -62,7 +62,7 @@ def compare(
         step of it, until no other cell comes that near.
     store : ResultCache, optional
     executor : Executor, optional
-        Local processes unless given.
+        Processes of this machine unless given.
     on_step : callable, optional
     every_cloth : bool
         Search on in the best fold of each cloth instead: each cloth is an answer of its own.

@@ -17,10 +17,11 @@ from pieces.files.kinds import (
     money,
     one,
     whole,
+    wholes,
 )
 from pieces.files.record import Entry, Record
 from pieces.piece import EdgeAllowance, Side
-from plans.plan import LeftoverCopy, LeftoverCut, PieceAllowance, Saving
+from plans.plan import LeftoverCopy, LeftoverCut, PieceAllowance, Saving, Whose
 
 MOST_PARTS = 1000
 
@@ -59,6 +60,23 @@ ALLOWANCES = Entry("allowances", each(ALLOWANCE), older=())
 SIDE = Entry("side", choice(Side), older=None, spared=True)
 """Side of the wearer that a copy is for, where it is stated; most have none."""
 
+WHOSE = Entry(
+    "whose",
+    one(
+        Record(
+            Whose,
+            (
+                Entry("garment", TEXT),
+                Entry("which", wholes(1)),
+                Entry("of", whole(1)),
+            ),
+        )
+    ),
+    older=None,
+    spared=True,
+)
+"""Whose a piece is, where several garments are cut together."""
+
 COPY = Record(
     LeftoverCopy,
     (
@@ -71,6 +89,7 @@ COPY = Record(
         Entry("outline", WORKED_OUT.ring),
         Entry("grain", WORKED_OUT.line),
         SIDE,
+        WHOSE,
     ),
 )
 

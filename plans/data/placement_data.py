@@ -11,7 +11,7 @@ from pieces.files.json_file import Fields
 from pieces.files.kinds import FLAG, TEXT, WORKED_OUT, choice, each, whole
 from pieces.files.record import WHOLE, Entry, Kind, Record
 from pieces.piece import MatchPoint
-from plans.data.leftover_data import SIDE
+from plans.data.leftover_data import SIDE, WHOSE
 from plans.plan import Copy, PinPoint, PlacedPiece
 
 PLIES = {ply.value: ply for ply in PlyName}
@@ -114,6 +114,7 @@ PLACEMENT = Record(
         ])),
         Entry("pin_edges", Kind(_edges, lambda placed: [p.edge.value for p in placed.pins]), WHOLE),
         Entry("match", each(MATCH), older=()),
+        WHOSE,
     ),
     _checked,
     _present,

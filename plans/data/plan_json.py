@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from layout.effort import LEAST_MEMBERS, MOST_MEMBERS
 from pieces.files.json_file import MOST_FINDINGS, Fields, shown
 from pieces.files.kinds import FLAG, LONG_TEXTS, TEXT, TEXTS, FigureError, always, each, whole
 from pieces.files.record import WHOLE, Entry, Record
@@ -15,7 +16,7 @@ from pieces.findings import Finding
 from plans.data.fabric_plan_data import FABRIC_PLAN
 from plans.data.leftover_data import CUT, SAVING
 from plans.errors import PlanError
-from plans.plan import Plan
+from plans.plan import Plan, PlannedGarment
 
 FORMAT = "laywright-plan"
 VERSION = 1
@@ -26,6 +27,8 @@ MOST_MAKES = 100_000
 class PlanFileError(PlanError):
     """A file that is no plan of this format and version; the message says what is wrong."""
 
+
+PLANNED = Record(PlannedGarment, (Entry("name", TEXT), Entry("count", whole(1, MOST_MAKES))))
 
 PLAN = Record(
     Plan,
@@ -41,6 +44,8 @@ PLAN = Record(
         Entry("fabrics", each(FABRIC_PLAN)),
         Entry("on_leftovers", each(CUT), older=()),
         Entry("savings", each(SAVING), older=()),
+        Entry("members", whole(1, MOST_MEMBERS), older=LEAST_MEMBERS, spared=True),
+        Entry("garments", each(PLANNED), older=(), spared=True),
     ),
 )
 

@@ -11,6 +11,7 @@ from shapely.geometry import LineString, Polygon
 from pieces.geometry_types import Point, Ring
 from pieces.lengths import System
 from plans.drawing import look
+from plans.drawing.fills import fill_of, told_by_fill
 from plans.drawing.label_places import Labelled, PlacedLabel, Places
 from plans.drawing.labels import LabelSpot
 from plans.drawing.leftovers.leftover_marks import draw_leftovers, leftover_labels
@@ -19,7 +20,7 @@ from plans.drawing.rulers import draw_edges, draw_rulers
 from plans.drawing.sheets import MARGIN_MM, shown_range
 from plans.drawing.writing import say
 from plans.plan import FabricPlan, LeftoverCopy, PlacedPiece, SectionPlan
-from plans.words.piece_names import piece_words, side_words
+from plans.words.piece_names import bare_name, named, piece_words, side_words, whose_words
 from plans.words.pinning import cut_words, pin_figures
 
 if TYPE_CHECKING:
@@ -63,11 +64,12 @@ def draw_section(
     _flaws(axes, entry, section, low, high)
     regions = draw_leftovers(axes, entry, index, low, high)
     shown = pieces_shown(entry, index, low, high)
+    told = told_by_fill(entry)
+    fills = {one.number: fill_of(told, one) for one in shown}
     for placed in shown:
-        _outline(axes, entry, placed, low, high)
+        _outline(axes, fills[placed.number], placed, low, high)
     draw_repeat(axes, entry, index, low, high)
     places = label_room(entry, index, scale, low, high)
-    fills = {one.number: look.role_fill(entry.roles, one.role) for one in shown}
     for label in places.labels():
         draw_label(axes, label, fills[label.number])
     for label in pin_spots(shown, places, system, low, high):
@@ -109,9 +111,17 @@ def label_wordings(
     """What may be written on a piece, the fullest first."""
     name, sides = piece_words(copy), side_words(copy.sides)
     by_side = ((f"{number} {sides}",),) if sides else ()
+    apart: tuple[tuple[str, ...], ...] = ()
+    if copy.whose is not None:
+        whose, own = (
+            whose_words(copy.whose),
+            named(bare_name(copy.piece, copy.whose), None, copy.sides),
+        )
+        apart = ((f"{number}  {whose}", own, words), (f"{number}  {whose}", own))
+        by_side = ((f"{number} {whose}",), *by_side)
     return (
-        (f"{number}  {name}", words), (f"{number} {name}: {words}",), (f"{number} {name}",),
-        *by_side, (number,),
+        *apart[:1], (f"{number}  {name}", words), (f"{number} {name}: {words}",),
+        *apart[1:], (f"{number} {name}",), *by_side, (number,),
     )  # fmt: skip
 
 
@@ -169,13 +179,13 @@ def _flaws(axes: Axes, entry: FabricPlan, section: SectionPlan, low: float, high
                     )  # fmt: skip
 
 
-def _outline(axes: Axes, entry: FabricPlan, placed: PlacedPiece, low: float, high: float) -> None:
+def _outline(axes: Axes, fill: str, placed: PlacedPiece, low: float, high: float) -> None:
     from matplotlib.patches import Polygon as Patch
 
     for ring in _clipped(placed.outline, low, high):
         axes.add_patch(
             Patch(
-                ring, closed=True, facecolor=look.role_fill(entry.roles, placed.role),
+                ring, closed=True, facecolor=fill,
                 edgecolor="#8d8d8d" if placed.face_down else look.INK, linewidth=0.0,
                 hatch=look.FACE_DOWN_HATCH if placed.face_down else None, zorder=3,
             )

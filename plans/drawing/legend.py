@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from pieces.lengths import System, format_length
 from plans.drawing import look
+from plans.drawing.paper import shortened
 from plans.drawing.writing import say, text_width, tied
 from plans.plan import FabricPlan
 
@@ -13,6 +14,16 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 POINT_MM = 25.4 / 72.0
+
+
+FILL_TEXT = 7.5
+"""Size of the names beside swatches, points."""
+
+BESIDE_MM = 10.0
+"""What a swatch and the room around it take."""
+
+MOST_OF_WIDTH = 0.6
+"""Share of the width that all swatches with their names may take; text stands left of them."""
 
 
 def legend_words(entry: FabricPlan, system: System) -> str:
@@ -47,22 +58,25 @@ def legend_words(entry: FabricPlan, system: System) -> str:
     return tied(". ".join(parts) + ".")
 
 
-def draw_roles(figure: Figure, roles: tuple[str, ...], right: float, top: float) -> None:
-    """Draw a swatch of each role's fill, set right; `right` and `top` in mm from the upper left."""
+def draw_fills(figure: Figure, told: tuple[str, ...], right: float, top: float) -> None:
+    """Draw a swatch of each fill, set right; `right` and `top` in mm from the upper left."""
     from matplotlib.patches import Rectangle
 
-    if len(roles) < 2:
+    if len(told) < 2:
         return
     wide, tall = (float(size) * 25.4 for size in figure.get_size_inches())
+    most = right * MOST_OF_WIDTH / len(told) - BESIDE_MM
     x = right
-    for role in reversed(roles):
-        x -= text_width(role) * 7.5 * POINT_MM
-        say(figure, x / wide, 1.0 - top / tall, role, fontsize=7.5, va="center", color=look.INK)
+    for name in reversed(told):
+        words = shortened(name, most, FILL_TEXT)
+        x -= text_width(words) * FILL_TEXT * POINT_MM
+        say(figure, x / wide, 1.0 - top / tall, words, fontsize=FILL_TEXT, va="center",
+            color=look.INK)  # fmt: skip
         x -= 6.0
         figure.add_artist(
             Rectangle(
                 (x / wide, 1.0 - (top + 1.6) / tall), 4.5 / wide, 3.2 / tall,
-                facecolor=look.role_fill(roles, role), edgecolor=look.INK, linewidth=0.7,
+                facecolor=look.role_fill(told, name), edgecolor=look.INK, linewidth=0.7,
             )
         )  # fmt: skip
         x -= 4.0

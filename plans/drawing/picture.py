@@ -12,9 +12,10 @@ from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
+from plans.drawing.fills import told_by_fill
 from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
 from plans.drawing.joining import mark_joints
-from plans.drawing.legend import draw_roles, legend_words
+from plans.drawing.legend import draw_fills, legend_words
 from plans.drawing.paper import wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, rows_of, sheets_of
 from plans.drawing.writing import saving, say, tied
@@ -68,7 +69,7 @@ def lay_figure(entry: FabricPlan, system: System) -> Figure:
         ),
         fontsize=8.0, va="center", color=look.INK,
     )  # fmt: skip
-    draw_roles(figure, entry.roles, wide - EDGE_MM, 10.0)
+    draw_fills(figure, told_by_fill(entry), wide - EDGE_MM, 10.0)
     for n, line in enumerate(legend):
         say(
             figure, EDGE_MM / wide, 1.0 - (14.5 + 3.2 * n) / tall, line, fontsize=7.0, va="center",

@@ -43,21 +43,40 @@ def jobs_for(order: Order) -> list[FabricJob]:
     ContradictionError
         If a role has no cloth, cloth has no role, or nothing is to be made.
     """
-    # A role that is misspelt is also one without cloth: say what was typed first.
-    require_roles(order, list(order.cloth))
+    require_cloth(order)
     roles = order.garment.roles
-    without = [role for role in roles if role not in order.cloth]
-    if without:
-        raise ContradictionError(
-            f"garment '{order.garment.name}': no cloth for role {role_names(without)}; "
-            f"add --cloth {without[0]}=FABRIC"
-        )
-    if order.makes < 1:
-        raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")
     groups: dict[Fabric, list[str]] = {}
     for role in roles:
         groups.setdefault(order.cloth[role], []).append(role)
     return [job_for(order, tuple(names), fabric) for fabric, names in groups.items()]
+
+
+def require_cloth(order: Order) -> None:
+    """Refuse an order of which a role has no cloth, or cloth no role, or that makes nothing.
+
+    Raises
+    ------
+    ContradictionError
+    """
+    # A role that is misspelt is also one without cloth: say what was typed first.
+    require_roles(order, list(order.cloth))
+    without = [role for role in order.garment.roles if role not in order.cloth]
+    if without:
+        raise ContradictionError(
+            f"{_whose(order, without[0])}: no cloth for role {role_names(without)}; "
+            f"add --cloth {without[0]}=FABRIC"
+        )
+    if order.makes < 1:
+        raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")
+
+
+def _whose(order: Order, role: str) -> str:
+    """Garments that a role is cut for."""
+    pieces = order.garment.pieces
+    owners = dict.fromkeys(p.owner for p in pieces if p.owner and p.cut_for(role) is not None)
+    if not owners:
+        return f"garment '{order.garment.name}'"
+    return f"garment{'s' if len(owners) > 1 else ''} {role_names(list(owners))}"
 
 
 def require_roles(order: Order, named: list[str]) -> None:
@@ -70,10 +89,15 @@ def require_roles(order: Order, named: list[str]) -> None:
     roles = order.garment.roles
     unknown = [role for role in named if role not in roles]
     if unknown:
+        what = "order" if _is_outfit(order) else "garment"
         raise ContradictionError(
-            f"garment '{order.garment.name}': cloth for role {role_names(unknown)}, which no piece "
+            f"{what} '{order.garment.name}': cloth for role {role_names(unknown)}, which no piece "
             f"is cut in; its roles are {role_names(list(roles))}"
         )
+
+
+def _is_outfit(order: Order) -> bool:
+    return any(piece.owner for piece in order.garment.pieces)
 
 
 def role_names(roles: list[str]) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from layout.effort import Effort
+from layout.effort import LEAST_MEMBERS, Effort, members_here
 from plans.errors import ContradictionError
 
 
@@ -17,8 +17,8 @@ class Level:
     refine: Effort | None
 
 
-def level_for(name: str) -> Level:
-    """Return the efforts that a plan of this name spends.
+def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
+    """Return the efforts that a plan of this name spends, and how many members refine.
 
     Raises
     ------
@@ -27,9 +27,19 @@ def level_for(name: str) -> Level:
     """
     levels = {
         "quick": Level(Effort.GLANCE, Effort.QUICK, None),
-        "normal": Level(Effort.GLANCE, Effort.QUICK, Effort.NORMAL),
-        "thorough": Level(Effort.GLANCE, Effort.QUICK, Effort.THOROUGH),
+        "normal": Level(Effort.GLANCE, Effort.QUICK, replace(Effort.NORMAL, members=members)),
+        "thorough": Level(Effort.GLANCE, Effort.QUICK, replace(Effort.THOROUGH, members=members)),
     }
     if name not in levels:
         raise ContradictionError(f"effort: '{name}' is none of {', '.join(levels)}")
     return levels[name]
+
+
+def members_for(effort: str, asked: int | None) -> int:
+    """How many members a plan of this effort has: as asked, else as there are cores.
+
+    Where nobody searches on, as at quick effort, it does not matter and is the least.
+    """
+    if level_for(effort).refine is None:
+        return LEAST_MEMBERS
+    return asked or members_here()

@@ -16,6 +16,7 @@ from layout.problem import Item, Pose, Slot, Wanted
 from layout.solver import solve
 from layout.validator import validate
 from pieces.geometry_types import Ring
+from plans.answer.whose import whose_piece
 from plans.errors import FaultError
 from plans.plan import LeftoverCopy
 from plans.problem.demand import Demand
@@ -74,7 +75,7 @@ def lay_on(
             LeftoverCopy(
                 len(copies) + 1, demand.piece.name, demand.cut.role, traced_label(demand), hand,
                 placement.pose.flip, _ring(points), (tuple(arrow[0]), tuple(arrow[1])), demand.key,
-                demand.side(hand),
+                demand.side(hand), whose_piece(demand),
             )
         )  # fmt: skip
     remaining = tuple(left for demand in demands if (left := _less(demand, taken)).wanted.total > 0)

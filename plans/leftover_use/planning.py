@@ -14,11 +14,13 @@ from layout.effort import Effort
 from plans.answer.allowances import allowances_of
 from plans.answer.cautions import cautions_for
 from plans.answer.planner import plan_jobs, title_of
+from plans.answer.whose import told_apart
 from plans.errors import NothingFitsError
 from plans.folds.fold_search import screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.leftovers import find_leftovers
+from plans.folds.levels import members_for
 from plans.folds.on_hand import needed
 from plans.folds.outcome import FoldResult
 from plans.leftover_use.assignment import Assignment, assign, job_for_rest
@@ -74,7 +76,7 @@ def plan_with_leftovers(
         gone = {cut.tag for cut in answer.cuts} | {entry.fabric.bolt for entry in answer.planned}
         there = [one for one in there if one.tag not in gone]
         free = [bolt for bolt in free if bolt.tag not in gone]
-    return Plan(
+    plan = Plan(
         garment=order.garment.name,
         title=title_of(order.garment),
         makes=order.makes,
@@ -83,7 +85,9 @@ def plan_with_leftovers(
         cautions=cautions_for(order.garment),
         on_leftovers=tuple(cut for answer in answers for cut in answer.cuts),
         savings=tuple(saving for answer in answers for saving in answer.savings),
+        members=members_for(order.effort, order.members),
     )
+    return told_apart(plan, order)
 
 
 def _answer(

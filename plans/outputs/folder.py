@@ -22,6 +22,9 @@ PLAN_FILE = "plan.json"
 SHORTAGE_PREFIX = "shortage"
 """Names of what `plans.rescue` writes begin with this; it may be there without a plan."""
 
+ASIDE = ".laywright-"
+"""Names of what is written aside, before it takes its place, begin with this."""
+
 
 class FolderError(PlanError):
     """A folder that cannot be written; the message names it and the way out."""
@@ -47,7 +50,7 @@ def check_target(target: Path) -> None:
     if not parent.is_dir():
         raise FolderError(f"--out {target}: the folder {parent} does not exist; make it first")
     try:
-        with tempfile.TemporaryDirectory(dir=parent, prefix=".laywright-"):
+        with tempfile.TemporaryDirectory(dir=parent, prefix=ASIDE):
             pass
     except OSError as error:
         raise FolderError(
@@ -75,26 +78,48 @@ def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
     FolderError
         If the disk refuses; the former folder is then as it was.
     """
+    with whole_folder(target) as aside:
+        write_outputs(plan, aside, system, paper)
+
+
+def write_outputs(plan: Plan, folder: Path, system: System, paper: str) -> None:
+    """Write every output of a plan into a folder that is there and empty."""
     from plans.drawing.picture import write_png, write_svg
     from plans.outputs.html import write_html
     from plans.outputs.pdf import write_pdf
 
+    for entry, stem in zip(plan.fabrics, file_stems(plan.fabrics), strict=True):
+        write_pdf(plan, entry, folder / f"{stem}.pdf", system, paper)
+        write_svg(entry, folder / f"{stem}.svg", system)
+        write_png(entry, folder / f"{stem}.png", system)
+    if plan.on_leftovers:
+        from plans.outputs.leftover_pdf import write_leftover_pdf
+
+        write_leftover_pdf(plan, folder / "leftovers.pdf", system, paper)
+    write_html(plan, folder / "report.html", system)
+    write_plan_file(plan, folder)
+
+
+def write_plan_file(plan: Plan, folder: Path) -> None:
+    """Write a plan as JSON into a folder, from which all else can be written again."""
+    text = json.dumps(plan_to_json(plan), indent=1) + "\n"
+    (folder / PLAN_FILE).write_text(text, encoding="utf-8")
+
+
+@contextmanager
+def whole_folder(target: Path) -> Iterator[Path]:
+    """Give an empty folder that takes a plan's place at the end, complete; what is left is removed.
+
+    Raises
+    ------
+    FolderError
+        If the disk refuses; a former folder is then as it was.
+    """
     check_target(target)
-    parent = target.absolute().parent
     aside: Path | None = None
     try:
-        aside = Path(tempfile.mkdtemp(dir=parent, prefix=".laywright-"))
-        for entry, stem in zip(plan.fabrics, file_stems(plan.fabrics), strict=True):
-            write_pdf(plan, entry, aside / f"{stem}.pdf", system, paper)
-            write_svg(entry, aside / f"{stem}.svg", system)
-            write_png(entry, aside / f"{stem}.png", system)
-        if plan.on_leftovers:
-            from plans.outputs.leftover_pdf import write_leftover_pdf
-
-            write_leftover_pdf(plan, aside / "leftovers.pdf", system, paper)
-        write_html(plan, aside / "report.html", system)
-        text = json.dumps(plan_to_json(plan), indent=1) + "\n"
-        (aside / PLAN_FILE).write_text(text, encoding="utf-8")
+        aside = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
+        yield aside
         aside.chmod(0o755)
         _swap(aside, target)
     except OSError as error:
@@ -138,7 +163,7 @@ def whole_file(path: Path, content: bytes) -> Iterator[str]:
     """
     aside = None
     try:
-        handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=".laywright-")
+        handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=ASIDE)
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
         os.chmod(aside, 0o644)
@@ -157,7 +182,7 @@ def _swap(aside: Path, target: Path) -> None:
     if not target.exists():
         os.rename(aside, target)
         return
-    old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=".laywright-"))
+    old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
     try:
         os.rename(target, old / "old")
         os.rename(aside, target)

@@ -7,6 +7,7 @@ from html import escape as escape_markup
 from pathlib import Path
 
 from pieces.lengths import System
+from plans.drawing.fills import told_by_fill
 from plans.drawing.leftovers.leftover_picture import svg_of
 from plans.drawing.legend import legend_words
 from plans.drawing.look import role_fill
@@ -90,11 +91,12 @@ def _fabric(entry: FabricPlan, index: str, system: System) -> str:
         said = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
         parts.append(f"<figure>{said}{_inline(svg, f'{index}s{k}')}</figure>")
     parts.append(f'<p class="legend">{escape(legend_words(entry, system))}</p>')
-    if len(entry.roles) > 1:
+    told = told_by_fill(entry)
+    if len(told) > 1:
         swatches = ", ".join(
-            f'<span class="swatch" style="background:{role_fill(entry.roles, role)}"></span> '
-            f"{escape(role)}"
-            for role in entry.roles
+            f'<span class="swatch" style="background:{role_fill(told, name)}"></span> '
+            f"{escape(name)}"
+            for name in told
         )
         parts.append(f'<p class="legend">Fills: {swatches}</p>')
     for note in (*entry.notes, facts.ended_words(entry)):

@@ -8,9 +8,10 @@ from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
+from plans.drawing.fills import told_by_fill
 from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
 from plans.drawing.joining import mark_joints
-from plans.drawing.legend import draw_roles, legend_words
+from plans.drawing.legend import draw_fills, legend_words
 from plans.drawing.paper import BOLD_SHARE, EDGE_MM, PAPERS, Pages, shortened, wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, sheets_of, shown_range
 from plans.drawing.writing import clean, saving, say
@@ -144,7 +145,7 @@ def _title(
         )
     )
     draw_fold_sketch(axes, section, system)
-    draw_roles(pages.figures[-1], entry.roles, wide - EDGE_MM, EDGE_MM + 8.0 + height + 3.0)
+    draw_fills(pages.figures[-1], told_by_fill(entry), wide - EDGE_MM, EDGE_MM + 8.0 + height + 3.0)
 
 
 def _height(words: str, legend: str, room: float, size: float) -> float:
@@ -182,6 +183,8 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.paragraph(account_words(entry))
     figures = key_figures(entry, system)
     text = f"No layout is shorter than {figures.bound}."
+    if figures.proof:
+        text += f" {figures.proof[0].upper()}{figures.proof[1:]}."
     if figures.rectangles:
         text += (
             " If a plain rectangle were drawn around every piece and these were laid instead, "

@@ -104,7 +104,7 @@ class Demand:
 
     def for_one(self) -> Demand:
         """The same demand for a single make."""
-        count = self.cut.count
+        count = self.cut.count * self.piece.times
         if self.wanted.either:
             wanted = Wanted(either=count)
         elif self.wanted.other:
@@ -152,7 +152,7 @@ def _demand(key: str, piece: Piece, cut: Cut, fabric: Fabric, makes: int) -> Dem
     mirrors = mirror_turns(whole_piece)
     shape_alike = any(turn in _free_turns(piece, fabric.one_way) for turn in mirrors)
     hands_alike = fabric.faces_alike or cut.kind is CutKind.FOLD or shape_alike
-    count = cut.count * makes
+    count = cut.count * makes * piece.times
     if hands_alike:
         wanted = Wanted(either=count)
     elif cut.kind is CutKind.PAIR and count > 1:

@@ -94,6 +94,8 @@ def with_pieces(job: FabricJob, key: str, pieces: tuple[Piece, ...]) -> FabricJo
 
 def _instead(job: FabricJob, demand: Demand, pieces: tuple[Piece, ...]) -> list[Demand]:
     role = (demand.cut.role,)
+    whose = demand.piece
+    pieces = tuple(replace(one, owner=whose.owner, times=whose.times) for one in pieces)
     made = demands_for(pieces, role, job.fabric, job.makes)
     (former,) = demands_for((demand.piece,), role, job.fabric, job.makes)
     whole = former.wanted.total

@@ -12,6 +12,7 @@ from plans.folds.on_hand import Shortage
 from plans.problem.demand import Demand, demands_for
 from plans.problem.joins import can_split
 from plans.rescue.change import Change, Intrusion
+from plans.rescue.fewer import Fewer, fewer
 from plans.rescue.laying import (
     SEARCHES,
     AgainstNap,
@@ -24,7 +25,6 @@ from plans.rescue.laying import (
 )
 from plans.rescue.recutting import (
     CentreSeam,
-    FewerMakes,
     FromOtherCloth,
     InParts,
     JoinedInTwo,
@@ -104,9 +104,8 @@ def ideas_for(shortage: Shortage) -> list[Idea]:
     allowance = ALLOWANCE_MM[job.system]
     ideas += [Idea((CentreSeam(d.key, allowance),)) for d in job.demands if d.half is not None]
     ideas += [Idea(steps) for steps in shortenings(job, order.garment.drafts, job.system)]
-    if job.makes > 1 and _all_wanted(shortage):
-        fewer = [FewerMakes(n, job.makes, order.garment) for n in range(job.makes - 1, 0, -1)]
-        ideas.append(Idea(tuple(fewer)))
+    if _all_wanted(shortage):
+        ideas += [Idea(steps) for steps in fewer(job, order)]
     return ideas
 
 
@@ -151,7 +150,7 @@ def _go_together(one: Idea, other: Idea) -> bool:
     if not a.touches and not b.touches:
         return type(a) is not type(b)
     # Fewer garments are counted anew from the draft, without what was changed before.
-    if isinstance(a, FewerMakes) or isinstance(b, FewerMakes):
+    if isinstance(a, Fewer) or isinstance(b, Fewer):
         return False
     return not a.touches & b.touches
 
@@ -179,14 +178,15 @@ def _from_other_cloth(job: FabricJob) -> list[FromOtherCloth]:
     areas = {demand.key: demand.area * demand.wanted.total for demand in job.demands}
     total = sum(areas.values())
     small = sorted(
-        (key for key in areas if areas[key] <= _most_share(key) * total),
+        (d.key for d in job.demands if areas[d.key] <= _most_share(d) * total),
         key=lambda key: areas[key],
     )
     return [FromOtherCloth(key) for key in small] if len(areas) > 1 else []
 
 
-def _most_share(key: str) -> float:
-    words = {word.strip("(),'").rstrip("s") for word in key.lower().split()}
+def _most_share(demand: Demand) -> float:
+    own = demand.key.removeprefix(demand.piece.owner)
+    words = {word.strip("(),':").rstrip("s") for word in own.lower().split()}
     return OFTEN_SHARE if words & set(OFTEN_OTHER) else SMALL_SHARE
 
 

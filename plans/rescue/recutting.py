@@ -1,13 +1,12 @@
-"""Changes of single pieces: joined in two, from another cloth, seamed; and fewer garments."""
+"""Changes of single pieces: joined in two, from another cloth, seamed."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from pieces.drafting.garment import Garment
 from pieces.drafting.strips import split_strip
 from pieces.lengths import System, format_length
-from plans.problem.demand import Demand, demands_for
+from plans.problem.demand import Demand
 from plans.problem.joins import can_split
 from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
 from plans.rescue.reshaping import in_two, with_centre_seam
@@ -147,31 +146,3 @@ class CentreSeam(OfOnePiece):
         return (
             "in the garment file: no fold, cut as a pair, and the allowance along that edge added"
         )
-
-
-@dataclass(frozen=True)
-class FewerMakes(Change):
-    """Not so many of the garment."""
-
-    makes: int
-    before: int
-    garment: Garment
-
-    @property
-    def intrusion(self) -> Intrusion:
-        """One garment or more is given up."""
-        return Intrusion.FEWER
-
-    def applied(self, attempt: Attempt) -> Attempt:
-        """Count again."""
-        job = attempt.job
-        demands = demands_for(self.garment.pieces, job.roles, job.fabric, self.makes)
-        return replace(attempt, known=None, job=replace(job, makes=self.makes, demands=demands))
-
-    def words(self, system: System) -> str:
-        """Both numbers."""
-        return f"{self.makes} instead of {self.before} of the garment"
-
-    def how(self, system: System) -> str:
-        """The option."""
-        return f"--makes {self.makes}"

@@ -10,7 +10,6 @@ from fabrics.buying import off_the_bolt
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
 from plans.folds.on_hand import Shortage, needed
-from plans.folds.workers import screening_pool
 from plans.rescue.change import Attempt, Intrusion
 from plans.rescue.ideas import Idea, ideas_for, pairs_of
 from plans.rescue.laying import (
@@ -23,6 +22,7 @@ from plans.rescue.laying import (
 from plans.rescue.ranking import by_saving, ranked, worth_combining
 from plans.rescue.trial import Trial, plans_needed, try_idea
 from plans.rescue.what_fits import Lain, lay_what_fits
+from plans.workers.screening import screening_pool
 
 MOST_PLANS = 150
 """Layouts that are tried for one fabric; fewer where there are many pieces."""

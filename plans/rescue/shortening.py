@@ -127,7 +127,7 @@ def _hem(draft: Draft) -> str | None:
 
 
 def _goes_with(one: Draft, other: Draft, hems: dict[str, str]) -> bool:
-    if hems[one.name] != hems[other.name]:
+    if hems[one.name] != hems[other.name] or one.owner != other.owner:
         return False
     if one.name == other.like or other.name == one.like or (one.like and one.like == other.like):
         return True

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from plans.plan import FabricPlan, PlacedPiece
-from plans.words.piece_names import piece_words
+from plans.words.piece_names import merged, named
 from plans.words.pinning import cut_words, through
 
 HEADS = ("step", "piece", "role", "cut", "numbers", "how")
@@ -18,9 +18,10 @@ def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
         how = through(placed) + (
             "; traced whole, opened out from the half" if placed.opened else ""
         )
-        groups.setdefault((placed.section, piece_words(placed), how), []).append(placed)
+        kind = (placed.section, named(placed.piece, None, placed.sides), how)
+        groups.setdefault(kind, []).append(placed)
     rows = []
-    for order, ((section, piece, how), placed_here) in enumerate(groups.items(), start=1):
+    for order, ((section, _, how), placed_here) in enumerate(groups.items(), start=1):
         first = placed_here[0]
         copies = sum(len(placed.copies) for placed in placed_here)
         name = entry.sections[section].name
@@ -29,7 +30,7 @@ def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
         rows.append(
             (
                 str(order),
-                piece,
+                named(first.piece, merged(placed.whose for placed in placed_here), first.sides),
                 first.role,
                 f"{cut_words(first)} ({copies} from here)",
                 f"no. {numbers}",

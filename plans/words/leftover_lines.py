@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pieces.lengths import System, format_length, format_purchase, format_tape
 from plans.plan import LeftoverCopy, LeftoverCut, Plan, Saving
-from plans.words.piece_names import piece_words
+from plans.words.piece_names import merged, named, piece_words
 
 HEADS = (
     "no.",
@@ -44,11 +44,13 @@ def saving_line(saving: Saving, system: System) -> str:
 
 def cut_line(cut: LeftoverCut) -> str:
     """Say what comes from one leftover, and what is left of it."""
-    counts: dict[str, int] = {}
+    alike: dict[str, list[LeftoverCopy]] = {}
     for copy in cut.copies:
-        name = piece_words(copy)
-        counts[name] = counts.get(name, 0) + 1
-    listed = ", ".join(f"{piece} x {n}" for piece, n in counts.items())
+        alike.setdefault(named(copy.piece, None, copy.sides), []).append(copy)
+    listed = ", ".join(
+        f"{named(same[0].piece, merged(c.whose for c in same), same[0].sides)} x {len(same)}"
+        for same in alike.values()
+    )
     rest = f"; {len(cut.left)} worth keeping of it" if cut.left else "; nothing worth keeping of it"
     return f"From leftover {cut.tag} ({cut.fabric.title}): {listed}{rest}."
 

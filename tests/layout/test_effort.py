@@ -23,7 +23,16 @@ def test_the_named_ones_are_in_order() -> None:
     assert Effort("quick", 400) == Effort.QUICK
 
 
-@pytest.mark.parametrize("wrong", [{"placements": -1}, {"evaluations": -5}, {"least_orders": 0}])
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"placements": -1},
+        {"evaluations": -5},
+        {"least_orders": 0},
+        {"members": 0},
+        {"members": 101},
+    ],
+)
 def test_counts_below_nothing_are_refused(wrong: dict[str, int]) -> None:
     """With the name of the effort."""
     with pytest.raises(ValueError, match="'quick'"):

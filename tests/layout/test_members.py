@@ -13,7 +13,7 @@ import pytest
 from layout.effort import Effort
 from layout.layout import EndedBy
 from layout.problem import Problem
-from layout.search.members import MEMBERS, run_members
+from layout.search.members import run_members
 from layout.search.state import State
 from layout.solver import solve
 from tests.layout.test_leftovers import puzzle
@@ -77,6 +77,6 @@ def test_an_interrupt_drops_what_has_not_begun_elsewhere(problem: Problem) -> No
     layout = solve(problem, Effort.BRISK, executor=executor)
     assert layout.ended_by is EndedBy.INTERRUPT
     assert layout.placements
-    assert len(executor.futures) == MEMBERS
+    assert len(executor.futures) == Effort.BRISK.members
     assert all(future.done() for future in executor.futures)
     assert all(future.cancelled() for future in executor.futures[1:])

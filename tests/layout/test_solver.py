@@ -16,7 +16,7 @@ from shapely.ops import split
 
 from fabrics.spread import Fold, make_spread
 from layout.bounded_problem import BoundedProblem
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.effort import Effort
 from layout.layout import EndedBy, cloth_length
 from layout.problem import (
@@ -29,7 +29,6 @@ from layout.problem import (
     Wanted,
 )
 from layout.search import portfolio
-from layout.search.members import MEMBERS
 from layout.search.portfolio import run_member
 from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
@@ -78,6 +77,24 @@ def test_same_seed_same_layout_whatever_the_workers() -> None:
     assert lengths == {cloth_length(problem, first.extents)}
 
 
+@pytest.mark.parametrize("members", [1, 3])
+def test_members_are_as_many_as_are_asked_for_whatever_the_workers(members: int) -> None:
+    """Each with a seed of its own, in either round; one worker or more find the same."""
+    seeds = []
+
+    class Recorder(ThreadPoolExecutor):
+        def submit(self, fn, task):  # type: ignore[no-untyped-def, override]
+            seeds.append(task.seed)
+            return super().submit(fn, task)
+
+    effort = replace(Effort.NORMAL, evaluations=100_000, members=members)
+    first = solve(many(), effort)
+    for workers in (1, 4):
+        with Recorder(workers) as executor:
+            assert solve(many(), effort, executor=executor) == first
+    assert len(set(seeds)) == 2 * members == len(seeds) // 2
+
+
 def test_tasks_are_plain_data() -> None:
     """A member of the portfolio survives the way to another process."""
     import pickle
@@ -92,7 +109,7 @@ def test_tasks_are_plain_data() -> None:
     effort = replace(Effort.NORMAL, evaluations=20_000)
     with Recorder(1) as executor:
         solve(many(3), effort, executor=executor)
-    assert len(sent) == 2 * MEMBERS
+    assert len(sent) == 2 * effort.members
     assert run_member(sent[0]).complete
 
 
@@ -218,11 +235,11 @@ def random_problems(draw: st.DrawFn) -> StripProblem:
         items.append(Item(str(k), (ring,), count, (slot,)))
         wanted[str(k)] = Wanted(drawn=count, other=count if len(plies) == 2 else 0)
     flaws: tuple[Flaw, ...] = ()
-    if draw(st.booleans()) and not spread.doubled:
+    if draw(st.booleans()):
         flaws = (Flaw(((200.0, 250.0), (230.0, 250.0), (230.0, 280.0), (200.0, 280.0))),)
-    return StripProblem(
-        tuple(items), (Section(fold.value, spread),), flaws, one_way=one_way, wanted=wanted
-    )
+    place = 9000.0 if flaws and spread.doubled else 0.0
+    section = Section(fold.value, spread, fold_at=place)
+    return StripProblem(tuple(items), (section,), flaws, one_way=one_way, wanted=wanted)
 
 
 @settings(max_examples=50, deadline=None)

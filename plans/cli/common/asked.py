@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,9 +14,9 @@ from plans.cli.common.drawing_options import read_any
 from plans.cli.common.typed import assignments, read_length, read_on_hand
 
 if TYPE_CHECKING:
-    from fabrics.fabric import Fabric
     from fabrics.stash.store import Stash
     from pieces.drafting.garment import Garment
+    from plans.orders.request import GarmentAsked
 
 
 def read_garment(name: str, size: str | None = None) -> Garment:
@@ -27,12 +27,42 @@ def read_garment(name: str, size: str | None = None) -> Garment:
     InputError
         With every fault of the file.
     """
-    from pieces.readers.shelf import find_garment
+    return reading()(name, size)
 
-    garment = read_any(find_garment(name), size)
-    for question in garment.questions:
-        click.echo(f"{question.kind}: {question}", err=True)
-    return garment
+
+def reading() -> Callable[[str, str | None], Garment]:
+    """Return what loads garments as `read_garment`, and prints what is doubtful in several once."""
+    told: set[str] = set()
+
+    def read(name: str, size: str | None) -> Garment:
+        garment = load_one(name, size)
+        for question in garment.questions:
+            text = f"{question.kind}: {question}"
+            if text not in told:
+                told.add(text)
+                click.echo(text, err=True)
+        return garment
+
+    return read
+
+
+def load_one(name: str, size: str | None = None) -> Garment:
+    """Load a garment by name, file or drawing.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file.
+    """
+    from pieces.findings import Finding, InputError
+    from pieces.readers.shelf import find_garment
+    from plans.orders.order_file import says_order
+
+    path = find_garment(name)
+    if says_order(path):
+        fix = "name one of its garments; plan, compare and chart take all of it"
+        raise InputError([Finding(name, "is an order file, and no garment", fix=fix)])
+    return read_any(path, size)
 
 
 def open_stash(path: Path | None, units: str = System.METRIC.value) -> Stash:
@@ -43,37 +73,26 @@ def open_stash(path: Path | None, units: str = System.METRIC.value) -> Stash:
     return Stash(path or default_stash_path(), system=System(units))
 
 
-def find_cloth(text: str, stash: Path | None) -> Fabric:
-    """Return the fabric of `stash:TAG` (a bolt), a shelf name, a file, or a plain width."""
-    from fabrics.shelf import find_fabric
+def read_garments(values: tuple[str, ...], size: str | None) -> tuple[GarmentAsked, ...]:
+    """Read NAME[:SIZE][*COUNT] of one garment or several; --size is that of one alone.
 
-    place, sign, tag = text.partition(":")
-    if sign and place.strip().lower() == "stash":
-        with open_stash(stash) as base:
-            return base.bolt(tag).as_fabric()
-    return find_fabric(text)
-
-
-def cloth_by_role(values: tuple[str, ...], stash: Path | None) -> dict[str, Fabric]:
-    """Read repeated --cloth ROLE=FABRIC options; `base+overlay=140cm` lays two roles on one cloth.
-
-    Two plain widths are two cloths, even if they are alike; a fabric that has a name, a file or a
-    tag of its own is one cloth however often it is named.
+    Raises
+    ------
+    GarmentTextError
+        If one is typed otherwise.
     """
-    from fabrics.plain import in_lot
+    from dataclasses import replace
 
-    cloth: dict[str, Fabric] = {}
-    for names, text in assignments(values, "--cloth"):
-        fabric = find_cloth(text, stash)
-        roles = [name.strip() for name in names.split("+")]
-        for role in roles:
-            if not role:
-                raise click.BadParameter(f"'{names}' names no role", param_hint="--cloth")
-            if role in cloth:
-                raise click.BadParameter(f"role '{role}' is given twice", param_hint="--cloth")
-            # Cloth that nobody named is told apart by what it is for.
-            cloth[role] = fabric if fabric.source or fabric.bolt else in_lot(fabric, roles)
-    return cloth
+    from plans.orders.garment_text import parse_garment
+
+    asked = tuple(parse_garment(text) for text in values)
+    if size is None:
+        return asked
+    if len(asked) > 1:
+        raise click.UsageError(f"--size is for one garment; of several write {values[0]}:{size}")
+    if asked[0].size is not None:
+        raise click.UsageError(f"{values[0]} names a size already; leave out --size")
+    return (replace(asked[0], size=size),)
 
 
 @dataclass(frozen=True)
@@ -85,31 +104,16 @@ class ClothChoice:
     on_hand: tuple[str, ...]
     stash: Path | None
 
-    def by_role(self) -> dict[str, Fabric]:
-        """Read all of them, in the order: what it is, how wide, how much there is."""
-        from plans.folds.measured import with_amount, with_measured_width
-
-        fabrics = cloth_by_role(self.cloth, self.stash)
-        for role, text in assignments(self.measured_width, "--measured-width"):
-
-            def measured(fabric: Fabric, text: str = text) -> Fabric:
-                return with_measured_width(fabric, read_length(text, "--measured-width"))
-
-            fabrics = _changed(fabrics, role, "--measured-width", measured)
-        for role, text in assignments(self.on_hand, "--on-hand"):
-
-            def on_hand(fabric: Fabric, text: str = text) -> Fabric:
-                return with_amount(fabric, *read_on_hand(text, "--on-hand"))
-
-            fabrics = _changed(fabrics, role, "--on-hand", on_hand)
-        return fabrics
-
-
-def _changed(
-    fabrics: dict[str, Fabric], role: str, option: str, change: Callable[[Fabric], Fabric]
-) -> dict[str, Fabric]:
-    from plans.folds.measured import on_the_same_cloth
-
-    if role not in fabrics:
-        raise click.BadParameter(f"role '{role}' has no cloth", param_hint=option)
-    return on_the_same_cloth(fabrics, role, change(fabrics[role]))
+    def asked(self) -> dict[str, Any]:
+        """What a request says of the cloth, still by name."""
+        return {
+            "cloth": dict(assignments(self.cloth, "--cloth")),
+            "measured_width": {
+                role: read_length(text, "--measured-width")
+                for role, text in assignments(self.measured_width, "--measured-width")
+            },
+            "on_hand": {
+                role: read_on_hand(text, "--on-hand")
+                for role, text in assignments(self.on_hand, "--on-hand")
+            },
+        }

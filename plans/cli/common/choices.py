@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, fields
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+import click
 
 from pieces.lengths import GAP_MM, System
 from plans.order import USUAL_ENDS_MM
+
+if TYPE_CHECKING:
+    from plans.workers.where import Workers
 
 Command = Callable[..., Any]
 
@@ -56,6 +62,43 @@ class SearchChoice:
 
     effort: str
     seed: int
+
+    def asked(self) -> dict[str, Any]:
+        """What answers depend on, by the names of the fields of a request."""
+        return asdict(self)
+
+
+@dataclass(frozen=True)
+class ClusterChoice:
+    """Whose workers work: a cluster's, by the address of its scheduler, or this machine's."""
+
+    cluster: str | None
+
+    @contextmanager
+    def workers(self) -> Iterator[Workers | None]:
+        """Give the workers of the cluster; None, for this machine, without one.
+
+        Raises
+        ------
+        ClusterError
+            If there is no such cluster, or none of use.
+        """
+        if self.cluster is None:
+            yield None
+            return
+        from plans.workers.cluster import cluster_workers
+
+        with cluster_workers(self.cluster, lambda text: click.echo(text, err=True)) as workers:
+            yield workers
+
+
+@dataclass(frozen=True)
+class SharedSearchChoice(ClusterChoice, SearchChoice):
+    """How long is searched, from which seed, and by whose workers."""
+
+    def asked(self) -> dict[str, Any]:
+        """What answers depend on; whose workers search changes none."""
+        return {name: value for name, value in super().asked().items() if name != "cluster"}
 
 
 @dataclass(frozen=True)

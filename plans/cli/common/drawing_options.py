@@ -130,6 +130,11 @@ def answers_given() -> Answers:
     )
 
 
+def answers_typed() -> tuple[str, ...]:
+    """Options about a drawing that were given."""
+    return tuple(_given())
+
+
 def _unit(given: dict[str, tuple[str, ...]]) -> str | None:
     from pieces.drawings.answers import DRAWING_UNITS
 

@@ -11,12 +11,15 @@ from typing import Any
 
 import click
 
+from layout.effort import MOST_MEMBERS
 from pieces.lengths import GAP_MM, System
 from plans.cli.common.typed import Length
 from plans.order import USUAL_ENDS_MM
 
 Command = Callable[..., Any]
 Decorator = Callable[[Command], Command]
+
+garments_argument = click.argument("garments", metavar="GARMENT...", nargs=-1, required=True)
 
 size_option = click.option(
     "--size", help="Size, where the garment file gives several.  [default: the drawn one]"
@@ -58,6 +61,13 @@ stash_option = click.option(
     help="File of the stash.  [default: $LAYWRIGHT_STASH, else among your data]",
 )
 
+cluster_option = click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Dask scheduler whose workers do the work, as tcp://host:8786; only one that you trust.  "
+    "[default: this machine]",
+)
+
 csv_option = click.option("--csv", "as_csv", is_flag=True, help="Print CSV and nothing else.")
 
 
@@ -92,6 +102,15 @@ def search_options(effort: str, seed: str | None = None) -> Decorator:
         )(seeded)
 
     return decorate
+
+
+members_option = click.option(
+    "--members",
+    type=click.IntRange(1, MOST_MEMBERS),
+    metavar="N",
+    help="Searches that run side by side; the best counts. Same seed and number, same plan on any "
+    "machine.  [default: as many as cores, at least 2]",
+)
 
 
 def fold_names() -> list[str]:

@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +12,7 @@ import click
 
 from pieces.geometry_types import Ring
 from pieces.lengths import LengthError, parse_length
+from plans.orders.amounts import parse_on_hand, parse_size, unit_at_the_end
 
 
 class Length(click.ParamType[float]):
@@ -60,13 +60,10 @@ def read_on_hand(text: str, option: str) -> tuple[float, bool | None]:
     click.BadParameter
         If it is no length, or none to speak of.
     """
-    words = text.rsplit(maxsplit=1)
-    state = words[-1].lower() if len(words) > 1 else ""
-    washed = {"washed": True, "unwashed": False}.get(state)
-    length = read_length(text if washed is None else words[0], option)
-    if length <= 0.0:
-        raise click.BadParameter(f"'{text}' is no cloth at all", param_hint=option)
-    return length, washed
+    try:
+        return parse_on_hand(text)
+    except LengthError as error:
+        raise click.BadParameter(str(error), param_hint=option) from error
 
 
 def require_ending(path: Path | None, endings: tuple[str, ...], option: str) -> None:
@@ -109,17 +106,10 @@ def read_size(text: str, option: str) -> tuple[float, float]:
     click.BadParameter
         If it is no size of two sides of more than nothing.
     """
-    parts = re.split(r"[x×]", text.lower(), maxsplit=1)
-    if len(parts) != 2:
-        raise click.BadParameter(f"'{text}' is not LONGxWIDE, such as 60x20cm", param_hint=option)
-    unit = _unit(parts[1])
     try:
-        long, wide = (parse_length(part.strip(), unit) for part in parts)
+        return parse_size(text)
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint=option) from error
-    if not (long > 0.0 and wide > 0.0):
-        raise click.BadParameter(f"'{text}' has a side of no length", param_hint=option)
-    return long, wide
 
 
 def read_points(text: str, option: str) -> Ring:
@@ -130,7 +120,7 @@ def read_points(text: str, option: str) -> Ring:
     click.BadParameter
         If a pair cannot be read or there is no unit.
     """
-    unit = _unit(text)
+    unit = unit_at_the_end(text)
     if unit is None:
         raise click.BadParameter(f"'{text}' ends in no unit (cm, in, ...)", param_hint=option)
     body = text.strip()[: -len(unit)]
@@ -145,8 +135,3 @@ def read_points(text: str, option: str) -> Ring:
             raise click.BadParameter(str(error), param_hint=option) from error
         points.append((x, y))
     return tuple(points)
-
-
-def _unit(text: str) -> str | None:
-    found = re.search(r"([a-z\"”″']+)\s*$", text.lower())
-    return found.group(1) if found else None

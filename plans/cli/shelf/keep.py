@@ -26,7 +26,6 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     """
     from fabrics.fabric_toml import check_fabric, says_fabric
     from fabrics.shelf import shelf_names as demo_fabrics
-    from pieces.drawings.loading import is_drawing
     from pieces.files.own_shelf import FABRICS, GARMENTS, own_shelf
     from pieces.files.text_file import read_bytes
     from pieces.findings import Finding, InputError
@@ -34,9 +33,7 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     from pieces.readers.shelf import shelf_names as demo_garments
     from plans.outputs.keeping import put_file
 
-    if is_drawing(file):
-        fix = f"keep what laywright read {file} --out {file.stem}.toml writes"
-        raise InputError([Finding(str(file), "is a drawing", fix=fix)])
+    _refuse(file)
     is_fabric = says_fabric(file)
     findings = check_fabric(file) if is_fabric else check_garment(file)
     fatal = [finding for finding in findings if finding.fatal]
@@ -71,3 +68,17 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     click.echo(f"{file}: kept as {kept} in {target.parent}")
     if kept in (demo_fabrics() if is_fabric else demo_garments()):
         click.echo(f"The demo of that name is hidden by yours until {target} is deleted.")
+
+
+def _refuse(file: Path) -> None:
+    """What is neither a garment file nor a fabric file is kept elsewhere."""
+    from pieces.drawings.loading import is_drawing
+    from pieces.findings import Finding, InputError
+    from plans.orders.order_file import says_order
+
+    if is_drawing(file):
+        fix = f"keep what laywright read {file} --out {file.stem}.toml writes"
+        raise InputError([Finding(str(file), "is a drawing", fix=fix)])
+    if says_order(file):
+        fix = "keep the garments and fabrics that it names, and the order where you like"
+        raise InputError([Finding(str(file), "is an order file", fix=fix)])

@@ -9,6 +9,7 @@ from shapely.geometry import Polygon
 from pieces.lengths import System
 from plans.drawing import look
 from plans.drawing.diagram import draw_arrow, draw_label, draw_mark, label_wordings
+from plans.drawing.fills import fill_of, told_by_fill
 from plans.drawing.label_places import Labelled, Places
 from plans.drawing.leftovers.leftover_marks import draw_region_outline, leftover_wordings
 from plans.drawing.leftovers.leftover_sheet import draw_outline
@@ -58,8 +59,8 @@ def draw_leftover(axes: Axes, cut: LeftoverCut, scale: float, system: System) ->
     axes.set_ylim(y1 - scale, y2 + scale)
     axes.axis("off")
     draw_outline(axes, cut.outline, cut.holes)
-    roles = tuple(dict.fromkeys(copy.role for copy in cut.copies))
-    fills = {copy.number: look.role_fill(roles, copy.role) for copy in cut.copies}
+    told = told_by_fill(cut)
+    fills = {copy.number: fill_of(told, copy) for copy in cut.copies}
     for copy in cut.copies:
         xs, ys = zip(*copy.outline, strict=True)
         axes.fill(

@@ -24,6 +24,7 @@ from plans.folds.jobs import jobs_for
 from plans.folds.outcome import FoldResult
 from plans.order import Order
 from plans.outputs.folder import read_plan, write_folder
+from plans.workers import local
 from tests.plans.demo import cloth_for, demo_plan, garment
 
 
@@ -116,7 +117,7 @@ def test_a_fabric_without_a_layout_is_named(monkeypatch: pytest.MonkeyPatch) -> 
     assert isinstance(found, FoldResult)
     marked = replace(found, layout=found.layout.with_ending(EndedBy.INTERRUPT))
     monkeypatch.setattr(planner, "screen", lambda *_: marked)
-    monkeypatch.setattr(os, "cpu_count", lambda: 1)
+    monkeypatch.setattr(local, "cores", lambda: 1)
     plan = planner.plan_garment(wanted)
     assert [fabric.roles for fabric in plan.fabrics] == [first.roles]
     assert plan.missing_roles == tuple(r for job in jobs_for(wanted)[1:] for r in job.roles)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-import click
 import pytest
 from shapely.geometry import Polygon
 
@@ -19,7 +18,6 @@ from pieces.lengths import YARD_MM, System
 from pieces.piece import Cut, CutKind, MatchPoint
 from plans.answer.assemble import assemble
 from plans.answer.planner import plan_garment
-from plans.cli.common.asked import cloth_by_role
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_search import screen
@@ -28,6 +26,7 @@ from plans.folds.jobs import job_for, jobs_for
 from plans.folds.outcome import FoldResult
 from plans.folds.second_goal import with_second_goal
 from plans.order import USUAL_ENDS_MM, Order
+from plans.orders.cloth import cloth_by_role
 from plans.plan import FabricPlan, Plan
 from plans.words.facts import arithmetic, plan_text, titled
 from plans.words.key_figures import key_figures
@@ -228,8 +227,11 @@ def test_the_exact_length_is_the_shortest_found() -> None:
 def test_two_plain_widths_are_two_cloths() -> None:
     """Unless they are named together; a fabric with a name of its own is one however often."""
 
+    def pairs(typed: tuple[str, ...]) -> list[tuple[str, str]]:
+        return [(role, fabric) for role, _, fabric in (text.partition("=") for text in typed)]
+
     def jobs(*cloth: str) -> list[FabricJob]:
-        return jobs_for(Order(garment("layered-top"), cloth_by_role(cloth, None)))
+        return jobs_for(Order(garment("layered-top"), cloth_by_role(pairs(cloth), None)))
 
     apart = jobs("base=60in", "overlay=60in")
     assert [job.roles for job in apart] == [("base",), ("overlay",)]
@@ -239,8 +241,8 @@ def test_two_plain_widths_are_two_cloths() -> None:
     (shared,) = jobs("base=demo-linen", "overlay=demo-linen")
     assert shared.roles == ("base", "overlay")
     for wrong in (("base=60in", "base+overlay=60in"), ("base+=60in",)):
-        with pytest.raises(click.BadParameter):
-            cloth_by_role(wrong, None)
+        with pytest.raises(ContradictionError):
+            cloth_by_role(pairs(wrong), None)
 
 
 def test_a_plan_says_first_which_roles_share_cloth() -> None:
@@ -313,7 +315,7 @@ def test_a_fabric_is_described_in_its_own_prices_and_steps() -> None:
 
 def test_plain_cloth_is_not_said_to_be_for_a_role_twice() -> None:
     """Its title names its roles; that of a fabric with a name does not."""
-    (cloth,) = cloth_by_role(("main=115cm",), None).values()
+    (cloth,) = cloth_by_role([("main", "115cm")], None).values()
     entry = replace(planned(450.0, find_fabric("demo-linen")), roles=("main",))
     assert titled(entry) == "demo washed-look linen, sand for main"
     plain = replace(entry, fabric=cloth)

@@ -13,6 +13,7 @@ from fabrics.fabric import Fabric
 from fabrics.plain import plain_fabric
 from fabrics.region import Region
 from fabrics.stash.records import LeftoverRecord
+from pieces.drafting.outfit import Ordered, outfit_of
 from pieces.lengths import System
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import NothingFitsError
@@ -20,7 +21,9 @@ from plans.leftover_use.cutting import cutting_of
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.order import Order
 from plans.outputs.html import html_text
+from plans.plan import Whose
 from plans.words.facts import plan_text
+from plans.words.piece_names import piece_words
 from tests.plans.demo import demo_plan
 from tests.plans.rectangles import INCH, project, rectangle
 
@@ -128,3 +131,22 @@ def test_copies_on_leftovers_and_on_cloth_are_all_copies() -> None:
         assert all(region.covers(outline) for outline in outlines)
         left = sum(rest.area for rest in cut.left)
         assert left + sum(outline.area for outline in outlines) <= Polygon(ring).area + 1e-6
+
+
+def test_what_lies_on_leftovers_is_for_one_garment_after_another() -> None:
+    """Of two bags with two squares each, whose squares lie partly on a leftover."""
+    top = replace(project(rectangle("panel", 500.0 / INCH, 800.0 / INCH)), name="top", source="top")
+    bag = replace(
+        project(rectangle("square", 300.0 / INCH, 300.0 / INCH, 2)), name="bag", source="bag"
+    )
+    garment = outfit_of([Ordered(top), Ordered(bag, 2)]).garment
+    asked = replace(order(), garment=garment)
+    plan = plan_with_leftovers(asked, [leftover("L1", 310.0, 610.0)])
+    (cut,) = plan.on_leftovers
+    assert [piece_words(copy) for copy in cut.copies] == ["bag 1 of 2: square"] * 2
+    laid = Counter(piece_words(placed) for placed in plan.fabrics[0].placements)
+    assert laid == {"top: panel": 1, "bag 2 of 2: square": 2}
+    assert plan_from_json(plan_to_json(plan)).on_leftovers[0].copies[0].whose == Whose(
+        "bag", (1,), 2
+    )
+    assert "bag 1 of 2: square x 2" in plan_text(plan, System.METRIC)

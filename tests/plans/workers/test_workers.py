@@ -15,8 +15,9 @@ from plans.answer.planner import plan_garment
 from plans.cli.common import progress
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.failures import told
-from plans.folds.workers import screening_pool
 from plans.order import Order, PlanProgress
+from plans.workers import local
+from plans.workers.screening import screening_pool
 from tests.plans.demo import cloth_for, garment
 
 PATIENCE_S = 300.0
@@ -43,13 +44,13 @@ def nothing_yet(folder: str) -> str:
 
 @pytest.fixture
 def _two_cores(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    monkeypatch.setattr(local, "cores", lambda: 2)
 
 
 @pytest.mark.parametrize("cores", [1, 2, 3])
 def test_results_do_not_depend_on_workers(monkeypatch: pytest.MonkeyPatch, cores: int) -> None:
     """Every task once, whoever runs it."""
-    monkeypatch.setattr(os, "cpu_count", lambda: cores)
+    monkeypatch.setattr(local, "cores", lambda: cores)
     with screening_pool(5, None) as run:
         found = dict(run(square, [(k, (k,)) for k in range(5)]))
     assert found == {k: k * k for k in range(5)}
@@ -135,7 +136,7 @@ def test_the_same_plan_on_one_core_and_on_two(monkeypatch: pytest.MonkeyPatch) -
     """All folds of two fabrics, one after another or side by side: equal to the last figure."""
     plans = []
     for cores in (1, 2):
-        monkeypatch.setattr(os, "cpu_count", lambda cores=cores: cores)
+        monkeypatch.setattr(local, "cores", lambda cores=cores: cores)
         plans.append(
             plan_garment(Order(garment("layered-top"), cloth_for("layered-top"), effort="quick"))
         )
@@ -148,7 +149,7 @@ def test_a_system_without_semaphores_works_in_one_process(monkeypatch: pytest.Mo
     def refused() -> None:
         raise OSError("Function not implemented")
 
-    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    monkeypatch.setattr(local, "cores", lambda: 2)
     monkeypatch.setattr(multiprocessing.get_context(), "Event", refused)
     with screening_pool(2, None) as run:
         found = dict(run(own_process, [(0, ()), (1, ())]))
@@ -172,3 +173,48 @@ def test_a_worker_ended_from_outside_is_told_of(capsys: pytest.CaptureFixture[st
     said = capsys.readouterr().err
     assert "memory" in said
     assert "pool" not in said
+
+
+def ended_once(folder: str, number: int) -> int:
+    """Work whose worker is ended the first time that anybody does it."""
+    mark = Path(folder, str(number))
+    if not mark.exists():
+        mark.touch()
+        os._exit(9)
+    return number * number
+
+
+@pytest.mark.usefixtures("_two_cores")
+def test_what_a_lost_worker_was_at_is_run_again(tmp_path: Path) -> None:
+    """Every result is there, as if none had been lost; each task loses a worker once."""
+    with screening_pool(4, None) as run:
+        found = dict(run(ended_once, [(k, (str(tmp_path), k)) for k in range(4)]))
+    assert found == {k: k * k for k in range(4)}
+    assert len(list(tmp_path.iterdir())) == 4
+
+
+def ended_by(number: int, guilty: int) -> int:
+    if number == guilty:
+        os._exit(9)
+    return number * number
+
+
+@pytest.mark.usefixtures("_two_cores")
+def test_a_task_that_ends_every_worker_is_found_and_no_other_is_blamed() -> None:
+    """The others give what they give; of that one it is said what was asked to be said."""
+    with screening_pool(6, None) as run:
+        found = dict(run(ended_by, [(k, (k, 1)) for k in range(6)], lambda _: -1))
+    assert found == {0: 0, 1: -1, 2: 4, 3: 9, 4: 16, 5: 25}
+
+
+def workers_called_for() -> int:
+    """A worker that screens something itself: in how many others does that run."""
+    with screening_pool(2, None) as run:
+        return len({pid for _, pid in run(own_process, [(0, ()), (1, ())])} - {os.getpid()})
+
+
+@pytest.mark.usefixtures("_two_cores")
+def test_a_worker_calls_for_no_workers() -> None:
+    """The others have the other cores."""
+    with screening_pool(1, None) as run:
+        assert list(run(workers_called_for, [(0, ())])) == [(0, 0)]

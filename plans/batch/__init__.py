@@ -1,0 +1,1 @@
+"""A folder of order files, planned one and all, with one table of what came of them."""

@@ -1,0 +1,125 @@
+"""The table of a batch: a line for each fabric of each order, and why others have none."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Any
+
+from plans.batch.answer import Cloth, State
+from plans.batch.running import Entry
+from plans.words.tables import COLUMNS, grid_table, rows_csv
+
+HEADS = ("order", "cloth", "for", "fold", "length", "buy", "cost", "")
+
+FIELDS = (
+    "order", "state", "before", "title", "cloth", "roles", "width_mm", "fold", "length_mm",
+    "buy_mm", "cost", "currency", "reason",
+)  # fmt: skip
+
+LONGEST_NAME = 24
+
+
+def summary_text(entries: tuple[Entry, ...], passed_over: tuple[str, ...] = ()) -> str:
+    """Print the table for people; `passed_over` are TOML files that are no orders."""
+    parts = []
+    rows = [row for entry in entries for row in _rows(entry)]
+    if rows:
+        parts.append(grid_table(HEADS, rows))
+    told = [_told(entry) for entry in entries if entry.answer.reason]
+    if told:
+        parts.append("\n".join(told))
+    if passed_over:
+        names = ", ".join(passed_over)
+        parts.append(textwrap.fill(f"No orders, so passed over: {names}.", COLUMNS))
+    parts.append(textwrap.fill(counted(entries), COLUMNS))
+    return "\n\n".join(parts) + "\n"
+
+
+def counted(entries: tuple[Entry, ...]) -> str:
+    """Say how many orders there are of each state."""
+    states = [entry.answer.state for entry in entries]
+    words = [f"{state.value} {states.count(state)}" for state in State if state in states]
+    before = sum(entry.before for entry in entries)
+    known = f"; {before} of them in an earlier run" if before else ""
+    return f"{len(entries)} order{'s' if len(entries) != 1 else ''}: {', '.join(words)}{known}."
+
+
+def _rows(entry: Entry) -> list[tuple[str, ...]]:
+    state = entry.answer.state.value + (", as before" if entry.before else "")
+    name = entry.name
+    if len(name) > LONGEST_NAME:
+        name = f"{name[: LONGEST_NAME - 3]}..."
+    if not entry.answer.cloths or entry.answer.state is not State.PLANNED:
+        return [(name, "", "", "", "", "", "", state)]
+    return [
+        (
+            # Each order is named once.
+            name if k == 0 else "",
+            textwrap.shorten(cloth.fabric, LONGEST_NAME, placeholder="..."),
+            ", ".join(cloth.roles),
+            cloth.fold,
+            cloth.length_text,
+            cloth.buy_text,
+            "" if cloth.cost is None else f"{cloth.cost:.2f} {cloth.currency}".rstrip(),
+            state if k == 0 else "",
+        )
+        for k, cloth in enumerate(entry.answer.cloths)
+    ]
+
+
+def _told(entry: Entry) -> str:
+    lines = entry.answer.reason.splitlines()
+    first = textwrap.wrap(
+        f"{entry.name}: {entry.answer.state.value}: {lines[0]}", COLUMNS,
+        subsequent_indent="  ", break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip
+    rest = [
+        wrapped
+        for line in lines[1:]
+        for wrapped in textwrap.wrap(
+            line.strip(), COLUMNS, initial_indent="  ", subsequent_indent="    ",
+            break_long_words=False, break_on_hyphens=False,
+        )
+    ]  # fmt: skip
+    return "\n".join([*first, *rest])
+
+
+def summary_data(entries: tuple[Entry, ...]) -> dict[str, Any]:
+    """Return the table as plain data, a row for each fabric; lengths in mm."""
+    return {"orders": [row for entry in entries for row in _data(entry)]}
+
+
+def _data(entry: Entry) -> list[dict[str, Any]]:
+    answer = entry.answer
+    planned = answer.cloths if answer.state is State.PLANNED else ()
+    cloths: tuple[Cloth | None, ...] = planned or (None,)
+    return [_datum(entry, cloth) for cloth in cloths]
+
+
+def _datum(entry: Entry, cloth: Cloth | None) -> dict[str, Any]:
+    figures: dict[str, Any] = dict.fromkeys(FIELDS)
+    figures |= {
+        "order": entry.name,
+        "state": entry.answer.state.value,
+        "before": entry.before,
+        "title": entry.answer.title,
+        "reason": entry.answer.reason or None,
+    }
+    if cloth is not None:
+        figures |= {
+            "cloth": cloth.fabric,
+            "roles": " ".join(cloth.roles),
+            "width_mm": round(cloth.width, 3),
+            "fold": cloth.fold,
+            "length_mm": round(cloth.length, 3),
+            "buy_mm": round(cloth.buy, 3),
+            "cost": cloth.cost,
+            "currency": cloth.currency,
+        }
+    return figures
+
+
+def summary_csv(entries: tuple[Entry, ...]) -> str:
+    """Return the table as CSV, a line for each fabric."""
+    rows = summary_data(entries)["orders"]
+    return rows_csv(FIELDS, [[row[name] for name in FIELDS] for row in rows])
