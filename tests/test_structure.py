@@ -160,7 +160,7 @@ def test_only_one_module_imports_numba() -> None:
 def test_only_one_module_imports_the_solver_of_linear_programmes() -> None:
     """One place says how it is asked, so that its answers can be repeated."""
     users = [p for room in ROOMS for p in modules(room) if "highspy" in imported(p)]
-    assert [path.name for path in users] == ["programme.py"]
+    assert [path.name for path in users] == ["highs.py"]
 
 
 def test_the_validator_shares_no_geometry_with_the_solver() -> None:
