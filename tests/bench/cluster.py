@@ -1,7 +1,9 @@
 """Comparisons on one worker and on two: how much faster, and where more workers would end.
 
 `python -m tests.bench.cluster --cells 200`; `--local` takes processes of this machine instead of a
-Dask cluster's. Wall time depends on what else runs; the seconds of processors hardly do.
+Dask cluster's. Wall time depends on what else runs; the seconds of processors hardly do. With
+`--asleep 0.3` workers sleep so long over each task and hand back what was found before: all else
+is as it is, and a machine that others use, too, shows how much of the time the workers' is.
 """
 
 from __future__ import annotations
@@ -38,6 +40,8 @@ class Counted(Workers):
     """Workers whose tasks are measured: bytes each way, processor seconds of each."""
 
     inner: Workers
+    known: dict[Any, Any]
+    asleep: float | None = None
     sent: list[int] = field(default_factory=list)
     back: list[int] = field(default_factory=list)
     busy: list[float] = field(default_factory=list)
@@ -53,7 +57,12 @@ class Counted(Workers):
             self.back.append(len(pickle.dumps(result, pickle.HIGHEST_PROTOCOL)))
             found.set_result(result)
 
-        self.inner.submit(watched, fn, *args, **kwargs).add_done_callback(arrived)
+        if self.asleep is None:
+            sent = self.inner.submit(watched, fn, *args, **kwargs)
+        else:
+            sent = self.inner.submit(slept, self.asleep, self.known[args], *args)
+        sent.add_done_callback(arrived)
+        found.add_done_callback(lambda one: self.known.setdefault(args, one.result()))
         return found
 
     def look(self) -> None:
@@ -68,6 +77,12 @@ def watched(function: Callable[..., Any], *arguments: Any) -> tuple[Any, float]:
     return function(*arguments), time.thread_time() - begun
 
 
+def slept(seconds: float, result: Any, *_: Any) -> tuple[Any, float]:
+    """Stand in for a task whose result is known."""
+    time.sleep(seconds)
+    return result, seconds
+
+
 def questions(cells: int, garment: str, role: str) -> list[Question]:
     """So many cells of one garment: widths, both directions of nap, five folds."""
     order = Order(load_garment(find_garment(garment)), {})
@@ -79,13 +94,15 @@ def questions(cells: int, garment: str, role: str) -> list[Question]:
     return questions_for(order, [(role,)], cloths, folds=FOLDS)[:cells]
 
 
-def measured(asked: list[Question], count: int, local: bool) -> dict[str, Any]:
+def measured(
+    asked: list[Question], count: int, local: bool, known: dict[Any, Any], asleep: float | None
+) -> dict[str, Any]:
     """Fill all cells with so many workers."""
     with ExitStack() as stack:
         workers = stack.enter_context(_workers(count, local))
         # What is imported once is not measured.
         compare(asked[:2], "quick", executor=workers)
-        watch = Counted(workers)
+        watch = Counted(workers, known, asleep)
         begun, ours = time.monotonic(), time.process_time()
         cells, _ = compare(asked, "quick", executor=watch)
         seconds, own = time.monotonic() - begun, time.process_time() - ours
@@ -131,10 +148,14 @@ def main() -> None:
     parser.add_argument("--role", default="main")
     parser.add_argument("--turns", type=int, default=1)
     parser.add_argument("--local", action="store_true")
+    parser.add_argument("--asleep", type=float)
     given = parser.parse_args()
     asked = questions(given.cells, given.garment, given.role)
+    known: dict[Any, Any] = {}
+    if given.asleep is not None:
+        measured(asked, 2, given.local, known, None)
     for _ in range(given.turns):
-        found = [measured(asked, count, given.local) for count in (1, 2)]
+        found = [measured(asked, count, given.local, known, given.asleep) for count in (1, 2)]
         for row in found:
             print(json.dumps({**row, "load": os.getloadavg()[0]}), flush=True)
         print(f"speed-up {found[0]['seconds'] / found[1]['seconds']:.2f}", flush=True)
