@@ -22,10 +22,12 @@ LONGEST_NAME = 24
 def summary_text(entries: tuple[Entry, ...], passed_over: tuple[str, ...] = ()) -> str:
     """Print the table for people; `passed_over` are TOML files that are no orders."""
     parts = []
-    rows = [row for entry in entries for row in _rows(entry)]
+    # Of those that nobody came to, their number is told below.
+    reached = [entry for entry in entries if entry.answer.state is not State.NOT_REACHED]
+    rows = [row for entry in reached for row in _rows(entry)]
     if rows:
         parts.append(grid_table(HEADS, rows))
-    told = [_told(entry) for entry in entries if entry.answer.reason]
+    told = [_told(entry) for entry in reached if entry.answer.reason]
     if told:
         parts.append("\n".join(told))
     if passed_over:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import signal
@@ -12,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+import plans.outputs.folder
 from pieces.findings import InputError
 from plans.batch import running
 from plans.batch.answer import Answer, OrderTask, State, answer_order
@@ -227,6 +229,28 @@ def test_a_plans_place_that_holds_something_else_is_left_alone(
     assert [state for _, state, _ in states(entries)] == ["planned", "not written", "planned"]
     assert "holds other files" in entries[1].answer.reason
     assert (out / "second" / "letter.txt").read_text() == "mine"
+
+
+def test_a_disk_that_refuses_ends_a_batch_at_once(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Rather than plan on for hours and keep nothing; what was done before stays done."""
+    out = tmp_path / "out"
+    swap = plans.outputs.folder._swap
+
+    def full(aside: Path, target: Path) -> None:
+        if target.name == "second":
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        assert target.name != "third"
+        swap(aside, target)
+
+    monkeypatch.setattr(plans.outputs.folder, "_swap", full)
+    with pytest.raises(FolderError, match="the disk is full"):
+        run_batch(files_of(folder), out, BARE)
+    monkeypatch.undo()
+    monkeypatch.setattr(local, "cores", lambda: 1)
+    entries, _ = run_batch(files_of(folder), out, BARE)
+    assert [entry.before for entry in entries] == [True, False, False]
 
 
 def test_folders_that_cannot_be(folder: Path, tmp_path: Path) -> None:
