@@ -16,6 +16,11 @@ def explained_name(fold: Fold) -> str:
     return fold.explained
 
 
-def how_to_fold(spread: Spread, system: System) -> str:
-    """Say in a sentence or two how to lay the cloth."""
-    return spread.fold.how(spread, system)
+def how_to_fold(spread: Spread, system: System, place: float | None = None) -> str:
+    """Say in a sentence or two how to lay the cloth.
+
+    `place` is how far (mm) from the cut end it is folded across, where that is not half way.
+    """
+    if place is None:
+        return spread.fold.how(spread, system)
+    return spread.fold.how_at(spread, place, system)

@@ -37,6 +37,9 @@ class Effort:
         Positions evaluated by each member of the separation search; 0: none.
     least_orders : int
         Orders decoded however many units there are.
+    shared_out : int
+        Units placed while items are tried in other sections; 0: as many as that takes. A layout
+        for which that came to an end early says so (`Layout.curtailed`).
     members : int
         Independent searches of each round of the separation, every one with all of its work; of
         what they find the best counts. The result depends on their number, never on how many
@@ -53,6 +56,7 @@ class Effort:
     placements: int
     evaluations: int = 0
     least_orders: int = 4
+    shared_out: int = 0
     members: int = LEAST_MEMBERS
 
     GLANCE: ClassVar[Effort]
@@ -66,14 +70,15 @@ class Effort:
     """Until a time limit or an interrupt; for benchmarks."""
 
     def __post_init__(self) -> None:
-        if self.placements < 0 or self.evaluations < 0 or self.least_orders < 1:
+        counts = (self.placements, self.evaluations, self.shared_out)
+        if min(counts) < 0 or self.least_orders < 1:
             raise ValueError(f"effort '{self.name}': counts of work cannot be less than nothing")
         if not 1 <= self.members <= MOST_MEMBERS:
             raise ValueError(f"effort '{self.name}': from 1 to {MOST_MEMBERS} members search")
 
 
-Effort.GLANCE = Effort("glance", 60, least_orders=2)
-Effort.QUICK = Effort("quick", 400)
+Effort.GLANCE = Effort("glance", 60, least_orders=2, shared_out=250)
+Effort.QUICK = Effort("quick", 400, shared_out=800)
 Effort.BRISK = Effort("brisk", 400, 6_000_000)
 Effort.NORMAL = Effort("normal", 400, 24_000_000)
 Effort.THOROUGH = Effort("thorough", 1200, 300_000_000)

@@ -22,6 +22,7 @@ class Why(Enum):
     FOLDS_FULL = "the fold edges that it may lie on are full"
     OUT_OF_PHASE = "the repeat leaves no place in phase"
     FLAWED = "the flaws of this cloth leave no room"
+    BEYOND_FOLD = "with the flaws in the way the pieces reach beyond the fold across"
     NOTHING_FOUND = "no layout was found"
 
 
@@ -39,7 +40,8 @@ class NoLayoutError(LayoutError, ValueError):
         Name of the section that comes nearest to taking it.
     needed, available : float or None
         Extent across the lay that it needs in its best permitted turn, and what that section's
-        zone leaves, mm; None unless it is too wide.
+        zone leaves, mm; of what reaches beyond a fold, the lay length that would do and the one
+        that there is; None for any other reason.
     width : float or None
         Width of cloth (mm, washed, selvages included) that would do, spread alike.
     """

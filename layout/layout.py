@@ -49,13 +49,15 @@ class Layout:
     """Placements and the lay extent (mm) of each section; immutable.
 
     `extents[k]` is the greatest lay x that the placements of section k reach. `unplaced` holds
-    item indices, once for each missing placement (bounded pieces of cloth only).
+    item indices, once for each missing placement (bounded pieces of cloth only). `curtailed` tells
+    that not all was tried of what goes into which section, so that many pieces take no longer.
     """
 
     placements: tuple[Placement, ...]
     extents: tuple[float, ...]
     ended_by: EndedBy = EndedBy.EFFORT
     unplaced: tuple[int, ...] = ()
+    curtailed: bool = False
 
     def with_ending(self, ended_by: EndedBy) -> Layout:
         """Return the same layout with another reason for its end."""

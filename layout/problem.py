@@ -154,6 +154,9 @@ class Section:
     `length_pitch` and `length_phase` (mm): where a repeat fixes the lay length F of a turned
     spread, F is phase + k * pitch; a pitch of 0 leaves it free. `start_pitch` (mm): where a repeat
     must go on in phase from section to section, each begins at a whole multiple of it.
+
+    `fold_at` (mm): the lay length F of a spread that is folded across, where flaws need the fold to
+    stay in one place; 0 leaves it to what lies on the spread.
     """
 
     name: str
@@ -161,6 +164,7 @@ class Section:
     length_pitch: float = 0.0
     length_phase: float = 0.0
     start_pitch: float = 0.0
+    fold_at: float = 0.0
 
 
 @dataclass(frozen=True)

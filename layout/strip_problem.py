@@ -17,6 +17,9 @@ from layout.problem_checks import (
     require_sound,
 )
 
+FOLD_MM = 1e-6
+"""A lay that reaches beyond its fold's place by no more than this does not."""
+
 
 @dataclass(frozen=True)
 class StripProblem(Problem):
@@ -27,8 +30,8 @@ class StripProblem(Problem):
     sections : tuple of Section
         One or more.
     flaws : tuple of Flaw
-        Only where no item may lie on a crosswise or turned spread: where its upper ply comes to
-        lie is not known before its length is.
+        An item may lie on a crosswise or turned spread only if the fold of its section has a place
+        (`Section.fold_at`): where flaws come to lie there is not known before.
 
     Raises
     ------
@@ -46,8 +49,14 @@ class StripProblem(Problem):
         if not self.sections:
             raise ProblemError("", "sections", "there is no section; one or more are needed")
         for number, section in enumerate(self.sections):
-            for name in ("length_pitch", "start_pitch"):
+            for name in ("length_pitch", "start_pitch", "fold_at"):
                 require_length("", f"sections[{number}].{name}", getattr(section, name))
+            if section.fold_at > 0.0 and not section.spread.doubled:
+                raise ProblemError(
+                    "",
+                    f"sections[{number}].fold_at",
+                    f"a {section.spread.fold.value} spread is not folded across: 0 is right",
+                )
         for number, flaw in enumerate(self.flaws):
             require_ring("", f"flaws[{number}]", flaw.outline)
         for item in self.items:
@@ -60,11 +69,11 @@ class StripProblem(Problem):
         spread = self.spread(slot)
         require_index(key, f"{field}.zone", slot.zone, len(spread.zones), "zone")
         require_plies(key, field, slot.plies, self.zone_plies(slot))
-        if self.flaws and spread.doubled:
+        if self.flaws and spread.doubled and not self.sections[slot.section].fold_at:
             raise ProblemError(
                 key,
                 f"{field}.section",
-                "flaws cannot be avoided on a crosswise or turned spread",
+                "on cloth with flaws the fold across needs a place (fold_at of its section)",
             )
         if slot.fold_edge is None:
             return
@@ -116,12 +125,28 @@ class StripProblem(Problem):
             start = at + lead
             if section.start_pitch > 0.0:
                 start = math.ceil(start / section.start_pitch - 1e-9) * section.start_pitch
-            lay_length = section.spread.lay_length(extent, self.gap)
-            if section.length_pitch > 0.0:
-                steps = math.ceil((lay_length - section.length_phase) / section.length_pitch - 1e-9)
-                lay_length = section.length_phase + steps * section.length_pitch
+            lay_length = max(self._least_lay(section, extent), section.fold_at)
             length = lay_length + extent if section.spread.doubled else extent
             end = start + length + tail
             result.append(Span(at, end, start, lay_length))
             at = end
         return tuple(result)
+
+    def beyond_fold(self, extents: tuple[float, ...]) -> float:
+        """How far (mm) lays reach beyond what their folds across leave them, all together.
+
+        Such a layout needs its fold in another place, where flaws lie elsewhere on the lay.
+        """
+        return sum(
+            max(0.0, self._least_lay(section, extent) - section.fold_at - FOLD_MM)
+            for section, extent in zip(self.sections, extents, strict=True)
+            if section.fold_at > 0.0 and extent > 0.0
+        )
+
+    def _least_lay(self, section: Section, extent: float) -> float:
+        """Least lay length F (mm) of a section whose pieces reach to `extent`."""
+        lay_length = section.spread.lay_length(extent, self.gap)
+        if section.length_pitch > 0.0:
+            steps = math.ceil((lay_length - section.length_phase) / section.length_pitch - 1e-9)
+            lay_length = section.length_phase + steps * section.length_pitch
+        return lay_length

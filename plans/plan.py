@@ -10,7 +10,7 @@ from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
-from layout.bounds import BoundKind
+from layout.bounds.bound import BoundKind, Share
 from layout.effort import LEAST_MEMBERS
 from layout.hand import Hand
 from layout.layout import EndedBy
@@ -128,6 +128,8 @@ class SectionPlan:
     cloth_to: float
     how: str
     """How to make the fold, in a sentence with figures."""
+    folded_at: float | None = None
+    """How far from the cut end it is folded across, where flaws give the fold a place."""
 
 
 @dataclass(frozen=True)
@@ -179,6 +181,10 @@ class FabricPlan:
     """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
     allowances: tuple[PieceAllowance, ...] = ()
     """Of every piece that is cut, in the order of the layout."""
+    bound_shares: tuple[Share, ...] = ()
+    """The pieces that the bound rests on; none named: all of them."""
+    bound_across: int = 0
+    """How many of them lie side by side at most, where the bound follows from that; else 0."""
 
     @property
     def waste(self) -> float:

@@ -54,14 +54,13 @@ class DesignAcross:
 class ClothToFold:
     """Cloth as whoever folds it sees it.
 
-    `design` is None where nothing must match; `flawed` says whether there are flaws to avoid.
+    `design` is None where nothing must match.
     """
 
     name: str
     width: float
     selvage: float
     one_way: bool = False
-    flawed: bool = False
     design: DesignAcross | None = None
 
     def foldable(self, depth: float) -> float:

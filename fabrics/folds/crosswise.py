@@ -8,6 +8,7 @@ from fabrics.folds.cloth import ClothToFold
 from fabrics.folds.fold import Depths, Fold, Spread
 from fabrics.folds.plies import Faces, FoldEdge, Ply, Zone
 from fabrics.folds.ply_name import PlyName
+from fabrics.folds.tape import fold_tape
 from pieces.lengths import System
 
 
@@ -34,16 +35,6 @@ class FoldAcross(Fold):
     def zones(self, width: float, selvage: float, depths: Depths) -> tuple[Zone, ...]:
         """One of two plies, between the selvages."""
         return (Zone(selvage, width - selvage, (0, 1)),)
-
-    def refusal(self, cloth: ClothToFold) -> str | None:
-        """Not on cloth with flaws: where they come to lie is not known before the length is."""
-        if cloth.flawed:
-            return (
-                f"fold {self.value}: where the flaws of '{cloth.name}' come to lie depends on "
-                "where it is folded across; a lengthwise spread or an open layout keeps clear of "
-                "them"
-            )
-        return super().refusal(cloth)
 
 
 class Crosswise(FoldAcross):
@@ -73,6 +64,14 @@ class Crosswise(FoldAcross):
                 "alike"
             )
         return super().refusal(cloth)
+
+    def how_at(self, spread: Spread, place: float, system: System) -> str:
+        """Fold where flaws come to lie clear of the pieces."""
+        return (
+            f"Fold the cloth across its width {fold_tape(place, system)} from the cut end from "
+            f"which its flaws are measured, {_faces(spread)}, that end uppermost; the selvages lie "
+            "on each other at both sides, the cut ends need not."
+        )
 
     def how(self, spread: Spread, system: System) -> str:
         """Fold in half across."""
@@ -105,6 +104,15 @@ class Turned(FoldAcross):
     def edges(self, width: float, depths: Depths) -> tuple[FoldEdge, ...]:
         """None is left."""
         return ()
+
+    def how_at(self, spread: Spread, place: float, system: System) -> str:
+        """Cut where flaws come to lie clear of the pieces."""
+        return (
+            f"Fold the cloth across its width {fold_tape(place, system)} from the cut end from "
+            f"which its flaws are measured, {_faces(spread)}, that end uppermost. Cut along the "
+            "fold, then turn the upper layer half round on the table, without turning it over, so "
+            "that its nap runs the same way as the lower layer's."
+        )
 
     def how(self, spread: Spread, system: System) -> str:
         """Fold, cut, and turn."""

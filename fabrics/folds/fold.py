@@ -160,6 +160,10 @@ class Fold(metaclass=_Kinds):
         """Say in a sentence or two how to lay the cloth."""
         raise NotImplementedError
 
+    def how_at(self, spread: Spread, place: float, system: System) -> str:
+        """The same where the fold across has a place, so far (mm) from the cut end."""
+        return self.how(spread, system)
+
     def room_across(self, width: float, selvage: float) -> float:
         """Widest usable strip of lay that this fold can give on cloth of a width."""
         if self.strips == 1:

@@ -3,7 +3,7 @@
 The no-fit polygon of A and B is A (+) (-B): the positions of B's reference, relative to A's, at
 which they overlap. It is built as the union of the Minkowski sums of their convex parts (Bennell
 and Oliveira, The geometry of nesting problems, EJOR 184, 2008). A gap is a Minkowski sum with a
-disc, approximated outward.
+disc: edges move out by exactly the gap, arcs around corners are approximated outward.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from layout.geometry.convex import convex_parts
 from layout.layout import pose_matrix
@@ -27,6 +28,12 @@ ARC_REACH = 1.0 / math.cos(1.5 * math.pi / (4 * ARC_STEPS))
 """Radius drawn for a gap of 1: GEOS rounds the number of segments of a corner, so that one may
 span one and a half times its share, and the middle of a segment must still keep the gap."""
 
+MITRE_LIMIT = 1.5
+"""How far, in gaps, prolonged edges may reach before the arcs cut them off."""
+
+DOUBLED_MM = 1e-7
+"""Corners of a union that are no further apart are one."""
+
 HOLE_SHARE = 1e-9
 """Holes of a no-fit polygon below this share of its area are rounding."""
 
@@ -38,6 +45,9 @@ MOST_KEPT = 20_000
 
 _KEPT: dict[tuple[bytes, bytes, float, bool, float], tuple[FloatArray, ...]] = {}
 _PARTS: dict[bytes, list[FloatArray]] = {}
+
+_ByAngle = tuple[FloatArray, FloatArray, FloatArray]
+"""The lowest corner of a convex ring, its edges from there on, and their angles (radians)."""
 
 
 @dataclass(frozen=True)
@@ -93,6 +103,11 @@ class NoFitTable:
             self._rings[key] = found
         return found
 
+    def key(self, a: OrientedShape, b: OrientedShape) -> tuple[object, ...]:
+        """What two pairs of shapes have in common if their no-fit polygons are the same."""
+        gap = self.gap if not (a.gapless or b.gapless) else 0.0
+        return (self._keys[a.base], a.pose, self._keys[b.base], b.pose, gap)
+
     def _in_frame_of(
         self, a: int, b: int, angle: float, flip: bool, with_gap: bool
     ) -> tuple[FloatArray, ...]:
@@ -134,15 +149,17 @@ def _union(
 ) -> tuple[FloatArray, ...]:
     matrix = pose_matrix(pose).T
     turned = [(part @ matrix)[::-1] if pose.flip else part @ matrix for part in parts_b]
-    sums = [minkowski(a, -b) for a in parts_a for b in turned]
+    firsts = [_by_angle(a) for a in parts_a]
+    seconds = [_by_angle(-b) for b in turned]
+    sums = [_merged(a, b) for a in firsts for b in seconds]
     if len(sums) == 1:
         whole = Polygon(sums[0])
     else:
-        whole = shapely.union_all([Polygon(ring) for ring in sums])
+        whole = shapely.union_all([shapely.polygons(ring) for ring in sums])
     whole = _in_one(whole)
     if gap > 0.0:
-        whole = _in_one(whole.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS))
-    whole = _in_one(whole.simplify(1e-7))
+        whole = _in_one(_grown(whole, gap))
+    whole = _in_one(whole.simplify(DOUBLED_MM))
     rings = [np.array(whole.exterior.coords)[:-1]]
     if not whole.exterior.is_ccw:
         rings[0] = rings[0][::-1]
@@ -153,20 +170,44 @@ def _union(
     return tuple(rings)
 
 
-def _in_one(region: Polygon | MultiPolygon) -> Polygon:
+def _grown(region: Polygon, gap: float) -> BaseGeometry:
+    """Region with all that is nearer to it than a gap (mm), and a little more around corners.
+
+    Edges prolonged to their corners keep it exactly along the edges, arcs drawn outward keep it
+    around the corners: what both hold is enough.
+    """
+    # Corners that rounding has doubled have no direction to go on in.
+    region = shapely.remove_repeated_points(region, DOUBLED_MM)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        straight = region.buffer(gap, join_style="mitre", mitre_limit=MITRE_LIMIT)
+    return straight.intersection(region.buffer(gap * ARC_REACH, quad_segs=ARC_STEPS))
+
+
+def _in_one(region: BaseGeometry) -> Polygon:
     """A no-fit polygon is connected: what rounding splits off (far below 1 mm2) is none of it."""
-    if isinstance(region, MultiPolygon):
-        return max(region.geoms, key=lambda part: part.area)
-    return region
+    return max(getattr(region, "geoms", [region]), key=lambda part: part.area)
 
 
 def minkowski(a: FloatArray, b: FloatArray) -> FloatArray:
     """Minkowski sum of two convex counter-clockwise rings: their edges in order of angle."""
-    a, b = _from_lowest(a), _from_lowest(b)
-    edges = np.vstack([np.roll(a, -1, 0) - a, np.roll(b, -1, 0) - b])
-    angle = np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + LEVEL, 2 * np.pi)
-    edges = edges[np.argsort(angle, kind="stable")]
-    return np.asarray(a[0] + b[0] + np.vstack([[0.0, 0.0], np.cumsum(edges, 0)[:-1]]))
+    return _merged(_by_angle(a), _by_angle(b))
+
+
+def _by_angle(ring: FloatArray) -> _ByAngle:
+    """A convex ring from its lowest corner, with the angle of each edge."""
+    ring = _from_lowest(ring)
+    edges = np.concatenate([ring[1:], ring[:1]]) - ring
+    return ring[0], edges, np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + LEVEL, 2 * np.pi)
+
+
+def _merged(a: _ByAngle, b: _ByAngle) -> FloatArray:
+    """The ring that the edges of two others make in order of angle."""
+    edges = np.concatenate([a[1], b[1]])
+    edges = edges[np.argsort(np.concatenate([a[2], b[2]]), kind="stable")]
+    ring = np.empty_like(edges)
+    ring[0] = 0.0
+    np.cumsum(edges[:-1], axis=0, out=ring[1:])
+    return np.asarray(a[0] + b[0] + ring)
 
 
 def _from_lowest(ring: FloatArray) -> FloatArray:

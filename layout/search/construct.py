@@ -12,7 +12,7 @@ import numpy as np
 
 from layout.geometry.nofit import NoFitTable
 from layout.search.model import Model
-from layout.search.positions import Placed, Positions
+from layout.search.positions import Laying, Positions
 from layout.search.state import State
 from layout.stop import heed
 from pieces.geometry_types import FloatArray
@@ -38,10 +38,7 @@ class Constructor:
         self.model = model
         self.positions = positions
         self.priorities = priorities
-        self.flawed = max(
-            (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles),
-            default=0.0,
-        )
+        self.ways = [positions.ways(kind) for kind in range(len(model.kinds))]
 
     def decode(self, order: tuple[int, ...], rule: str) -> Built:
         """Place the units in this order; a bounded piece may leave some out."""
@@ -49,18 +46,18 @@ class Constructor:
         count = len(model.units)
         choice = np.full(count, -1, dtype=np.int32)
         x, y = np.zeros(count), np.zeros(count)
-        placed: list[Placed] = []
+        laying = self.positions.begin()
         extent = 0.0
         spread = 0.0
         for unit in order:
             heed()
-            found = self._place(unit, placed, extent, rule)
+            found = self._place(unit, laying, extent, rule)
             if found is None:
                 continue
             index, at_x, at_y = found
             taken = model.kinds[model.units[unit]][index]
             choice[unit], x[unit], y[unit] = index, at_x, at_y
-            placed.append(Placed(taken.shape, at_x, at_y))
+            laying.put(taken.shape, at_x, at_y)
             extent = max(extent, at_x + taken.x_reach)
             spread += (at_x + taken.x_reach) * float(model.areas[unit])
         state = State(choice, x, y)
@@ -68,11 +65,12 @@ class Constructor:
         return Built(state, (missing, extent, spread), order, rule)
 
     def _place(
-        self, unit: int, placed: list[Placed], extent: float, rule: str
+        self, unit: int, laying: Laying, extent: float, rule: str
     ) -> tuple[int, float, float] | None:
         model = self.model
         best: tuple[float, int, float, float] | None = None
-        for index, choice in enumerate(model.kinds[model.units[unit]]):
+        for index in self.ways[model.units[unit]]:
+            choice = model.kinds[model.units[unit]][index]
             if model.max_length is not None:
                 limit = model.max_length - choice.x_reach
             else:
@@ -88,14 +86,14 @@ class Constructor:
                     return right + 1e-5 * ys
                 return np.maximum(right, extent) * 1e3 + xs + 1e-5 * ys
 
-            found = self.positions.best(choice, placed, limit, score)
+            found = laying.best(choice, limit, score)
             if found is not None and (best is None or found[0] < best[0] - 1e-9):
                 best = (found[0], index, found[1], found[2])
         return None if best is None else best[1:]
 
     def _beyond(self, extent: float) -> float:
         """Length after which neither pieces nor flaws lie, and a gap."""
-        return max(extent, self.flawed) + 2.0 * self.model.gap + 1.0
+        return max(extent, self.positions.flawed) + 2.0 * self.model.gap + 1.0
 
 
 def make_constructor(model: Model, priorities: FloatArray | None = None) -> Constructor:

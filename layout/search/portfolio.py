@@ -16,6 +16,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from layout.geometry.nofit import NoFitTable
+from layout.search.compaction.compact import compacted
 from layout.search.explore import Explorer, Phase
 from layout.search.members import run_members
 from layout.search.model import Model
@@ -25,6 +26,9 @@ from layout.stop import Stop
 
 EXPLORE_SHARE = 0.75
 """Share of the work (or of a time limit) that exploration gets."""
+
+SEARCH_SHARE = 0.98
+"""Share of its time limit that a member searches; then it moves together what it has."""
 
 
 @dataclass(frozen=True)
@@ -56,17 +60,20 @@ def _search(
     ended: Callable[[], bool],
     offer: Callable[[State], bool],
 ) -> State:
-    def over() -> bool:
-        late = task.seconds is not None and time.monotonic() - begun >= task.seconds
+    def over(share: float = 1.0) -> bool:
+        late = task.seconds is not None and time.monotonic() - begun >= share * task.seconds
         return late or ended()
+
+    def explored() -> bool:
+        return over(SEARCH_SHARE)
 
     def better(state: State, extent: float) -> bool:
         offer(state)
         # Only what this member found itself ends it: members do not talk.
         return extent <= task.enough
 
-    explorer = Explorer(packed, task.state, task.evaluations, task.seed, over, better)
-    return explorer.run(task.phase)
+    explorer = Explorer(packed, task.state, task.evaluations, task.seed, explored, better)
+    return compacted(packed.model, explorer.run(task.phase), over)
 
 
 def separate_section(

@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon, box
 
-from layout.geometry.nofit import NoFitTable
+from layout.geometry.nofit import MOST_KEPT, NoFitTable
 from layout.search.model import FIT_MM, Choice, Model, lattice_steps
 from pieces.geometry_types import FloatArray
 
@@ -34,6 +34,10 @@ class Placed:
     y: float
 
 
+_Box = tuple[int, float, float, float, float]
+"""A shape and the ranges of x and y of its reference positions, mm."""
+
+
 @dataclass(frozen=True)
 class _NoFit:
     """A shrunk no-fit polygon: closed rings of each part (shell first), and its bounds."""
@@ -42,19 +46,95 @@ class _NoFit:
     bounds: FloatArray
 
 
+_KEPT: dict[tuple[object, ...], _NoFit] = {}
+"""Shrunk no-fit polygons, kept between models: a planner lays the same pieces again and again."""
+
+
 class Positions:
     """Finds positions on one model; keeps the shrunk no-fit polygons of shape pairs."""
 
     def __init__(self, model: Model, table: NoFitTable) -> None:
         self.model = model
         self.table = table
+        self.fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
+        # Flaws may also lie before the lay.
+        ends = (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles)
+        self.flawed = max((0.0, *ends))
+        self._far = self.flawed + _longest(model)
         self._shrunk: dict[tuple[int, int], _NoFit] = {}
-        self._fixed = [Placed(o.shape, o.x, o.y) for o in model.obstacles]
-        self._free_regions: dict[Choice, Polygon] = {}
-        self._flawed: dict[Choice, Polygon] = {}
+        self._empty: dict[_Box, Polygon] = {}
+
+    def begin(self) -> Laying:
+        """Begin a layout: nothing lies yet but what is fixed."""
+        return Laying(self)
+
+    def ways(self, kind: int) -> list[int]:
+        """Choices of a kind that differ: a symmetric shape looks alike in several poses."""
+        found: dict[tuple[object, ...], int] = {}
+        for index, choice in enumerate(self.model.kinds[kind]):
+            points = self.model.shapes[choice.shape].points
+            low = points.min(axis=0)
+            corners = {tuple(corner) for corner in np.round(points - low, 4).tolist()}
+            found.setdefault((*_place_of(choice, low), frozenset(corners)), index)
+        return list(found.values())
+
+    def empty(self, choice: Choice) -> tuple[_Box, Polygon]:
+        """The positions of a free choice around what is fixed, and the key that alike ones share.
+
+        Worked out once: on a bounded piece of cloth the outside is many obstacles, and flaws of a
+        strip may be many.
+        """
+        most = self.model.max_length
+        high_x = self._far if most is None else max(choice.x_from, most - choice.x_reach)
+        key = (choice.shape, choice.x_from, high_x, choice.y_from, choice.y_to)
+        found = self._empty.get(key)
+        if found is None:
+            found = box(choice.x_from, choice.y_from, high_x, choice.y_to)
+            around = [(p, self.pair(p.shape, choice.shape)) for p in self.fixed]
+            if around:
+                found = found.difference(shapely.union_all(_moved(around)))
+            self._empty[key] = found
+        return key, found
+
+    def pair(self, a: int, b: int) -> _NoFit:
+        """Shrunk no-fit polygon of shapes a and b."""
+        found = self._shrunk.get((a, b))
+        if found is None:
+            found = self._kept_pair(a, b)
+            self._shrunk[(a, b)] = found
+        return found
+
+    def _kept_pair(self, a: int, b: int) -> _NoFit:
+        key = self.table.key(self.model.shapes[a], self.model.shapes[b])
+        found = _KEPT.get(key)
+        if found is None:
+            rings = self.table.rings(self.model.shapes[a], self.model.shapes[b])
+            polygon = Polygon(rings[0], rings[1:]).buffer(-SHRINK_MM, join_style="mitre")
+            parts = [
+                tuple(shapely.get_coordinates(ring) for ring in (part.exterior, *part.interiors))
+                for part in getattr(polygon, "geoms", [polygon])
+            ]
+            found = _NoFit(tuple(parts), np.array(polygon.bounds))
+            if len(_KEPT) >= MOST_KEPT:
+                _KEPT.clear()
+            _KEPT[key] = found
+        return found
+
+
+class Laying:
+    """A layout in the making: what lies, and what that leaves of the box of each free choice."""
+
+    def __init__(self, positions: Positions) -> None:
+        self.positions = positions
+        self.placed: list[Placed] = []
+        self._left: dict[_Box, tuple[int, Polygon]] = {}
+
+    def put(self, shape: int, x: float, y: float) -> None:
+        """Lay a shape for good."""
+        self.placed.append(Placed(shape, x, y))
 
     def best(
-        self, choice: Choice, placed: list[Placed], x_limit: float, score: Score
+        self, choice: Choice, x_limit: float, score: Score
     ) -> tuple[float, float, float] | None:
         """Return (score, x, y) of the best feasible position, or None.
 
@@ -65,22 +145,17 @@ class Positions:
         if high_x < low_x - FIT_MM:
             return None
         high_x = max(low_x, high_x)
-        # On a bounded piece of cloth the range of a free shape is always the same; the outside is
-        # many obstacles, so what they leave is worked out once.
-        free = _is_free(choice, low_x, high_x) and bool(self._fixed)
-        kept = free and self.model.max_length is not None
-        near = [
-            (p, self._pair(p.shape, choice.shape))
-            for p in (placed if free else [*self._fixed, *placed])
-            if self._touches(p, choice, low_x, high_x)
-        ]
-        if kept:
-            candidates = iter([_corners(self._free_region(choice, low_x, high_x), near)])
-        elif free:
-            within = box(low_x, choice.y_from, high_x, choice.y_to)
-            candidates = iter([_corners(within.difference(self._around_flaws(choice)), near)])
+        if high_x - low_x <= FIT_MM or choice.y_to - choice.y_from <= FIT_MM:
+            near = self._near(choice, low_x, high_x)
+            candidates = _on_lines(choice, near, low_x, high_x)
+        elif choice.pitch_x > 0.0:
+            candidates = iter([_first_in_phase(choice, self._region(choice), low_x, high_x)])
+        elif choice.pitch_y > 0.0:
+            near = self._near(choice, low_x, high_x)
+            candidates = _on_levels(choice, near, low_x, high_x)
         else:
-            candidates = self._candidates(choice, near, low_x, high_x)
+            points = shapely.get_coordinates(self._region(choice))
+            candidates = iter([(points[:, 0], points[:, 1])])
         best: tuple[float, float, float] | None = None
         for xs, ys in candidates:
             if not len(xs):
@@ -89,100 +164,109 @@ class Positions:
             k = int(np.argmin(scores))
             if best is None or scores[k] < best[0]:
                 best = (float(scores[k]), float(xs[k]), float(ys[k]))
-                if choice.pitch_x:
-                    break
         return best
 
-    def _around_flaws(self, choice: Choice) -> Polygon:
-        """Positions that the flaws of a strip forbid, worked out once: there may be many."""
-        found = self._flawed.get(choice)
-        if found is None:
-            around = [(p, self._pair(p.shape, choice.shape)) for p in self._fixed]
-            found = shapely.union_all(_moved(around))
-            self._flawed[choice] = found
-        return found
+    def _region(self, choice: Choice) -> Polygon:
+        """What lies leaves of the box of a choice that is locked to no line."""
+        key, region = self.positions.empty(choice)
+        count, left = self._left.get(key, (0, region))
+        if count < len(self.placed):
+            # Only what came since this shape was last looked at is taken off.
+            came = [(p, self.positions.pair(p.shape, choice.shape)) for p in self.placed[count:]]
+            near = [(p, nofit) for p, nofit in came if _touches(p, nofit, choice)]
+            if near:
+                for taken in _moved(near):
+                    left = shapely.difference(left, taken)
+            self._left[key] = (len(self.placed), left)
+        return left
 
-    def _free_region(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
-        """Positions in a bounded piece of cloth where nothing else lies yet."""
-        found = self._free_regions.get(choice)
-        if found is None:
-            region = box(low_x, choice.y_from, high_x, choice.y_to)
-            around = [(p, self._pair(p.shape, choice.shape)) for p in self._fixed]
-            found = region.difference(shapely.union_all(_moved(around)))
-            self._free_regions[choice] = found
-        return found
-
-    def _pair(self, a: int, b: int) -> _NoFit:
-        """Shrunk no-fit polygon of shapes a and b."""
-        found = self._shrunk.get((a, b))
-        if found is None:
-            rings = self.table.rings(self.model.shapes[a], self.model.shapes[b])
-            polygon = Polygon(rings[0], rings[1:]).buffer(-SHRINK_MM, join_style="mitre")
-            parts = [
-                tuple(shapely.get_coordinates(ring) for ring in (part.exterior, *part.interiors))
-                for part in getattr(polygon, "geoms", [polygon])
-            ]
-            found = _NoFit(tuple(parts), np.array(polygon.bounds))
-            self._shrunk[(a, b)] = found
-        return found
-
-    def _touches(self, p: Placed, choice: Choice, low_x: float, high_x: float) -> bool:
-        bounds = self._pair(p.shape, choice.shape).bounds
-        return bool(
-            p.x + bounds[0] < high_x + 1.0
-            and p.x + bounds[2] > low_x - 1.0
-            and p.y + bounds[1] < choice.y_to + 1.0
-            and p.y + bounds[3] > choice.y_from - 1.0
+    def _near(self, choice: Choice, low_x: float, high_x: float) -> list[tuple[Placed, _NoFit]]:
+        """What may stand in the way of a choice on a line between two x."""
+        pairs = (
+            (p, self.positions.pair(p.shape, choice.shape))
+            for p in (*self.positions.fixed, *self.placed)
         )
-
-    def _candidates(
-        self,
-        choice: Choice,
-        near: list[tuple[Placed, _NoFit]],
-        low_x: float,
-        high_x: float,
-    ) -> Iterator[tuple[FloatArray, FloatArray]]:
-        locked_x = high_x - low_x <= FIT_MM
-        locked_y = choice.y_to - choice.y_from <= FIT_MM
-        if choice.pitch_x > 0.0 and not locked_x:
-            for x in lattice_steps(low_x, high_x, choice.pitch_x, choice.phase_x):
-                yield _on_upright(choice, near, float(x))
-        elif choice.pitch_y > 0.0 and not locked_y:
-            for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
-                xs = _free_starts(near, 1, float(y), low_x, high_x)
-                yield xs, np.full(len(xs), y)
-        elif locked_y:
-            xs = _free_starts(near, 1, choice.y_from, low_x, high_x)
-            yield xs, np.full(len(xs), choice.y_from)
-        elif locked_x:
-            yield _on_upright(choice, near, low_x)
-        else:
-            yield _corners(box(low_x, choice.y_from, high_x, choice.y_to), near)
+        return [
+            (p, nofit)
+            for p, nofit in pairs
+            if _touches(p, nofit, choice)
+            and p.x + nofit.bounds[0] < high_x + 1.0
+            and p.x + nofit.bounds[2] > low_x - 1.0
+        ]
 
 
-def _is_free(choice: Choice, low_x: float, high_x: float) -> bool:
-    """Whether a shape may move both ways, and is on no lattice."""
-    tied = choice.pitch_x > 0.0 or choice.pitch_y > 0.0
-    return not tied and high_x - low_x > FIT_MM and choice.y_to - choice.y_from > FIT_MM
+def _touches(p: Placed, nofit: _NoFit, choice: Choice) -> bool:
+    """Whether a no-fit polygon reaches into the range across of a choice."""
+    bounds = nofit.bounds
+    return bool(p.y + bounds[1] < choice.y_to + 1.0 and p.y + bounds[3] > choice.y_from - 1.0)
 
 
-def _on_upright(
-    choice: Choice, near: list[tuple[Placed, _NoFit]], x: float
+def _longest(model: Model) -> float:
+    """A length (mm) that holds all units one after another, whatever their poses."""
+    total = 0.0
+    for kind in model.units:
+        ways = model.kinds[kind]
+        long = max((float(np.ptp(model.shapes[way.shape].points[:, 0])) for way in ways), default=0)
+        total += long + max((way.pitch_x for way in ways), default=0.0) + 2.0 * model.gap + 2.0
+    return total + max((way.x_from for ways in model.kinds for way in ways), default=0.0)
+
+
+def _place_of(choice: Choice, low: FloatArray) -> tuple[object, ...]:
+    """What a choice permits its shape, by the shape's lowest corner instead of its reference."""
+    x, y = (float(v) for v in low)
+    fixed = None if choice.x_fixed is None else round(choice.x_fixed + x, 4)
+    phase_x = (choice.phase_x + x) % choice.pitch_x if choice.pitch_x else 0.0
+    phase_y = (choice.phase_y + y) % choice.pitch_y if choice.pitch_y else 0.0
+    return (
+        choice.slot, round(choice.x_from + x, 4), fixed, round(choice.y_from + y, 4),
+        round(choice.y_to + y, 4), choice.pitch_x, round(phase_x, 4), choice.pitch_y,
+        round(phase_y, 4),
+    )  # fmt: skip
+
+
+def _on_lines(
+    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+) -> Iterator[tuple[FloatArray, FloatArray]]:
+    """Positions of a choice that is locked to a line; of those on a lattice along it the first."""
+    if high_x - low_x <= FIT_MM:
+        ys = _free_on_line(near, 0, low_x, (choice.y_from, choice.y_to),
+                           (choice.pitch_y, choice.phase_y))  # fmt: skip
+        yield np.full(len(ys), low_x), ys
+        return
+    phase = (choice.pitch_x, choice.phase_x)
+    xs = _free_on_line(near, 1, choice.y_from, (low_x, high_x), phase)
+    xs = xs[:1] if choice.pitch_x > 0.0 else xs
+    yield xs, np.full(len(xs), choice.y_from)
+
+
+def _on_levels(
+    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+) -> Iterator[tuple[FloatArray, FloatArray]]:
+    """Positions of a choice that is in phase across only."""
+    for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
+        xs = _free_on_line(near, 1, float(y), (low_x, high_x), (0.0, 0.0))
+        yield xs, np.full(len(xs), y)
+
+
+def _first_in_phase(
+    choice: Choice, region: Polygon, low_x: float, high_x: float
 ) -> tuple[FloatArray, FloatArray]:
-    """Positions on one line across the lay."""
-    ys = _free_starts(near, 0, x, choice.y_from, choice.y_to)
-    if choice.pitch_y > 0.0 and choice.y_to > choice.y_from:
-        steps = lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y)
-        blocks = _blocks(near, 0, x)
-        ys = np.array([y for y in steps if not any(a < y < b for a, b in blocks)])
-    return np.full(len(ys), x), ys
-
-
-def _corners(region: Polygon, near: list[tuple[Placed, _NoFit]]) -> tuple[FloatArray, FloatArray]:
-    """Corners of what placed shapes leave of a region."""
-    if near:
-        region = region.difference(shapely.union_all(_moved(near)))
-    points = shapely.get_coordinates(region)
+    """Positions in a region on the first line across the lay that is in phase and has any."""
+    steps = lattice_steps(low_x, high_x, choice.pitch_x, choice.phase_x)
+    shapely.prepare(region)
+    if choice.pitch_y > 0.0:
+        ys = lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y)
+        for x in steps:
+            there = ys[shapely.intersects_xy(region, np.full(len(ys), x), ys)]
+            if len(there):
+                return np.full(len(there), x), there
+        return steps[:0], steps[:0]
+    ends = np.array([[(x, choice.y_from), (x, choice.y_to)] for x in steps]).reshape(-1, 2, 2)
+    lines = shapely.linestrings(ends)
+    hit = np.flatnonzero(shapely.intersects(region, lines))
+    if not len(hit):
+        return steps[:0], steps[:0]
+    points = shapely.get_coordinates(shapely.intersection(region, lines[hit[0]]))
     return points[:, 0], points[:, 1]
 
 
@@ -199,17 +283,25 @@ def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
     return result
 
 
-def _free_starts(
+def _free_on_line(
     near: list[tuple[Placed, _NoFit]],
     axis: int,
     value: float,
-    low: float,
-    high: float,
+    between: tuple[float, float],
+    phase: tuple[float, float],
 ) -> FloatArray:
-    """Both ends of the free stretches of a line; `axis` is the coordinate that is fixed."""
+    """Free positions of a line: those in phase, or both ends of its free stretches.
+
+    `axis` is the coordinate that is fixed, `phase` the pitch (0: any) and phase along the line.
+    """
+    low, high = between
+    blocks = sorted(_blocks(near, axis, value))
+    if phase[0] > 0.0 and high > low:
+        steps = lattice_steps(low, high, *phase)
+        return np.array([at for at in steps if not any(a < at < b for a, b in blocks)])
     at = low
     ends: list[float] = []
-    for start, end in sorted(_blocks(near, axis, value)):
+    for start, end in blocks:
         if start > high:
             break
         if start >= at:

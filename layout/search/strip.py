@@ -1,16 +1,18 @@
-"""Laying pieces on a strip: orders first, then each section deepened by the separation search."""
+"""Laying pieces on a strip: orders first, moved together, then the separation search."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, cloth_length, section_part
 from layout.problem import Span
+from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
@@ -19,6 +21,9 @@ from layout.search.state import State, placements, state_from
 from layout.search.task import SolveTask
 from layout.stop import Stop
 from layout.strip_problem import StripProblem
+
+OUTGROWN = 1000.0
+"""How many mm of cloth a mm costs that pieces reach beyond the place of a fold across."""
 
 
 def solve_strip(problem: StripProblem, task: SolveTask) -> Layout:
@@ -46,6 +51,8 @@ class _StripSearch:
         self.stop = stop
         self.best = task.start
         self.ended = EndedBy.EFFORT
+        self._curtailed = False
+        self._shared_out = 0
         self._kept: dict[tuple[int, tuple[tuple[int, int], ...]], tuple[Model, Built]] = {}
 
     def run(self) -> Layout:
@@ -53,6 +60,7 @@ class _StripSearch:
         require_room(self.problem)
         try:
             self._construct()
+            self._compact()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
                 self._separate()
         except KeyboardInterrupt:
@@ -61,21 +69,40 @@ class _StripSearch:
             self.ended = EndedBy.INTERRUPT
         if self.best is None:
             raise NoLayoutError(Why.NOTHING_FOUND)
+        if self.problem.beyond_fold(self.best.extents) > 0.0:
+            raise self._beyond_fold(self.best)
         if self.ended is EndedBy.EFFORT and self.stop.late():
             self.ended = self.stop.why_late()
-        return self.best.with_ending(self.ended)
+        return replace(self.best, ended_by=self.ended, curtailed=self._curtailed)
+
+    def _beyond_fold(self, best: Layout) -> NoLayoutError:
+        section, span = next(
+            (section, span)
+            for section, span in zip(
+                self.problem.sections, self.problem.spans(best.extents), strict=True
+            )
+            if 0.0 < section.fold_at < span.lay_length
+        )
+        return NoLayoutError(Why.BEYOND_FOLD, "", section.name, span.lay_length, section.fold_at)
 
     def offer(self, layout: Layout, phase: str) -> bool:
         """Keep a layout if it is better; return whether it is good enough to end with."""
-        length = cloth_length(self.problem, layout.extents)
-        if self.best is not None and length >= cloth_length(self.problem, self.best.extents):
+        if self.best is not None and self._cost(layout) >= self._cost(self.best):
             return False
         self.best = layout
+        beyond, length = self._cost(layout)
+        if beyond:
+            return False
         self.task.report(Progress(length, phase))
         reached = self.stop.reached(length)
         if reached is not None:
             self.ended = reached
         return reached is not None
+
+    def _cost(self, layout: Layout) -> tuple[float, float]:
+        """What is better, the least first: flaws lie where they are thought to lie, then length."""
+        extents = layout.extents
+        return self.problem.beyond_fold(extents), cloth_length(self.problem, extents)
 
     def _construct(self) -> None:
         sections = len(self.problem.sections)
@@ -84,7 +111,7 @@ class _StripSearch:
             if reached is not None:
                 self.ended = reached
                 return
-        assignment = improve_assignment(self.problem, self._length_of, self.stop.late)
+        assignment = improve_assignment(self.problem, self._length_of, self._no_more_tries)
         share = max(1, self._decodes() // sections)
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
@@ -112,7 +139,16 @@ class _StripSearch:
             if result is not None and not result[1].state.complete:
                 return math.inf
             results.append(result)
-        return cloth_length(self.problem, _extents(results))
+        self._shared_out += sum(count for counts in assignment for _, count in counts)
+        extents = _extents(results)
+        return cloth_length(self.problem, extents) + OUTGROWN * self.problem.beyond_fold(extents)
+
+    def _no_more_tries(self) -> bool:
+        """Whether trying items in other sections must end."""
+        most = self.effort.shared_out
+        if most and self._shared_out >= most:
+            self._curtailed = True
+        return self._curtailed or self.stop.late()
 
     def _build(
         self,
@@ -162,14 +198,8 @@ class _StripSearch:
         if self.best is None:
             return
         total = len(self.best.placements)
-        for section in self._to_deepen(self.best):
-            counts, placed = section_part(self.problem, self.best, section)
-            span = self.problem.spans(self.best.extents)[section]
-            model = strip_model(self.problem, section, counts, span)
-            state = state_from(model, placed)
-            if state is None:
-                continue
-            work = self.effort.evaluations * len(placed) // total
+        for section, model, state in self._to_deepen(self.best):
+            work = self.effort.evaluations * len(state.x) // total
             found = separate_section(
                 model, state, work, self.seed, self.effort.members, self.stop, self.task.executor,
                 self._enough(section), self._section_offer(model, section),
@@ -178,10 +208,28 @@ class _StripSearch:
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
 
-    def _to_deepen(self, best: Layout) -> list[int]:
+    def _compact(self) -> None:
+        """Move the best layout together, one section after another."""
+        if self.best is None or self.stop.late():
+            return
+        for section, model, state in self._to_deepen(self.best):
+            moved = compacted(model, state, self.stop.late)
+            self._section_offer(model, section)(moved)
+            self._settle(model, section, moved, ROUNDING_MM)
+
+    def _to_deepen(self, best: Layout) -> Iterator[tuple[int, Model, State]]:
         """Sections that carry something; where cloth has flaws the last, which moves no other."""
         used = [k for k, extent in enumerate(best.extents) if extent > 0.0]
-        return used[-1:] if self.problem.flaws else used
+        for section in used[-1:] if self.problem.flaws else used:
+            # Sections before it may have become shorter meanwhile, but none has changed places.
+            now = self.best or best
+            counts, placed = section_part(self.problem, now, section)
+            model = strip_model(
+                self.problem, section, counts, self.problem.spans(now.extents)[section]
+            )
+            state = state_from(model, placed)
+            if state is not None:
+                yield section, model, state
 
     def _enough(self, section: int) -> float:
         """Extent of a section (mm) at which the whole layout is good enough."""
@@ -191,8 +239,9 @@ class _StripSearch:
         spare = cloth_length(self.problem, self.best.extents) - max(
             self.stop.target, self.stop.bound
         )
-        doubled = self.problem.sections[section].spread.doubled
-        return extents[section] - spare / (2.0 if doubled else 1.0)
+        placed = self.problem.sections[section]
+        both = placed.spread.doubled and not placed.fold_at
+        return extents[section] - spare / (2.0 if both else 1.0)
 
     def _section_offer(self, model: Model, section: int) -> Callable[[State], bool]:
         def offer(state: State) -> bool:
@@ -201,14 +250,15 @@ class _StripSearch:
 
         return offer
 
-    def _settle(self, model: Model, section: int, state: State) -> None:
-        """Of layouts of one length take this one, whichever was offered first."""
+    def _settle(self, model: Model, section: int, state: State, spare: float = 0.0) -> None:
+        """Of layouts of one length take this one, whichever was offered first.
+
+        It may be longer by `spare`, mm.
+        """
         layout = self._with_section(model, section, state)
         if self.best is None or layout is None:
             return
-        if cloth_length(self.problem, layout.extents) <= cloth_length(
-            self.problem, self.best.extents
-        ):
+        if self._cost(layout) <= self._cost(self.best) + spare:
             self.best = layout
 
     def _with_section(self, model: Model, section: int, state: State) -> Layout | None:

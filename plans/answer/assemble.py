@@ -6,10 +6,13 @@ from dataclasses import replace
 
 from shapely.geometry import Polygon, box
 
-from fabrics.buying import purchase, sold_in
+from fabrics.buying import Purchase, purchase, sold_in
 from fabrics.fold_words import how_to_fold
+from layout.bounds.bound import Bound
 from layout.boxes import boxes_length
+from layout.layout import EndedBy
 from layout.validator import validate
+from pieces.lengths import EXCESS_MM
 from plans.answer.account import area_account, utilisation
 from plans.answer.allowances import allowances_of
 from plans.answer.min_width import least_width
@@ -22,6 +25,9 @@ from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
 from plans.plan import FabricPlan, FoldReport, SectionPlan
+
+SEEN_MM = 0.5
+"""A layout that exceeds a bound by no more has reached it: no tape shows that."""
 
 WRONG_MM = 0.1
 """A bound that exceeds a found length by more is a fault of ours."""
@@ -54,6 +60,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     bound = least_bound(job, chosen.variant)
     if bound.length + job.beyond > length + WRONG_MM:
         raise FaultError(f"the bound of '{job.fabric.name}' exceeds the layout found")
+    least = purchase(bound.length + job.beyond, fabric, job.margin)
     boxes = boxes_length(problem)
     outlines = [Polygon(copy.outline) for placed in placements for copy in placed.copies]
     piece_area = sum(outline.area for outline in outlines)
@@ -85,6 +92,8 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         laid=laid_length,
         bound=min(bound.length + job.beyond, length),  # rounding of equal figures only
         bound_kind=bound.kind,
+        bound_shares=bound.shares,
+        bound_across=bound.across,
         boxes=length if boxes is None else boxes + job.beyond,
         purchase=bought,
         min_width=least_width(problem, chosen.layout, job.fabric),
@@ -95,10 +104,20 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
         scrap_share=account.scrap,
         other_folds=others,
         notes=notes_for(job, chosen, placements),
-        ended_by=chosen.layout.ended_by,
+        ended_by=_ended_by(chosen, bound, bought, least),
         warnings=warnings_for(fabric, bought, laid_length, job.system),
         allowances=allowances_of(chosen.built.origins),
     )
+
+
+def _ended_by(chosen: FoldResult, bound: Bound, bought: Purchase, least: Purchase) -> EndedBy:
+    """Why no search goes on: it was cut short, nothing shorter exists or buys less, or its end."""
+    ended = chosen.layout.ended_by
+    if ended in (EndedBy.TIME, EndedBy.INTERRUPT):
+        return ended
+    if chosen.length <= bound.length + SEEN_MM:
+        return EndedBy.BOUND
+    return EndedBy.TARGET if bought.bought <= least.bought + EXCESS_MM else EndedBy.EFFORT
 
 
 def _sections(job: FabricJob, chosen: FoldResult, used: list[int]) -> tuple[SectionPlan, ...]:
@@ -110,16 +129,19 @@ def _sections(job: FabricJob, chosen: FoldResult, used: list[int]) -> tuple[Sect
         spread = section.spread
         before = 0.0 if k == used[0] else job.ends / 2.0
         after = job.ends if k == used[-1] else job.ends / 2.0
+        start = span.start + job.ends / 2.0
+        place = start + span.lay_length if section.fold_at else None
         result.append(
             SectionPlan(
                 name=section.name,
                 spread=spread,
                 extent=chosen.layout.extents[k],
                 lay_length=span.lay_length,
-                start=span.start + job.ends / 2.0,
+                start=start,
                 cloth_from=span.begin + before,
                 cloth_to=span.end + after,
-                how=how_to_fold(spread, job.system),
+                how=how_to_fold(spread, job.system, place),
+                folded_at=place,
             )
         )
     return tuple(result)

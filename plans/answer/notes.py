@@ -34,6 +34,11 @@ def notes_for(
     opened = _listed(placed for placed in placements if placed.opened)
     if opened:
         notes.append(f"Traced whole, opened out from the half: {opened}.")
+    if chosen.layout.curtailed:
+        notes.append(
+            "With so many pieces not everything was tried of what lies in which section, to keep "
+            "the time short; more effort (--effort normal) tries it all."
+        )
     if chosen.fold.note:
         notes.append(chosen.fold.note)
     if job.fabric.flaws and job.slide:

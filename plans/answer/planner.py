@@ -20,7 +20,7 @@ from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.levels import Level, level_for, members_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
-from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, FoldResult, Outcome
+from plans.folds.outcome import FoldFailure, FoldResult, Outcome
 from plans.folds.repeat_cost import repeat_note
 from plans.folds.second_goal import with_second_goal
 from plans.order import OnProgress, Order, PlanProgress
@@ -264,11 +264,11 @@ def _finish(
 def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     if isinstance(outcome, FoldFailure):
         return FoldReport(outcome.fold, None, None, outcome.reason)
-    if outcome.fold.sectioned and not outcome.combines:
-        return FoldReport(outcome.fold, None, None, ONE_FOLD_DOES)
+    if outcome.needless:
+        return FoldReport(outcome.fold, None, None, outcome.needless)
     length = outcome.length + job.beyond
     bought = purchase(length, sold_in(job.fabric, job.system), job.margin).bought
-    return FoldReport(outcome.fold, bought, length, "")
+    return FoldReport(outcome.fold, bought, length, outcome.remark)
 
 
 class _Teller:

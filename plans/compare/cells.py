@@ -11,7 +11,7 @@ from pieces.lengths import EXCESS_MM
 from pieces.outline import ring_area
 from plans.folds.bound import least_bound
 from plans.folds.job import FabricJob
-from plans.folds.outcome import ONE_FOLD_DOES, FoldFailure, Outcome
+from plans.folds.outcome import FoldFailure, Outcome
 
 FOLDS = tuple(Fold)
 """Every fold, in the order in which they are taught."""
@@ -91,8 +91,8 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
         return replace(empty, reason="not reached")
     if isinstance(outcome, FoldFailure):
         return replace(empty, reason=outcome.reason)
-    if question.fold.sectioned and not outcome.combines:
-        return replace(empty, reason=ONE_FOLD_DOES)
+    if outcome.needless:
+        return replace(empty, reason=outcome.needless)
     bought = purchase(outcome.length + job.beyond, fabric, job.margin)
     area = sum(ring_area(demand.whole) * demand.wanted.total for demand in outcome.demands)
     return replace(

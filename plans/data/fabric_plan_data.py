@@ -12,7 +12,7 @@ from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.fabric_data import FABRIC
 from fabrics.spread import Fold, SpreadError, make_spread
-from layout.bounds import BoundKind
+from layout.bounds.bound import BoundKind, Share
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
 from pieces.files.kinds import (
@@ -27,6 +27,7 @@ from pieces.files.kinds import (
     money,
     one,
     told,
+    whole,
 )
 from pieces.files.record import WHOLE, Entry, Group, Kind, Record, taken_out
 from plans.data.leftover_data import ALLOWANCES, REGION
@@ -155,6 +156,7 @@ SECTION: Record[dict[str, Any]] = Record(
         Entry("lay_length_mm", LENGTH, "lay_length"),
         Entry("start_mm", LENGTH, "start"),
         Entry("how", LONG_TEXT),
+        Entry("folded_at_mm", WORKED_OUT.optional(), "folded_at", older=None, spared=True),
     ),
 )
 """What is read of it is spread only when its cloth is known."""
@@ -167,6 +169,11 @@ FOLD_REPORT = Record(
         Entry("length_mm", WORKED_OUT.optional(), "length"),
         Entry("reason", LONG_TEXT),
     ),
+)
+
+SHARE_OF_BOUND = Record(
+    Share,
+    (Entry("piece", TEXT, "key"), Entry("copies", whole(1)), Entry("length_mm", LENGTH, "length")),
 )
 
 FABRIC_PLAN = Record(
@@ -188,6 +195,8 @@ FABRIC_PLAN = Record(
         Entry("slide_mm", LENGTH, "slide", older=0.0),
         Entry("bound_mm", LENGTH, "bound"),
         Entry("bound_kind", choice(BoundKind)),
+        Entry("bound_pieces", each(SHARE_OF_BOUND), "bound_shares", older=(), spared=True),
+        Entry("bound_across", whole(), older=0, spared=True),
         Entry("boxes_mm", LENGTH, "boxes"),
         Entry("buy_mm", LENGTH, "purchase.bought"),
         Entry("min_width_mm", LENGTH, "min_width"),

@@ -85,10 +85,14 @@ def _along(axes: Axes, section: SectionPlan, system: System) -> None:
 def _across(axes: Axes, section: SectionPlan, system: System) -> None:
     """Seen from a side: the fold, or the cut along it, at the left."""
     up = section.spread.faces is Faces.IN
-    half = format_length((section.cloth_to - section.cloth_from) / 2.0, system)
-    _ply(axes, LEFT, RIGHT, LOWER, up)
-    _ply(axes, LEFT, RIGHT, UPPER, not up)
-    _measure(axes, LEFT, RIGHT, UPPER + 2.3, half, True)
+    half = (section.cloth_to - section.cloth_from) / 2.0
+    above = half if section.folded_at is None else section.folded_at - section.cloth_from
+    below = section.cloth_to - section.cloth_from - above
+    # The ply that is longer reaches to the right end; most folds are in half.
+    scale = (RIGHT - LEFT) / max(above, below)
+    _ply(axes, LEFT, LEFT + scale * below, LOWER, up)
+    _ply(axes, LEFT, LEFT + scale * above, UPPER, not up)
+    _measure(axes, LEFT, LEFT + scale * above, UPPER + 2.3, format_length(above, system), True)
     if section.spread.folded_across:
         _bend(axes, LEFT, right=False)
         _name(axes, LEFT - 2.2, "fold", "right")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
+from functools import partial
 from operator import attrgetter
 
 from fabrics.spread import Fold
@@ -14,6 +15,7 @@ from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
 from plans.folds.bound import bound_of
+from plans.folds.fold_place import nearest_fold, needs_place, with_place
 from plans.folds.job import FabricJob
 from plans.folds.opened import opened_out
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome, Variant
@@ -41,7 +43,7 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
         If there is nothing yet.
     """
     try:
-        offered = list(variants(job, fold))
+        offered = list(variants(job.for_fold(fold), fold))
     except ContradictionError as error:
         return FoldFailure(fold, str(error), contradiction=True)
     sound = [variant for variant in offered if isinstance(variant, Variant)]
@@ -79,7 +81,11 @@ def _glances(
     yield from _repeated(job, fold, effort, glance)
     for variant in offered:
         try:
-            yield _search(job, variant, glance)
+            first = _search(job, variant, glance)
+            if needs_place(job, variant):
+                yield with_place(job, first, partial(_search, job, effort=glance))
+            else:
+                yield first
         except NoLayoutError as error:
             yield error
 
@@ -207,6 +213,7 @@ def _search(
     on_length: OnLayout | None = None,
 ) -> FoldResult:
     problem = variant.built.problem
+    closely = effort.evaluations >= Effort.BRISK.evaluations
 
     def report(progress: Progress) -> None:
         if on_length is not None:
@@ -218,8 +225,8 @@ def _search(
         job.seed,
         start=start,
         # Below this no shorter purchase is possible: the step above the bound.
-        target=job.same_purchase(bound_of(job, variant).length),
+        target=job.same_purchase(bound_of(job, variant, closely).length),
         executor=executor,
         on_progress=report,
     )
-    return variant.laid(job, layout)
+    return nearest_fold(job, variant.laid(job, layout))

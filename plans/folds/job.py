@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from fabrics.buying import longest_for_same_purchase, purchase
 from fabrics.fabric import Fabric
+from fabrics.spread import Fold
 from layout.problem import Section
 from layout.strip_problem import StripProblem
 from pieces.lengths import System
@@ -62,6 +63,15 @@ class FabricJob:
         off = self.ends / 2.0
         flaws = tuple(tuple((x - off, y) for x, y in flaw) for flaw in self.fabric.flaws)
         return replace(self.fabric, flaws=flaws) if flaws else self.fabric
+
+    def for_fold(self, fold: Fold) -> FabricJob:
+        """The job as pieces are first laid in a fold: one across takes the cloth for sound.
+
+        Where flaws come to lie on its plies is known only when its fold has a place.
+        """
+        if not (fold.doubled and self.fabric.flaws):
+            return self
+        return replace(self, fabric=replace(self.fabric, flaws=()))
 
     @property
     def beyond(self) -> float:

@@ -14,6 +14,15 @@ from plans.problem.problem_builder import BuiltProblem
 ONE_FOLD_DOES = "one fold throughout does as well as two combined"
 """Why a sectioned spread of which only one section is used is not counted."""
 
+ONE_FOLD_DID = (
+    "not every sharing-out of so many pieces was tried; in what was, one fold throughout does as "
+    "well as two combined"
+)
+"""The same where the search was curtailed."""
+
+CURTAILED = "not every sharing-out of so many pieces was tried"
+"""What is said of a sectioned spread whose search was curtailed."""
+
 
 @dataclass(frozen=True)
 class Variant:
@@ -95,6 +104,18 @@ class FoldResult:
     def combines(self) -> bool:
         """Whether more than one section carries anything."""
         return sum(extent > 0.0 for extent in self.layout.extents) > 1
+
+    @property
+    def needless(self) -> str:
+        """Why its spread is not counted, if one fold throughout is all that it uses."""
+        if not self.fold.sectioned or self.combines:
+            return ""
+        return ONE_FOLD_DID if self.layout.curtailed else ONE_FOLD_DOES
+
+    @property
+    def remark(self) -> str:
+        """What is owed to whoever reads of it: that work was left out to keep the time."""
+        return CURTAILED if self.layout.curtailed else ""
 
     @property
     def laid(self) -> float:

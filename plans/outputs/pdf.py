@@ -183,6 +183,8 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.paragraph(account_words(entry))
     figures = key_figures(entry, system)
     text = f"No layout is shorter than {figures.bound}."
+    if figures.proof:
+        text += f" {figures.proof[0].upper()}{figures.proof[1:]}."
     if figures.rectangles:
         text += (
             " If a plain rectangle were drawn around every piece and these were laid instead, "

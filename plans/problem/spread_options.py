@@ -77,7 +77,6 @@ def _cloth_to_fold(fabric: Fabric, repeat: RepeatRule) -> ClothToFold:
         width=fabric.width_cut,
         selvage=fabric.selvage_cut,
         one_way=fabric.one_way,
-        flawed=bool(fabric.flaws),
         design=repeat.design,
     )
 

@@ -126,8 +126,10 @@ def titled(entry: FabricPlan) -> str:
 
 
 def ended_words(entry: FabricPlan) -> str:
-    """Say if the search was cut short; empty otherwise."""
+    """Say why the search ended, if not because its work was done."""
     return {
+        EndedBy.BOUND: "The search ended: no layout on cloth spread so is shorter.",
+        EndedBy.TARGET: "The search ended: nothing shorter on cloth spread so would buy less.",
         EndedBy.TIME: "The search ended on its time limit; another run may differ.",
         EndedBy.INTERRUPT: "The search was interrupted; a full run may find a shorter layout.",
     }.get(entry.ended_by, "")

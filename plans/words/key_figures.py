@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fabrics.fold_words import explained_name
 from pieces.lengths import System, format_length
 from plans.plan import FabricPlan
+from plans.words.bound_words import proof_words
 from plans.words.purchase_words import buy_words, purchase_text, up_to_tape
 
 SEEN_MM = 0.5
@@ -25,6 +26,8 @@ class KeyFigures:
     purchase: str
     exact: str
     bound: str
+    proof: str
+    """Why no layout is shorter, or buys less; empty where that is not known."""
     rectangles: str
     """What rectangles would need; empty where they need no more, or mean nothing (a repeat)."""
     utilisation: str
@@ -39,6 +42,7 @@ class KeyFigures:
             (self.doing, self.purchase),
             ("exact length", self.exact),
             ("no layout is shorter than", self.bound),
+            ("why this is the least", self.proof),
             ("if each piece were a rectangle", self.rectangles),
             ("utilisation", self.utilisation),
             ("narrowest width for this layout", self.narrowest),
@@ -61,6 +65,7 @@ def key_figures(entry: FabricPlan, system: System) -> KeyFigures:
             f"{format_length(entry.bound, system)} ({entry.bound_kind.value}); this one is "
             f"{above:.1f} % above"
         ),
+        proof=proof_words(entry, system),
         rectangles=f"{format_length(entry.boxes, system)} would be needed" if more else "",
         utilisation=f"{100.0 * entry.utilisation:.1f} % of exact length x full width",
         narrowest=up_to_tape(entry, system),

@@ -110,7 +110,6 @@ class _Maker:
         count = 1 if rng.random() < 0.7 else int(rng.integers(2, 4))
         self.spreads = [random_spread(rng, self.width, selvage) for _ in range(count)]
         self.gap = float(rng.choice([0.0, 3.0, 7.5]))
-        self.doubled = any(spread.doubled for spread in self.spreads)
         crosswise = any(spread.fold is Fold.CROSSWISE for spread in self.spreads)
         self.one_way = bool(rng.random() < 0.3) and not crosswise
         self.items: list[Item] = []
@@ -123,13 +122,18 @@ class _Maker:
         if not self.items:
             return None
         flaws: list[Flaw] = []
-        if not self.doubled and self.rng.random() < 0.3:
+        if self.rng.random() < 0.3:
             for _ in range(int(self.rng.integers(1, 4))):
                 ring = random_ring(self.rng, 150.0, 100.0)
                 x, y = float(self.rng.uniform(0, 1500)), float(self.rng.uniform(0, self.width))
                 flaws.append(Flaw(tuple((px + x, py + y) for px, py in ring)))
         sections = tuple(
-            Section(f"{k + 1} {spread.fold.value}", spread) for k, spread in enumerate(self.spreads)
+            Section(
+                f"{k + 1} {spread.fold.value}",
+                spread,
+                fold_at=float(self.rng.uniform(300.0, 3000.0)) if flaws and spread.doubled else 0.0,
+            )
+            for k, spread in enumerate(self.spreads)
         )
         return StripProblem(
             tuple(self.items),

@@ -69,6 +69,19 @@ def test_no_fit_polygon_tells_overlap_from_clearance(
                 assert overlap < 1e-3
 
 
+@pytest.mark.parametrize("gap", [0.0, 3.0, 3.175])
+def test_a_gap_between_straight_edges_is_kept_to_the_hair(gap: float) -> None:
+    """Edges move out by the gap and no more, so that rows of rectangles are sums of lengths."""
+    a = np.array([[0.0, 0.0], [200.0, 0.0], [200.0, 90.0], [0.0, 90.0]])
+    b = np.array([[0.0, 0.0], [70.0, 0.0], [70.0, 30.0], [0.0, 30.0]])
+    ring = NoFitTable((a, b), gap).rings(
+        OrientedShape(0, Pose(0.0), a), OrientedShape(1, Pose(0.0), b)
+    )[0]
+    assert Polygon(ring).bounds == pytest.approx(
+        (-70.0 - gap, -30.0 - gap, 200.0 + gap, 90.0 + gap), abs=1e-9
+    )
+
+
 @given(rings, rings)
 def test_convex_sums_have_the_known_area(a: FloatArray, b: FloatArray) -> None:
     """Area(A + B) = area A + area B + 2 V(A, B); checked as the hull of all vertex sums.

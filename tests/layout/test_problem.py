@@ -96,6 +96,12 @@ def test_cloth_and_gap_are_checked() -> None:
     spot = Flaw(((0.0, 0.0), (5.0, 0.0), (0.0, 5.0)))
     error = refused(lambda: replace(turned_pair(), flaws=(spot,)))
     assert (error.item, error.field) == ("wedge", "slots[0].section")
+    placed = replace(turned_pair().sections[0], fold_at=700.0)
+    assert replace(turned_pair(), sections=(placed,), flaws=(spot,)).flaws == (spot,)
+    for place in (float("nan"), 700.0):
+        section = replace(sound.sections[0], fold_at=place)
+        error = refused(lambda section=section: replace(sound, sections=(section,)))
+        assert error.field == "sections[0].fold_at"
 
 
 def test_bounded_cloth_has_one_section_one_zone_one_ply_and_no_fold() -> None:

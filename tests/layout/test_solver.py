@@ -16,7 +16,7 @@ from shapely.ops import split
 
 from fabrics.spread import Fold, make_spread
 from layout.bounded_problem import BoundedProblem
-from layout.bounds import best_bound
+from layout.bounds.best import best_bound
 from layout.effort import Effort
 from layout.layout import EndedBy, cloth_length
 from layout.problem import (
@@ -235,11 +235,11 @@ def random_problems(draw: st.DrawFn) -> StripProblem:
         items.append(Item(str(k), (ring,), count, (slot,)))
         wanted[str(k)] = Wanted(drawn=count, other=count if len(plies) == 2 else 0)
     flaws: tuple[Flaw, ...] = ()
-    if draw(st.booleans()) and not spread.doubled:
+    if draw(st.booleans()):
         flaws = (Flaw(((200.0, 250.0), (230.0, 250.0), (230.0, 280.0), (200.0, 280.0))),)
-    return StripProblem(
-        tuple(items), (Section(fold.value, spread),), flaws, one_way=one_way, wanted=wanted
-    )
+    place = 9000.0 if flaws and spread.doubled else 0.0
+    section = Section(fold.value, spread, fold_at=place)
+    return StripProblem(tuple(items), (section,), flaws, one_way=one_way, wanted=wanted)
 
 
 @settings(max_examples=50, deadline=None)

@@ -206,6 +206,23 @@ def test_flaws_are_kept_clear_of() -> None:
     assert Code.GAP in codes(replace(problem, flaws=(flaw,)), layout)
 
 
+@pytest.mark.parametrize("name", ["crosswise", "turned", "sectioned"])
+def test_flaws_are_seen_on_every_ply_of_every_spread(name: str) -> None:
+    """A small flaw in the middle of each copy in turn, wherever its ply comes to lie."""
+    problem = EXAMPLES[name]()
+    place = 0.0 if name == "sectioned" else 700.0
+    sections = tuple(replace(section, fold_at=place) for section in problem.sections)
+    problem = replace(problem, sections=sections)
+    layout = solved(problem)
+    assert validate(problem, layout) == []
+    for copy in cloth_copies(problem, layout):
+        x, y = copy.outline.representative_point().coords[0]
+        for at in (x, x + 5000.0):
+            spot = Flaw(((at - 1.0, y - 1.0), (at + 1.0, y - 1.0), (at, y + 1.0)))
+            found = validate(replace(problem, flaws=(spot,)), layout)
+            assert [v.placements for v in found] == ([] if at > x else [(copy.placement,)])
+
+
 def test_section_boundaries_keep_the_gap() -> None:
     """Sections laid for no gap are too near for one of 10 mm."""
     problem = EXAMPLES["sectioned"]()

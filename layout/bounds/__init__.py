@@ -1,0 +1,1 @@
+"""How short a layout on a strip could be at best: one module an argument, each true by itself."""

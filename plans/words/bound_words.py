@@ -1,0 +1,94 @@
+"""Why no layout is shorter: the argument behind a bound, naming the pieces that it rests on."""
+
+from __future__ import annotations
+
+from fabrics.buying import purchase, within_one_step
+from fabrics.spread import Fold
+from layout.bounds.bound import BoundKind, Share
+from pieces.lengths import EXCESS_MM, System, format_length
+from plans.plan import FabricPlan
+
+MOST_NAMED = 6
+"""An argument that rests on more pieces names none of them."""
+
+SAME_MM = 0.5
+"""Lengths that differ by less look the same on a tape."""
+
+
+def least_purchase(entry: FabricPlan) -> float:
+    """The least that any layout in this fold would buy (mm)."""
+    return purchase(entry.bound, entry.fabric, entry.purchase.margin).bought
+
+
+def proof_words(entry: FabricPlan, system: System) -> str:
+    """Say why this plan cannot be shorter, or buy less; empty where it is not known."""
+    if entry.length <= entry.bound + SAME_MM:
+        return f"no layout {_where(entry)} is shorter: {_because(entry, system)}"
+    least = least_purchase(entry)
+    if entry.purchase.bought <= least + EXCESS_MM:
+        return f"no layout {_where(entry)} buys less: {_because(entry, system)}"
+    if within_one_step(entry.purchase.bought, least, entry.fabric):
+        return f"at most one cutting step could be saved {_where(entry)}: {_because(entry, system)}"
+    return ""
+
+
+def _where(entry: FabricPlan) -> str:
+    """Of which layouts it is true: another fold, or another depth of it, may be shorter."""
+    folded = any(section.spread.fold is not Fold.OPEN for section in entry.sections)
+    return "so folded" if folded else "in a single layer"
+
+
+def _because(entry: FabricPlan, system: System) -> str:
+    """The argument in words, with the lengths that the pieces take and what is cut off besides."""
+    text = _argument(entry, system)
+    beyond = entry.ends + entry.slide
+    if beyond > SAME_MM:
+        text += f"; {format_length(beyond, system)} more for the ends"
+    return text
+
+
+def _argument(entry: FabricPlan, system: System) -> str:
+    shares = entry.bound_shares
+    if entry.bound_kind is BoundKind.AREA or not shares:
+        return "the pieces have no less area"
+    names, lengths = _names(shares), _lengths(shares, system)
+    if entry.bound_kind is BoundKind.LONGEST_PIECE:
+        return f"{names} alone takes {lengths}"
+    if entry.bound_kind is BoundKind.FOLD_EDGES:
+        return f"{names} {_need(shares)} the fold: {lengths}"
+    if entry.bound_kind is BoundKind.SIDE_BY_SIDE:
+        fold = " or on the fold" if _is_folded(entry) else ""
+        return f"of {names} no two fit side by side{fold} where they are wide: {lengths}"
+    if entry.bound_kind is BoundKind.SO_MANY_ACROSS:
+        return f"of {names} no more than {entry.bound_across} fit side by side where they are wide"
+    return f"{names} leave each other no room side by side, in whatever order they lie"
+
+
+def _is_folded(entry: FabricPlan) -> bool:
+    return any(edge.along for section in entry.sections for edge in section.spread.fold_edges)
+
+
+def _need(shares: tuple[Share, ...]) -> str:
+    if sum(share.copies for share in shares) == 1:
+        return "needs"
+    both = len(shares) == 2 and all(share.copies == 1 for share in shares)
+    return "both need" if both else "need"
+
+
+def _names(shares: tuple[Share, ...]) -> str:
+    if len(shares) > MOST_NAMED:
+        return f"{len(shares)} kinds of piece"
+    names = [
+        share.key if share.copies == 1 else f"{share.copies} x {share.key}" for share in shares
+    ]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _lengths(shares: tuple[Share, ...], system: System) -> str:
+    if len(shares) > MOST_NAMED:
+        return format_length(sum(share.length for share in shares), system)
+    terms = []
+    for share in shares:
+        each = format_length(share.length / share.copies, system)
+        terms.append(each if share.copies == 1 else f"{share.copies} x {each}")
+    return " + ".join(terms)

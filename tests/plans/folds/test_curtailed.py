@@ -1,0 +1,90 @@
+"""Quick effort stays quick with many pieces: what is left out is told, and nothing else changes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from fabrics.spread import Fold
+from layout.effort import Effort
+from layout.search.construct import Built, Constructor
+from layout.solver import solve
+from layout.validator import validate
+from plans.answer import planner
+from plans.answer.planner import plan_garment
+from plans.folds.fold_search import deepen, screen
+from plans.folds.jobs import jobs_for
+from plans.folds.levels import Level
+from plans.folds.outcome import CURTAILED, ONE_FOLD_DID, ONE_FOLD_DOES, FoldResult, Variant
+from plans.folds.variants import variants
+from plans.order import Order
+from tests.plans.demo import cloth_for, garment
+
+HURRIED = Level(
+    replace(Effort.GLANCE, shared_out=1), replace(Effort.QUICK, placements=60, shared_out=1), None
+)
+
+
+def order(fold: str = "auto") -> Order:
+    return Order(garment("wrap-skirt"), cloth_for("wrap-skirt"), fold=fold, effort="quick")
+
+
+def sectioned(level: Level) -> FoldResult:
+    found = screen(jobs_for(order())[0], Fold.SECTIONED, level.screen, level.glance)
+    assert isinstance(found, FoldResult)
+    return found
+
+
+def test_a_search_that_left_work_out_knows_it() -> None:
+    """Sound all the same; one that tried everything says nothing."""
+    found = sectioned(HURRIED)
+    assert found.layout.curtailed
+    assert found.is_sound
+    assert found.remark == CURTAILED
+    whole = sectioned(Level(Effort.GLANCE, Effort.QUICK, None))
+    assert not whole.layout.curtailed
+    assert whole.remark == ""
+    assert whole.needless in ("", ONE_FOLD_DOES)
+
+
+def test_a_search_that_goes_on_is_curtailed_no_more() -> None:
+    """Efforts without a limit try all of it, from a start that did not."""
+    found = sectioned(HURRIED)
+    more = deepen(jobs_for(order())[0], found, replace(Effort.QUICK, shared_out=0))
+    assert not more.layout.curtailed
+
+
+def test_the_plan_says_what_was_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the list of folds, and in the notes where that fold is the chosen one."""
+    monkeypatch.setattr(planner, "level_for", lambda name: HURRIED)
+    plan = plan_garment(order())
+    reports = [r for entry in plan.fabrics for r in entry.other_folds if r.fold is Fold.SECTIONED]
+    assert {report.reason for report in reports} & {CURTAILED, ONE_FOLD_DID}
+    chosen = plan_garment(order("sectioned")).fabrics[0]
+    assert any("not everything was tried" in note for note in chosen.notes)
+
+
+@pytest.mark.parametrize("makes", [1, 4])
+def test_what_is_placed_while_sections_are_tried_is_bounded(
+    makes: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Counted, whatever the number of makes: two orders of what is tried, and the last try."""
+    placed = 0
+    decode = Constructor.decode
+
+    def counted(self: Constructor, order: tuple[int, ...], rule: str) -> Built:
+        nonlocal placed
+        placed += len(order)
+        return decode(self, order, rule)
+
+    monkeypatch.setattr(Constructor, "decode", counted)
+    effort = Effort("counted", 0, least_orders=2, shared_out=100)
+    job = jobs_for(replace(order(), makes=makes))[0]
+    variant = next(v for v in variants(job, Fold.SECTIONED) if isinstance(v, Variant))
+    problem = variant.built.problem
+    units = sum(item.demand for item in problem.items)
+    layout = solve(problem, effort)
+    assert validate(problem, layout) == []
+    # Two starts, then tries until the limit, two orders each; then one order for good.
+    assert placed <= 2 * (100 + 2 * units) + units

@@ -1,0 +1,119 @@
+"""Why a plan cannot be shorter, in words with figures known by hand and in the plan's file."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from fabrics.plain import plain_fabric
+from layout.bounds.bound import BoundKind, Share
+from layout.layout import EndedBy
+from pieces.drafting.garment import Garment
+from pieces.lengths import System
+from pieces.piece import Cut, CutKind, Piece
+from plans.answer.planner import plan_garment
+from plans.data.plan_json import plan_from_json, plan_to_json
+from plans.order import Order
+from plans.plan import FabricPlan, Plan
+from plans.words.bound_words import proof_words
+from plans.words.facts import ended_words
+from plans.words.key_figures import key_figures
+
+
+def panel(name: str, long: float, wide: float, kind: CutKind, count: int = 1) -> Piece:
+    """A rectangle (mm), its fold edge along the grain where it lies on one."""
+    return Piece(
+        name=name,
+        outline=((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide)),
+        grain=((long * 0.25, wide / 2), (long * 0.75, wide / 2)),
+        fold=((0.0, 0.0), (long, 0.0)) if kind is CutKind.FOLD else None,
+        cuts=(Cut("cloth", kind, count),),
+    )
+
+
+def planned(fold: str, *pieces: Piece, ends: float = 0.0, cloth: str = "140cm,selvage=0") -> Plan:
+    order = Order(
+        Garment("t", "T", pieces), {"cloth": plain_fabric(cloth)},
+        fold=fold, effort="quick", ends=ends,
+    )  # fmt: skip
+    return plan_garment(order)
+
+
+def proof(entry: FabricPlan) -> str:
+    return proof_words(entry, System.METRIC)
+
+
+def on_the_fold() -> Plan:
+    """Wholes of 80 cm have no room on a lay of 70 cm: both halves lie on the fold."""
+    front, back = (panel(n, a, 400.0, CutKind.FOLD) for n, a in (("front", 426.0), ("back", 390.0)))
+    return planned("lengthwise", front, back, ends=30.0)
+
+
+def test_pieces_that_need_the_fold_are_named_with_their_lengths() -> None:
+    """42.6 cm and 39 cm of fold, the gap of 3 mm between, 3 cm of ends."""
+    (entry,) = on_the_fold().fabrics
+    assert entry.length == pytest.approx(426.0 + 390.0 + 3.0 + 30.0, abs=0.3)
+    assert entry.bound == pytest.approx(entry.length, abs=0.4)
+    assert entry.bound_shares == (Share("front", 1, 426.0), Share("back", 1, 390.0))
+    assert proof(entry) == (
+        "no layout so folded is shorter: front and back both need the fold: 42.6 cm + 39 cm; "
+        "3 cm more for the ends"
+    )
+    assert entry.ended_by is EndedBy.BOUND
+    assert ended_words(entry).startswith("The search ended: no layout")
+    assert dict(key_figures(entry, System.METRIC).rows())["why this is the least"] == proof(entry)
+
+
+def test_pieces_too_wide_to_lie_side_by_side_are_named() -> None:
+    """Two panels of 80 cm on cloth of 140 cm lie one after another."""
+    entry = planned(
+        "open",
+        panel("panel", 300.0, 800.0, CutKind.SAME_WAY, 2),
+        panel("flap", 200.0, 650.0, CutKind.SAME_WAY),
+    ).fabrics[0]
+    assert entry.bound_kind is BoundKind.SIDE_BY_SIDE
+    assert entry.length == pytest.approx(806.0, abs=0.4)
+    assert entry.bound == pytest.approx(entry.length, abs=0.4)
+    assert proof(entry).startswith(
+        "no layout in a single layer is shorter: of 2 x panel and flap no two fit side by side "
+        "where they are wide: 2 x 30"
+    )
+
+
+def test_how_many_lie_side_by_side_is_told() -> None:
+    """Seven squares of 40 cm, three across on 140 cm: three rows and two gaps."""
+    entry = planned("open", panel("square", 400.0, 400.0, CutKind.SAME_WAY, 7)).fabrics[0]
+    assert entry.bound_kind is BoundKind.SO_MANY_ACROSS
+    assert entry.bound_across == 3
+    assert entry.length == pytest.approx(1206.0, abs=0.4)
+    assert entry.bound == pytest.approx(entry.length, abs=0.4)
+    assert proof(entry) == (
+        "no layout in a single layer is shorter: of 7 x square no more than 3 fit side by side "
+        "where they are wide"
+    )
+
+
+def test_what_buys_no_less_is_told_apart_from_what_is_no_shorter() -> None:
+    """Three wedges are longer than their area over the width, but cloth is sold by two metres."""
+    outline = ((0.0, 0.0), (600.0, 0.0), (0.0, 1000.0))
+    wedge = replace(panel("wedge", 600.0, 1000.0, CutKind.SAME_WAY, 3), outline=outline)
+    entry = planned("open", wedge, cloth="140cm,selvage=0,step=2m").fabrics[0]
+    assert 640.0 < entry.bound < entry.length - 10.0
+    assert entry.ended_by is EndedBy.TARGET
+    assert "would buy less" in ended_words(entry)
+    assert proof(entry).startswith("no layout in a single layer buys less: ")
+
+
+def test_the_reason_is_kept_in_the_file_and_older_files_have_none() -> None:
+    """What was written before reasons were kept still reads."""
+    plan = on_the_fold()
+    text = json.dumps(plan_to_json(plan))
+    assert plan_from_json(json.loads(text)).fabrics[0].bound_shares == plan.fabrics[0].bound_shares
+    data = json.loads(text)
+    assert data["fabrics"][0]["bound_pieces"][0] == {
+        "piece": "front", "copies": 1, "length_mm": 426.0,
+    }  # fmt: skip
+    del data["fabrics"][0]["bound_pieces"]
+    assert plan_from_json(data).fabrics[0].bound_shares == ()
