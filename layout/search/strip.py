@@ -258,7 +258,8 @@ class _StripSearch:
         layout = self._with_section(model, section, state)
         if self.best is None or layout is None:
             return
-        if self._cost(layout) <= self._cost(self.best) + spare:
+        beyond, length = self._cost(self.best)
+        if self._cost(layout) <= (beyond, length + spare):
             self.best = layout
 
     def _with_section(self, model: Model, section: int, state: State) -> Layout | None:
