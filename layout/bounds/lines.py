@@ -17,12 +17,17 @@ from layout.bounds.relaxation import SLACK_MM, Relaxation
 from layout.bounds.scale import MOST_ACROSS, few_weights
 from pieces.geometry_types import FloatArray
 
-GRID_MM = 6.0
+GRID_MM = 3.0
 """Places of a piece are told apart by cells of this length; in each, the least counts."""
 
-EVEN = tuple(tuple(k / (m + 1) for k in range(1, m + 1)) for m in range(1, 7))
-LINES = (*EVEN, (0.4, 0.6), (0.25, 0.75), (0.2, 0.8))
-"""Where lines are tried, in shares of the length."""
+OFF = (0.04, 0.08, 0.12, 0.16, 0.2, 0.25, 0.33)
+LINES = (
+    *(tuple(k / (m + 1) for k in range(1, m + 1)) for m in range(1, 7)),
+    *((0.5 - off,) for off in OFF[:4]),
+    *((0.5 - off, 0.5 + off) for off in OFF),
+    *((0.5 - off, 0.5, 0.5 + off) for off in OFF[1:]),
+)
+"""Where lines are tried, in shares of the length: evenly, one, two and three about the middle."""
 
 SHARES = (0.2, 1.0 / 3.0, 0.5, 2.0 / 3.0, 0.8)
 """What the first of two rooms counts for beside the other."""
@@ -36,7 +41,7 @@ ROUNDING = 1e-6
 
 @dataclass(frozen=True)
 class _Weighed:
-    """A way's cells from either end, a row a function; behind the last it weighs nothing."""
+    """A way's cells from either end, the lesser of each two, a row a function."""
 
     cells: int
     ahead: FloatArray
@@ -98,19 +103,16 @@ class _Lines:
         free = few_weights(widths, room.capacity)
         rest = 1.0 - few_weights(room.capacity - widths, room.capacity)
         table = np.where(on_edge & (widths > 0.0), rest, free)
-        nothing = np.zeros((len(table), 1))
-        return _Weighed(
-            len(widths),
-            np.concatenate([table, nothing], axis=1),
-            np.concatenate([table[:, ::-1], nothing], axis=1),
-        )
+        return _Weighed(len(widths), _in_pairs(table), _in_pairs(table[:, ::-1]))
 
     def too_short(self, length: float, lines: tuple[float, ...]) -> tuple[Share, ...] | None:
         """The pieces that cannot lie within a length (mm of lay), or None if they might."""
         room = length + 2.0 * self.radius
         costs = np.zeros((MOST_ACROSS, len(self.ways)))
+        widest = float(np.diff([0.0, *lines, 1.0]).max()) * room
         for k, way in enumerate(self.ways):
-            if way is not None:
+            # What is shorter than that lies between two lines, or before the first.
+            if way is not None and way.cells * GRID_MM > widest - 2.0 * GRID_MM:
                 costs[:, k] = _least(way, room, np.array(lines) * room)
         for shares in self.shares:
             weighed = costs * shares[self.room]
@@ -133,12 +135,15 @@ def _least(way: _Weighed, room: float, lines: FloatArray) -> FloatArray:
     starts = int(max(0.0, room - way.cells * GRID_MM) // GRID_MM) + 1
     # It begins somewhere in a cell: a line meets this cell of it, or the next.
     cell = np.floor(lines[:, None] / GRID_MM - np.arange(starts) - 1.0).astype(int)
-
-    def at(table: FloatArray, cells: FloatArray) -> FloatArray:
-        return np.asarray(table[:, np.where((cells < 0) | (cells >= way.cells), way.cells, cells)])
-
-    least = [
-        np.minimum(at(table, cell), at(table, cell + 1)).sum(axis=1).min(axis=-1)
-        for table in (way.ahead, way.turned)
-    ]
+    place = np.clip(cell + 1, 0, way.cells)
+    least = [table[:, place].sum(axis=1).min(axis=-1) for table in (way.ahead, way.turned)]
     return np.minimum(*least)
+
+
+def _in_pairs(table: FloatArray) -> FloatArray:
+    """The lesser of each two neighbouring cells, before the first and behind the last nothing.
+
+    Column k is for cells k - 1 and k.
+    """
+    nothing = np.zeros((len(table), 1))
+    return np.concatenate([nothing, np.minimum(table[:, :-1], table[:, 1:]), nothing], axis=1)
