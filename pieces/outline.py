@@ -47,6 +47,11 @@ def ring_area(ring: Ring | FloatArray) -> float:
     return abs(signed_area(ring))
 
 
+def ring_length(ring: Ring) -> float:
+    """Length of a ring all round, mm."""
+    return sum(math.dist(a, b) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))
+
+
 def signed_area(ring: Ring | FloatArray) -> float:
     """Area in mm2, positive if the ring runs counter-clockwise (shoelace formula)."""
     x, y = np.asarray(ring, dtype=float).T

@@ -13,6 +13,10 @@ USUAL_ENDS_MM = 30.0
 """Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
 
 
+MOST_SEED = 2**31 - 1
+"""Seeds run from 0 to this."""
+
+
 @dataclass(frozen=True)
 class Order:
     """A garment and the cloth for each of its roles. Lengths in mm.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 from fabrics.buying import Purchase
@@ -15,6 +16,7 @@ from layout.effort import LEAST_MEMBERS
 from layout.hand import Hand
 from layout.layout import EndedBy
 from pieces.geometry_types import Point, Ring
+from pieces.outline import ring_length
 from pieces.piece import EdgeAllowance, MatchPoint, Side
 
 
@@ -181,10 +183,21 @@ class FabricPlan:
     """What must not be overlooked: hardly any cloth to spare, shrinkage that nobody stated."""
     allowances: tuple[PieceAllowance, ...] = ()
     """Of every piece that is cut, in the order of the layout."""
+    spared: float = 0.0
+    """Outline that is traced less than for the shortest layout, on the same purchase."""
     bound_shares: tuple[Share, ...] = ()
     """The pieces that the bound rests on; none named: all of them."""
     bound_across: int = 0
     """How many of them lie side by side at most, where the bound follows from that; else 0."""
+
+    @property
+    def traced(self) -> float:
+        """Outline to trace, mm; along a fold edge nothing is."""
+        return sum(
+            ring_length(placed.outline)
+            - (0.0 if placed.fold_edge is None else math.dist(*placed.fold_edge))
+            for placed in self.placements
+        )
 
     @property
     def waste(self) -> float:

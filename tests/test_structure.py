@@ -45,7 +45,8 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "drawing": {"nouns", "words"},
         "full_size": {"nouns", "words", "drawing"},
         "folds": {"nouns", "problem"},
-        "answer": {"nouns", "problem", "folds", "workers"},
+        "choice": {"nouns", "problem", "folds"},
+        "answer": {"nouns", "problem", "folds", "choice", "workers"},
         "outputs": {"nouns", "data", "words", "drawing"},
         "printing": {"nouns", "drawing", "full_size"},
         "compare": {"nouns", "problem", "workers", "words", "drawing", "folds"},
@@ -155,6 +156,12 @@ def test_only_one_module_imports_numba() -> None:
     """Kernels are compiled in one way, and nothing else loads the compiler."""
     users = [p for room in ROOMS for p in modules(room) if "numba" in imported(p)]
     assert [path.name for path in users] == ["compiled.py"]
+
+
+def test_only_one_module_imports_the_solver_of_linear_programmes() -> None:
+    """One place says how it is asked, so that its answers can be repeated."""
+    users = [p for room in ROOMS for p in modules(room) if "highspy" in imported(p)]
+    assert [path.name for path in users] == ["highs.py"]
 
 
 def test_the_validator_shares_no_geometry_with_the_solver() -> None:

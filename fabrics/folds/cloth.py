@@ -86,9 +86,19 @@ class ClothToFold:
 class ToBeFolded:
     """What wants to lie double: extents across (mm), the greatest first, and the gap between.
 
-    `halves` are laid against a fold, `pairs` are whole pieces of which two plies give two.
+    `halves` are laid against a fold, `pairs` are whole pieces of which two plies give two,
+    `singles` whole pieces that may lie on single cloth beside.
     """
 
     halves: tuple[float, ...]
     pairs: tuple[float, ...]
     gap: float
+    singles: tuple[float, ...] = ()
+
+    @property
+    def side_by_side(self) -> tuple[float, ...]:
+        """Extents across of one or two halves or pairs beside a fold, the least first (mm)."""
+        # Two copies that meet across a fold keep the gap, half of it on either side.
+        ones = sorted({*self.halves, *(pair + self.gap / 2.0 for pair in self.pairs)})
+        twos = {a + self.gap + b for k, a in enumerate(ones) for b in ones[k:]}
+        return (*ones, *sorted(twos - set(ones)))

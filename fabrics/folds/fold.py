@@ -147,6 +147,14 @@ class Fold(metaclass=_Kinds):
         """Depths worth trying for what wants to lie double; empty if none would do."""
         return [(None, None)]
 
+    def also_worth_trying(self, cloth: ClothToFold, wanted: ToBeFolded) -> list[GivenDepths]:
+        """Further depths, worth a glance each; those of `worth_trying` may be among them."""
+        return []
+
+    def beside(self, cloth: ClothToFold, depths: Depths, by: float) -> list[GivenDepths]:
+        """Depths that differ from others by so much (mm); none where a fold fixes its own."""
+        return []
+
     def refusal(self, cloth: ClothToFold) -> str | None:
         """Why cloth may not be folded so, in a sentence; None if it may."""
         if cloth.design is not None and cloth.design.uneven:

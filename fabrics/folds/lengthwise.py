@@ -7,16 +7,25 @@ second flap cloth y = W - d2 + (H - y), H = W - d1 - d2.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TypeVar
 
 from fabrics.folds.cloth import ClothToFold, ToBeFolded
 from fabrics.folds.fold import Depths, Fold, GivenDepths, Spread
 from fabrics.folds.plies import EPS_MM, MEET_MM, Faces, FoldEdge, Ply, SpreadError, Zone
 from fabrics.folds.ply_name import PlyName
-from fabrics.folds.tape import fold_tape, foldable_below
+from fabrics.folds.tape import fold_tape, foldable_below, foldable_depth
 from pieces.lengths import INCH_MM, System, format_length
+
+T = TypeVar("T")
 
 MOST_DEPTHS = 4
 """Candidate depths tried for one kind of fold."""
+
+MOST_FURTHER = 16
+"""Further depths that get a glance."""
+
+ALIKE_MM = 4.0
+"""Depths that differ by less are tried once."""
 
 
 class FoldAlong(Fold):
@@ -155,6 +164,21 @@ class Partial(FoldAlong):
                 depths.append(depth)
         return [(depth, None) for depth in depths[:MOST_DEPTHS]]
 
+    def also_worth_trying(self, cloth: ClothToFold, wanted: ToBeFolded) -> list[GivenDepths]:
+        """What one or two pieces beside the fold need, or what some on single cloth leave."""
+        depths = [cloth.foldable(height + cloth.selvage) for height in wanted.side_by_side]
+        if cloth.design is None:
+            ones = sorted(set(wanted.singles))
+            rooms = [*ones, *(a + wanted.gap + b for k, a in enumerate(ones) for b in ones[k:])]
+            depths += [foldable_below((cloth.width - cloth.selvage - room) / 2.0) for room in rooms]
+        within = [d for d in depths if cloth.selvage < d < cloth.width / 2.0 - 1.0]
+        return [(depth, None) for depth in _spaced(within)]
+
+    def beside(self, cloth: ClothToFold, depths: Depths, by: float) -> list[GivenDepths]:
+        """A little deeper, and less deep."""
+        found = (foldable_depth(depths[0] + by), foldable_below(depths[0] - by))
+        return [(d, None) for d in found if cloth.selvage < d < cloth.width / 2.0 - 1.0]
+
     def how(self, spread: Spread, system: System) -> str:
         """How deep, and what is left beside the flap."""
         side, faces = _sides(spread)
@@ -208,6 +232,31 @@ class Double(FoldAlong):
                 found.append((first, rest))
         return found[:MOST_DEPTHS]
 
+    def also_worth_trying(self, cloth: ClothToFold, wanted: ToBeFolded) -> list[GivenDepths]:
+        """What one or two pieces need beside the first fold, and one or two beside the second."""
+        heights = _spaced(list(wanted.side_by_side))
+        found: list[GivenDepths] = []
+        for first in heights:
+            for second in heights:
+                pair = (
+                    cloth.foldable(first + cloth.selvage),
+                    cloth.foldable_from_far(second + cloth.selvage),
+                )
+                if second <= first and sum(pair) <= cloth.width / 2.0 and pair not in found:
+                    found.append(pair)
+        return _spread_out(found)
+
+    def beside(self, cloth: ClothToFold, depths: Depths, by: float) -> list[GivenDepths]:
+        """Either flap a little deeper, and less deep."""
+        first, second = depths
+        found = [
+            (foldable_depth(first + by), second), (foldable_below(first - by), second),
+            (first, foldable_depth(second + by)), (first, foldable_below(second - by)),
+        ]  # fmt: skip
+        return [
+            (a, b) for a, b in found if min(a, b) > cloth.selvage and a + b <= cloth.width / 2.0
+        ]
+
     def how(self, spread: Spread, system: System) -> str:
         """How deep on either side, and what is left between the flaps."""
         side, faces = _sides(spread)
@@ -231,6 +280,23 @@ class Double(FoldAlong):
             f"Lay the cloth {side} and fold the selvage at your right in by {right} and the one "
             f"at your left by {left}, as you look along the cloth from its cut end, {faces}; {end}"
         )
+
+
+def _spaced(depths: list[float]) -> list[float]:
+    """Depths that differ, from all over their range if there are too many."""
+    apart: list[float] = []
+    for depth in sorted(depths):
+        if not apart or depth - apart[-1] >= ALIKE_MM:
+            apart.append(depth)
+    return _spread_out(apart)
+
+
+def _spread_out(found: list[T]) -> list[T]:
+    """At most so many as get a glance, evenly taken."""
+    if len(found) <= MOST_FURTHER:
+        return found
+    step = (len(found) - 1) / (MOST_FURTHER - 1)
+    return [found[round(k * step)] for k in range(MOST_FURTHER)]
 
 
 def _sides(spread: Spread) -> tuple[str, str]:

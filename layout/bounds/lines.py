@@ -137,7 +137,7 @@ def _least(way: _Weighed, room: float, lines: FloatArray) -> FloatArray:
     cell = np.floor(lines[:, None] / GRID_MM - np.arange(starts) - 1.0).astype(int)
     place = np.clip(cell + 1, 0, way.cells)
     least = [table[:, place].sum(axis=1).min(axis=-1) for table in (way.ahead, way.turned)]
-    return np.minimum(*least)
+    return np.asarray(np.minimum(*least))
 
 
 def _in_pairs(table: FloatArray) -> FloatArray:

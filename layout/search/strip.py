@@ -185,7 +185,13 @@ class _StripSearch:
     ) -> Span:
         """Where a section will lie, the sections before it being known."""
         extents = [*_extents(before), *(1.0 if counts else 0.0 for counts in assignment[section:])]
-        return self.problem.spans(tuple(extents))[section]
+        return self._span_of(section, tuple(extents))
+
+    def _span_of(self, section: int, extents: tuple[float, ...]) -> Span:
+        """Where a section lies; its fold where it has its place, even if pieces reach beyond it."""
+        span = self.problem.spans(extents)[section]
+        place = self.problem.sections[section].fold_at
+        return replace(span, lay_length=place) if place else span
 
     def _layout(self, results: list[tuple[Model, Built] | None]) -> Layout:
         placed = [p for result in results if result for p in placements(result[0], result[1].state)]
@@ -224,9 +230,7 @@ class _StripSearch:
             # Sections before it may have become shorter meanwhile, but none has changed places.
             now = self.best or best
             counts, placed = section_part(self.problem, now, section)
-            model = strip_model(
-                self.problem, section, counts, self.problem.spans(now.extents)[section]
-            )
+            model = strip_model(self.problem, section, counts, self._span_of(section, now.extents))
             state = state_from(model, placed)
             if state is not None:
                 yield section, model, state

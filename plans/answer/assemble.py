@@ -111,6 +111,7 @@ def assemble(
         ended_by=_ended_by(chosen, bound, bought, least),
         warnings=warnings_for(fabric, bought, laid_length, job.system),
         allowances=allowances_of(chosen.built.origins),
+        spared=chosen.spared,
     )
 
 

@@ -34,6 +34,13 @@ def notes_for(
     opened = _listed(placed for placed in placements if placed.opened)
     if opened:
         notes.append(f"Traced whole, opened out from the half: {opened}.")
+    if chosen.spared:
+        spared = format_length(chosen.spared, job.system)
+        notes.append(
+            f"Of layouts that take the same purchase this one is drawn because {spared} less "
+            "outline is traced for it than for the shortest: fewer halves lie opened out, or fewer "
+            "pieces singly."
+        )
     if chosen.layout.curtailed:
         notes.append(
             "With so many pieces not everything was tried of what lies in which section, to keep "

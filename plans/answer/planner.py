@@ -13,16 +13,17 @@ from pieces.drafting.garment import Garment
 from plans.answer.assemble import assemble
 from plans.answer.cautions import cautions_for
 from plans.answer.whose import told_apart
+from plans.choice.fold_choice import choose, shortest
+from plans.choice.repeat_cost import repeat_note
+from plans.choice.second_goal import with_second_goal
+from plans.choice.tracing import with_less_tracing
 from plans.errors import ContradictionError, NothingFitsError
-from plans.folds.fold_choice import choose, shortest
 from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.levels import Level, level_for, members_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome
-from plans.folds.repeat_cost import repeat_note
-from plans.folds.second_goal import with_second_goal
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.problem.joins import MOST_PARTS, can_split
@@ -249,6 +250,9 @@ def _finish(
 ) -> FabricPlan:
     found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
     chosen = found[choose(found, job)]
+    if not interrupted:
+        chosen = with_less_tracing(job, chosen, level.tidy)
+        interrupted = _is_interrupted(chosen)
     if level.refine is not None and not interrupted:
         chosen = with_second_goal(job, chosen, level.refine)
     if interrupted:

@@ -58,6 +58,10 @@ def _waste(entry: FabricPlan) -> float:
     return WORKED_OUT.figure(leftover + scrap)
 
 
+def _traced(entry: FabricPlan) -> float:
+    return WORKED_OUT.figure(entry.traced)
+
+
 def _present(data: dict[str, Any]) -> dict[str, Any]:
     """Earlier plans kept some of the fabric beside the details only, and laid the shortest."""
     details = data.get("details")
@@ -206,6 +210,8 @@ FABRIC_PLAN = Record(
         Entry("scrap_share", SHARE),
         Entry("cost", money(), "purchase.cost"),
         Entry("currency", TEXT, "purchase.currency"),
+        Entry("trace_mm", told(_traced), WHOLE, told=True),
+        Entry("trace_spared_mm", LENGTH, "spared", older=0.0, spared=True),
         Entry("ended_by", choice(EndedBy)),
         Entry("placements", each(PLACEMENT, 1)),
         Group(

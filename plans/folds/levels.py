@@ -10,11 +10,15 @@ from plans.errors import ContradictionError
 
 @dataclass(frozen=True)
 class Level:
-    """Efforts of one plan: a first glance at variants, screening, refinement (None: no more)."""
+    """Efforts of one plan: a first glance at variants, screening, refinement (None: no more).
+
+    `tidy` is spent on each other layout that might have less to trace.
+    """
 
     glance: Effort
     screen: Effort
     refine: Effort | None
+    tidy: Effort = Effort.GLANCE
 
 
 def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
@@ -27,8 +31,12 @@ def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
     """
     levels = {
         "quick": Level(Effort.GLANCE, Effort.QUICK, None),
-        "normal": Level(Effort.GLANCE, Effort.QUICK, replace(Effort.NORMAL, members=members)),
-        "thorough": Level(Effort.GLANCE, Effort.QUICK, replace(Effort.THOROUGH, members=members)),
+        "normal": Level(
+            Effort.GLANCE, Effort.QUICK, replace(Effort.NORMAL, members=members), Effort.BRISK
+        ),
+        "thorough": Level(
+            Effort.GLANCE, Effort.QUICK, replace(Effort.THOROUGH, members=members), Effort.BRISK
+        ),
     }
     if name not in levels:
         raise ContradictionError(f"effort: '{name}' is none of {', '.join(levels)}")

@@ -69,6 +69,8 @@ class FoldResult:
     length: float
     bought: float
     rival: FoldResult | None = None
+    spared: float = 0.0
+    """Outline (mm) that is traced less than for the shortest layout, on the same purchase."""
 
     @property
     def fold(self) -> Fold:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from fabrics.spread import Fold
 from layout.problem import Section
@@ -11,7 +11,7 @@ from plans.folds.outcome import Variant
 from plans.problem.demand import Demand
 from plans.problem.joins import can_split, extra_length, split
 from plans.problem.problem_builder import Misfit
-from plans.problem.spread_options import spread_options
+from plans.problem.spread_options import SpreadOption, spread_options
 
 Parts = tuple[tuple[str, int], ...]
 """Strips that are cut in parts, by demand key."""
@@ -19,7 +19,11 @@ Parts = tuple[tuple[str, int], ...]
 
 def variants(job: FabricJob, fold: Fold) -> Iterator[Variant | Misfit]:
     """Every spread of the kind with every pairing worth trying; misfits where nothing goes in."""
-    options = spread_options(fold, job.fabric, job.demands, job.rule, job.gap)
+    yield from variants_of(job, spread_options(fold, job.fabric, job.demands, job.rule, job.gap))
+
+
+def variants_of(job: FabricJob, options: Iterable[SpreadOption]) -> Iterator[Variant | Misfit]:
+    """The variants of given spreads."""
     for option in options:
         fitted, parts = _fitting(job, option.sections)
         if isinstance(fitted, Misfit):
@@ -34,7 +38,7 @@ def variants(job: FabricJob, fold: Fold) -> Iterator[Variant | Misfit]:
                 if isinstance(built, Misfit):
                     yield built
                 else:
-                    yield Variant(fold, option.sections, built, joins, demands)
+                    yield Variant(option.fold, option.sections, built, joins, demands)
 
 
 def _joined_more(job: FabricJob, parts: Parts, by: int) -> Parts:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from fabrics.fabric import Fabric
 from fabrics.folds.cloth import ClothToFold, ToBeFolded
+from fabrics.folds.fold import GivenDepths
 from fabrics.spread import Fold, Spread, SpreadError, make_spread
 from layout.problem import Pose, Section
 from plans.errors import ContradictionError
@@ -45,17 +46,56 @@ def spread_options(
     if fold.sectioned:
         return _sectioned(fold, fabric, demands, repeat, gap)
     wanted = _to_be_folded(demands, fabric.one_way, gap)
-    options = []
-    for first, second in fold.worth_trying(_cloth_to_fold(fabric, repeat), wanted):
-        spread = _try_spread(fabric, fold, first, second)
-        if spread is not None:
-            options.append(SpreadOption(fold, (section_of(spread, repeat),)))
+    depths = fold.worth_trying(_cloth_to_fold(fabric, repeat), wanted)
+    options = _options(fold, fabric, repeat, depths)
     if not options:
         raise ContradictionError(
             f"a {fold.value} fold of '{fabric.name}' has no depth that suits these pieces; "
             "another fold or wider cloth would do"
         )
     return tuple(options)
+
+
+def further_options(
+    fold: Fold,
+    fabric: Fabric,
+    demands: tuple[Demand, ...],
+    repeat: RepeatRule,
+    gap: float,
+) -> tuple[SpreadOption, ...]:
+    """List further spreads of a kind that the cloth permits: other depths, worth a glance each."""
+    if fold.sectioned:
+        return ()
+    cloth = _cloth_to_fold(fabric, repeat)
+    wanted = _to_be_folded(demands, fabric.one_way, gap)
+    known = fold.worth_trying(cloth, wanted)
+    depths = [one for one in fold.also_worth_trying(cloth, wanted) if one not in known]
+    return tuple(_options(fold, fabric, repeat, depths))
+
+
+def options_beside(
+    spread: Spread, fabric: Fabric, repeat: RepeatRule, by: float
+) -> tuple[SpreadOption, ...]:
+    """Spreads whose depths differ from those of another by so much (mm).
+
+    None where the design decides on the depths.
+    """
+    if repeat.design is not None:
+        return ()
+    cloth = _cloth_to_fold(fabric, repeat)
+    depths = spread.fold.beside(cloth, (spread.d1, spread.d2), by)
+    return tuple(_options(spread.fold, fabric, repeat, depths))
+
+
+def _options(
+    fold: Fold, fabric: Fabric, repeat: RepeatRule, depths: list[GivenDepths]
+) -> list[SpreadOption]:
+    spreads = (_try_spread(fabric, fold, first, second) for first, second in depths)
+    return [
+        SpreadOption(fold, (section_of(spread, repeat),))
+        for spread in spreads
+        if spread is not None
+    ]
 
 
 def forbid(fold: Fold, fabric: Fabric, repeat: RepeatRule) -> None:
@@ -112,7 +152,13 @@ def _to_be_folded(demands: tuple[Demand, ...], one_way: bool, gap: float) -> ToB
         for d in demands
         if d.half is None and (d.wanted.either > 1 or (d.wanted.drawn and d.wanted.other))
     }
-    return ToBeFolded(tuple(sorted(halves, reverse=True)), tuple(sorted(pairs, reverse=True)), gap)
+    wholes = {min(extent(d.whole, Pose(a))[1] for a in d.angles(one_way)) for d in demands}
+    return ToBeFolded(
+        tuple(sorted(halves, reverse=True)),
+        tuple(sorted(pairs, reverse=True)),
+        gap,
+        tuple(sorted(wholes, reverse=True)),
+    )
 
 
 def _sectioned(

@@ -32,6 +32,8 @@ class KeyFigures:
     """What rectangles would need; empty where they need no more, or mean nothing (a repeat)."""
     utilisation: str
     narrowest: str
+    tracing: str
+    """How many outlines are traced, and how long they are together."""
 
     def rows(self) -> tuple[tuple[str, str], ...]:
         """Name every figure, in the order in which they are printed."""
@@ -46,6 +48,7 @@ class KeyFigures:
             ("if each piece were a rectangle", self.rectangles),
             ("utilisation", self.utilisation),
             ("narrowest width for this layout", self.narrowest),
+            ("to trace", self.tracing),
         )
         return tuple((name, figure) for name, figure in rows if figure)
 
@@ -69,7 +72,17 @@ def key_figures(entry: FabricPlan, system: System) -> KeyFigures:
         rectangles=f"{format_length(entry.boxes, system)} would be needed" if more else "",
         utilisation=f"{100.0 * entry.utilisation:.1f} % of exact length x full width",
         narrowest=up_to_tape(entry, system),
+        tracing=tracing_words(entry, system),
     )
+
+
+def tracing_words(entry: FabricPlan, system: System) -> str:
+    """Outlines to trace; opened-out halves among them are traced whole."""
+    count = len(entry.placements)
+    opened = sum(placed.opened for placed in entry.placements)
+    halves = f", {opened} of them opened out from a half" if opened else ""
+    outlines = "1 outline" if count == 1 else f"{count} outlines"
+    return f"{outlines}{halves}, {format_length(entry.traced, system)} together"
 
 
 def exact_words(entry: FabricPlan, system: System) -> str:
@@ -79,6 +92,6 @@ def exact_words(entry: FabricPlan, system: System) -> str:
         return text
     return (
         f"{text}, the shortest found; drawn over {format_length(entry.laid, system)}, which is "
-        f"{'there' if entry.fabric.on_hand is not None else 'bought'} anyway, so that more is "
-        "left over in one piece"
+        f"{'there' if entry.fabric.on_hand is not None else 'bought'} anyway, so that "
+        f"{'less is traced' if entry.spared else 'more is left over in one piece'}"
     )

@@ -18,13 +18,13 @@ from pieces.lengths import YARD_MM, System
 from pieces.piece import Cut, CutKind, MatchPoint
 from plans.answer.assemble import assemble
 from plans.answer.planner import plan_garment
+from plans.choice.second_goal import with_second_goal
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.fold_search import screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import job_for, jobs_for
 from plans.folds.outcome import FoldResult
-from plans.folds.second_goal import with_second_goal
 from plans.order import USUAL_ENDS_MM, Order
 from plans.orders.cloth import cloth_by_role
 from plans.plan import FabricPlan, Plan

@@ -12,6 +12,7 @@ from layout.search.construct import Built, Constructor
 from layout.solver import solve
 from layout.validator import validate
 from plans.answer import planner
+from plans.answer.notes import notes_for
 from plans.answer.planner import plan_garment
 from plans.folds.fold_search import deepen, screen
 from plans.folds.jobs import jobs_for
@@ -57,12 +58,19 @@ def test_a_search_that_goes_on_is_curtailed_no_more() -> None:
 
 def test_the_plan_says_what_was_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """In the list of folds, and in the notes where that fold is the chosen one."""
-    monkeypatch.setattr(planner, "level_for", lambda name: HURRIED)
+    monkeypatch.setattr(planner, "level_for", lambda *_: HURRIED)
     plan = plan_garment(order())
     reports = [r for entry in plan.fabrics for r in entry.other_folds if r.fold is Fold.SECTIONED]
     assert {report.reason for report in reports} & {CURTAILED, ONE_FOLD_DID}
-    chosen = plan_garment(order("sectioned")).fabrics[0]
-    assert any("not everything was tried" in note for note in chosen.notes)
+
+
+def test_the_chosen_fold_says_what_was_left_out() -> None:
+    """In a note; a layout for which all was tried has none."""
+    found = sectioned(HURRIED)
+    for curtailed in (True, False):
+        told = replace(found, layout=replace(found.layout, curtailed=curtailed))
+        notes = notes_for(jobs_for(order())[0], told, ())
+        assert any("not everything was tried" in note for note in notes) is curtailed
 
 
 @pytest.mark.parametrize("makes", [1, 4])

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 from shapely.geometry import Polygon, box
 
-from fabrics.buying import CLOSE_MM, longest_however_sold, purchase
+from fabrics.buying import purchase
 from layout.effort import Effort
 from layout.layout import Layout
 from layout.second_goal import second_goal
 from pieces.lengths import EXCESS_MM
+from plans.choice.tracing import longest_drawn, traced_for, tracing
 from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
@@ -31,15 +32,14 @@ def with_second_goal(job: FabricJob, result: FoldResult, effort: Effort) -> Fold
     fabric = job.fabric
     if fabric.flaws or fabric.repeat is not None:
         return result
-    halves = _on_fold(result, result.layout)
+    traced = traced_for(result)
 
     def score(layout: Layout) -> float:
         # A half that leaves its fold edge is traced whole: no leftover is worth that work.
-        kept = _on_fold(result, layout) >= halves
+        kept = tracing(result.built.problem, layout) <= traced + EXCESS_MM
         return worth_of_leftovers(job, result, layout) if kept else -1.0
 
-    most = longest_however_sold(result.length + job.beyond, fabric, job.margin) - job.beyond
-    limit = max(result.length, most - CLOSE_MM)
+    limit = longest_drawn(job, result)
     layout = second_goal(
         result.built.problem,
         result.layout,
@@ -56,12 +56,6 @@ def with_second_goal(job: FabricJob, result: FoldResult, effort: Effort) -> Fold
     # A layout that leaves more may happen to be shorter, too.
     length = min(result.length, stretched.laid)
     return replace(stretched, length=length, bought=job.bought(length))
-
-
-def _on_fold(result: FoldResult, layout: Layout) -> int:
-    """How many halves lie on a fold edge."""
-    items = result.built.problem.items
-    return sum(items[p.item].slots[p.slot].fold_edge is not None for p in layout.placements)
 
 
 def worth_of_leftovers(job: FabricJob, result: FoldResult, layout: Layout) -> float:

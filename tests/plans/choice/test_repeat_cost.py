@@ -10,11 +10,11 @@ from fabrics.fabric import Repeat
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from pieces.piece import MatchPoint
+from plans.choice.repeat_cost import most_by_rule, repeat_cost
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
 from plans.folds.outcome import FoldResult
-from plans.folds.repeat_cost import most_by_rule, repeat_cost
 from plans.order import Order
 from tests.plans.demo import demo_plan
 from tests.plans.rectangles import INCH, project, rectangle

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from fabrics.buying import within_one_step
 from fabrics.spread import Fold
+from pieces.lengths import EXCESS_MM
+from plans.choice.tracing import traced_for
 from plans.folds.job import FabricJob
 from plans.folds.on_hand import fits
 from plans.folds.outcome import FoldResult
-from plans.problem.slots import WHOLE
 
 LEAST_SPARED = 0.15
 """Share of the tracing of a single layer that a fold must spare to be worth folding."""
@@ -43,7 +44,17 @@ def choose(results: dict[Fold, FoldResult], job: FabricJob) -> Fold:
     ]
     # A fold that spares hardly any tracing is no less work than cloth laid open.
     fair = [fold for fold in fair if _spares_work(results, fold)] or fair
-    return min(fair, key=lambda fold: (fold.rank, results[fold].bought, results[fold].length))
+    simplest = min(fair, key=lambda fold: _work(results, fold))
+    # Of folds that buy no more, one with clearly less to trace is less work than a simpler one.
+    same = [fold for fold in fair if results[fold].bought <= results[simplest].bought + EXCESS_MM]
+    easy = [fold for fold in same if _clearly_less(results[fold], results[simplest])]
+    return min(easy, key=lambda fold: traced_for(results[fold])) if easy else simplest
+
+
+def _work(results: dict[Fold, FoldResult], fold: Fold) -> tuple[float, ...]:
+    """What is better, the least first: a simple fold, less bought, less to trace, less length."""
+    result = results[fold]
+    return fold.rank, result.bought, traced_for(result), result.length
 
 
 def _spares_work(results: dict[Fold, FoldResult], fold: Fold) -> bool:
@@ -51,13 +62,9 @@ def _spares_work(results: dict[Fold, FoldResult], fold: Fold) -> bool:
     single = results.get(Fold.OPEN)
     if single is None or fold is Fold.OPEN or results[fold].bought < single.bought:
         return True
-    return tracing(results[fold]) <= (1.0 - LEAST_SPARED) * tracing(single)
+    return _clearly_less(results[fold], single)
 
 
-def tracing(result: FoldResult) -> int:
-    """Outlines that are traced: one a placement, two where a half is opened out."""
-    items = result.built.problem.items
-    return sum(
-        2 if items[p.item].slots[p.slot].shape == WHOLE and len(items[p.item].shapes) > 1 else 1
-        for p in result.layout.placements
-    )
+def _clearly_less(one: FoldResult, other: FoldResult) -> bool:
+    """Whether one result has so much less to trace than another that it is worth folding."""
+    return traced_for(one) <= (1.0 - LEAST_SPARED) * traced_for(other)
