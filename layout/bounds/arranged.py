@@ -8,6 +8,7 @@ so that only their sum at each line must fit (contiguous bars: Cote, Dell'Amico,
 from __future__ import annotations
 
 import math
+import signal
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -26,7 +27,7 @@ WORKERS = 4
 
 
 class NoProverError(LayoutError):
-    """OR-tools is not installed."""
+    """OR-tools is not installed, or ended without an answer."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,9 @@ def arranged_bound(
     seconds: float,
     grids: Sequence[float] = GRIDS_MM,
 ) -> Proof:
-    """Prove as long a bound as the time permits.
+    """Prove as long a bound as the time permits, in a process of its own.
+
+    OR-tools and highspy each bring a HiGHS of their own, and one process cannot load both.
 
     Parameters
     ----------
@@ -72,6 +75,34 @@ def arranged_bound(
     """
     if not has_prover():
         raise NoProverError("OR-tools is not installed")
+    from multiprocessing import get_context
+
+    context = get_context("spawn")
+    receiving, sending = context.Pipe(duplex=False)
+    asked = (relaxation, known, found, seconds, tuple(grids))
+    process = context.Process(target=_answer, args=(sending, *asked), daemon=True)
+    process.start()
+    sending.close()
+    try:
+        proof: Proof = receiving.recv()
+    except EOFError as error:
+        raise NoProverError("the process that proves ended without an answer") from error
+    finally:
+        process.terminate()
+        process.join()
+    return proof
+
+
+def _answer(sending: Any, *asked: Any) -> None:
+    """Prove in a process of its own; who interrupts the whole run ends this one, too."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    sending.send(prove_here(*asked))
+
+
+def prove_here(
+    relaxation: Relaxation, known: float, found: float, seconds: float, grids: Sequence[float]
+) -> Proof:
+    """The same in this process, which must not have loaded highspy."""
     began = time.monotonic()
     best, finished = known, True
     for grid in grids:

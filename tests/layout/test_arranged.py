@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from multiprocessing import get_context
+
 import pytest
 
 from fabrics.spread import Fold, make_spread
-from layout.bounds.arranged import arranged_bound, has_prover
+from layout.bounds.arranged import arranged_bound, has_prover, prove_here
 from layout.bounds.bars import barred
 from layout.bounds.profile import profile_of
 from layout.bounds.relaxation import Way, relaxed, relaxed_copies
@@ -18,16 +22,27 @@ needs_prover = pytest.mark.skipif(
 )
 
 
+@pytest.fixture(scope="module")
+def prover() -> Iterator[Executor]:
+    """A process that proves; to begin one for each proof takes longer than the proofs."""
+    with ProcessPoolExecutor(1, get_context("spawn")) as pool:
+        yield pool
+
+
 @needs_prover
 @pytest.mark.parametrize("copies", [False, True], ids=["placements", "copies"])
 @pytest.mark.parametrize("name", SPREADS)
-def test_nothing_is_proved_above_the_shortest_layout(name: str, copies: bool) -> None:
+def test_nothing_is_proved_above_the_shortest_layout(
+    name: str, copies: bool, prover: Executor
+) -> None:
     """Even if a longer layout is all that was found."""
     for seed in range(5):
         problem = random_case(name, seed)
         best = shortest(problem, copies)
         relaxation = relaxed_copies(problem) if copies else relaxed(problem)
-        proof = arranged_bound(relaxation, 0.0, best + 2 * CELL, 2.0, (25.0, 12.5))
+        proof = prover.submit(
+            prove_here, relaxation, 0.0, best + 2 * CELL, 2.0, (25.0, 12.5)
+        ).result()
         assert proof.bound.length <= best + 1e-6, (name, seed)
 
 
