@@ -13,6 +13,10 @@ USUAL_ENDS_MM = 30.0
 """Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
 
 
+MOST_SEED = 2**31 - 1
+"""Seeds run from 0 to this."""
+
+
 @dataclass(frozen=True)
 class Order:
     """A garment and the cloth for each of its roles. Lengths in mm.
@@ -41,6 +45,8 @@ class Order:
         Width below which what is left is parted and slivers dropped.
     nap_optional : bool
         Whether laying against the nap may be offered where cloth on hand is too short.
+    prove : float
+        Seconds for each fabric to search for a proof that no layout is shorter; 0 for none.
     system : System
         Units that figures for a person are given in; they never change a layout.
     """
@@ -58,6 +64,7 @@ class Order:
     leftover_size: tuple[float, float] = (150.0, 150.0)
     leftover_neck: float = 50.0
     nap_optional: bool = False
+    prove: float = 0.0
     system: System = System.METRIC
 
 

@@ -10,7 +10,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-FIGURES = ("numpy", "shapely", "numba")
+FIGURES = ("numpy", "shapely", "numba", "highspy")
 """Libraries that figures come out of."""
 
 

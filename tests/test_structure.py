@@ -158,6 +158,12 @@ def test_only_one_module_imports_numba() -> None:
     assert [path.name for path in users] == ["compiled.py"]
 
 
+def test_only_one_module_imports_the_solver_of_linear_programmes() -> None:
+    """One place says how it is asked, so that its answers can be repeated."""
+    users = [p for room in ROOMS for p in modules(room) if "highspy" in imported(p)]
+    assert [path.name for path in users] == ["highs.py"]
+
+
 def test_the_validator_shares_no_geometry_with_the_solver() -> None:
     """It may know poses and spans, never no-fit polygons, kernels or the search."""
     for path in [ROOT / "layout/validator.py", *(ROOT / "layout/validation").glob("*.py")]:

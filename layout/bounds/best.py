@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from enum import Enum
+
 from layout.bounds.area import area_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
+from layout.bounds.lines import lines_bound
 from layout.bounds.longest import longest_bound
 from layout.bounds.relaxation import Relaxation, relaxed
 from layout.bounds.rows import rows_bound
@@ -12,24 +15,42 @@ from layout.bounds.slices import slices_bound
 from layout.bounds.widths import AS_GOOD_MM, Weights
 from layout.strip_problem import StripProblem
 
+MOST_ABOVE = 2.0
+"""Lines are not expected to prove more than so many times what is known."""
 
-def best_bound(problem: StripProblem, closely: bool = False) -> Bound:
+
+class Care(Enum):
+    """How much work a bound is worth."""
+
+    GLANCE = 0
+    """Area, longest piece and fold edges: next to nothing."""
+    USUAL = 1
+    """Also what lies side by side: some milliseconds."""
+    CLOSE = 2
+    """Also a linear programme: tens of milliseconds."""
+
+
+def best_bound(problem: StripProblem, care: Care = Care.GLANCE) -> Bound:
     """Return the greatest of the bounds of a strip problem."""
-    return greatest(
-        longest_bound(problem), fold_edge_bound(problem), relaxed_bound(relaxed(problem), closely)
-    )
+    longest = longest_bound(problem)
+    beside = relaxed_bound(relaxed(problem), care, longest.length)
+    return greatest(longest, fold_edge_bound(problem), beside)
 
 
-def relaxed_bound(relaxation: Relaxation, closely: bool = False) -> Bound:
+def relaxed_bound(relaxation: Relaxation, care: Care, longest: float = 0.0) -> Bound:
     """Return the greatest of the bounds that follow from a relaxation.
 
-    `closely` also solves a linear programme, which takes tens of milliseconds.
+    `longest` (mm of cloth) is a bound that is known already.
     """
-    weights = Weights(relaxation)
-    weighing = weights.best()
-    bounds = [area_bound(relaxation), rows_bound(relaxation), weights.bound(weighing)]
-    if closely:
-        bounds.append(slices_bound(weights, weighing))
+    bounds = [area_bound(relaxation)]
+    if care is not Care.GLANCE:
+        weights = Weights(relaxation)
+        weighing = weights.best()
+        bounds += [rows_bound(relaxation), weights.bound(weighing)]
+        if care is Care.CLOSE:
+            bounds.append(slices_bound(weights, weighing))
+            known = max(longest, *(bound.length for bound in bounds))
+            bounds.append(lines_bound(relaxation, known, MOST_ABOVE * known))
     return greatest(*bounds)
 
 

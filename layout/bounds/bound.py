@@ -16,6 +16,8 @@ class BoundKind(Enum):
     SO_MANY_ACROSS = "how many pieces lie side by side"
     WIDTHS = "widths weighed"
     SLICES = "slices across"
+    LINES = "lines that pieces must cross"
+    ARRANGED = "pieces arranged along the cloth"
 
 
 @dataclass(frozen=True)

@@ -53,6 +53,35 @@ class Profile:
         )
         return inside, outside
 
+    def by_cells(self, grid: float, radius: float) -> FloatArray:
+        """Least measure (mm) over each whole cell of a grid (mm), blown up by a radius (mm).
+
+        The first cell begins where the blown-up outline does; what is left beyond the last whole
+        cell is not told.
+        """
+        count = int((float(self.lengths.sum()) + 2.0 * radius - 1e-6) // grid)
+        wider = self._by_cells(grid, radius, count)
+        wider = np.where(wider > 0.0, wider + 2.0 * radius, 0.0)
+        earlier, later = (self._by_cells(grid, by, count) for by in (0.0, 2.0 * radius))
+        return np.maximum(wider, np.maximum(earlier, later))
+
+    def _by_cells(self, grid: float, begin: float, count: int) -> FloatArray:
+        """The same of the outline itself, which begins so far (mm) behind the first cell."""
+        at = np.concatenate([[0.0], np.cumsum(self.lengths)]) + begin
+        edges = np.arange(count + 1) * grid
+        place = np.clip(np.searchsorted(at, edges, side="right") - 1, 0, len(self.lengths) - 1)
+        slope = (self.right - self.left) / np.maximum(self.lengths, 1e-12)
+        there = self.left[place] + slope[place] * (edges - at[place])
+        there = np.where((edges >= at[0] - 1e-9) & (edges <= at[-1] + 1e-9), there, 0.0)
+        least = np.minimum(there[:-1], there[1:])
+        # Between the edges of a cell it is least at a corner of the outline.
+        for corners, values in ((at[:-1], self.left), (at[1:], self.right)):
+            for nudge in (-1e-9, 1e-9):
+                cell = np.floor((corners + nudge) / grid).astype(int)
+                inside = (cell >= 0) & (cell < count)
+                np.minimum.at(least, cell[inside], values[inside])
+        return np.asarray(np.maximum(least, 0.0))
+
     def at_least(self, widths: FloatArray) -> FloatArray:
         """Length (mm) over which the cross-section measures at least each of the widths (mm)."""
         low = np.minimum(self.left, self.right)

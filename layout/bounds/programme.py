@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 
 from layout.bounds.pattern import Pattern
 from layout.bounds.relaxation import Relaxation
 from layout.bounds.strips import CELLS, Cut
+from layout.linear.highs import highs, quiet_solver
 from pieces.geometry_types import FloatArray
 
 UNIT_MM = 100.0
@@ -24,18 +24,14 @@ class Programme:
     """
 
     def __init__(self, relaxation: Relaxation, cut: Cut) -> None:
-        import highspy
-
         self.cut = cut
         rooms, parts = relaxation.rooms, relaxation.parts
         self.filling = len(cut.strips)
         self.rooms = self.filling + len(rooms)
         self.copies = self.rooms + len(rooms)
         self.pairs = self.copies + len(parts)
-        self.infinity = highspy.kHighsInf
-        self.model: Any = highspy.Highs()
-        for name, value in (("output_flag", False), ("threads", 1), ("presolve", "off")):
-            self.model.setOptionValue(name, value)
+        self.infinity = highs().kHighsInf
+        self.model = quiet_solver(presolve="off")
         for _ in range(self.rooms):
             self._row(0.0, self.infinity)
         for room in rooms:

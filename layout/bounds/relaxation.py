@@ -66,6 +66,10 @@ class Way:
         edge at one place.
     edge : (int, int) or None
         Section and index of that fold edge.
+    whole : Profile or None
+        All its cross-sections in their order.
+    edge_range : (float, float)
+        From where to where it lies on the fold edge, mm from where it begins.
     """
 
     room: int
@@ -74,6 +78,8 @@ class Way:
     free: Profile | None
     on_edge: Profile | None = None
     edge: tuple[int, int] | None = None
+    whole: Profile | None = None
+    edge_range: tuple[float, float] = (0.0, 0.0)
 
     def free_at_least(self, widths: FloatArray, radius: float) -> FloatArray:
         """Length (mm) of its free cross-sections of at least these widths (mm), blown up."""
@@ -257,12 +263,14 @@ def _ways(
                 continue
             line = item.fold_lines[slot.shape]
             if edge is None or line is None:
-                found[key] = Way(room, copies, area, profile_of(ring, pose))
+                profile = profile_of(ring, pose)
+                found[key] = Way(room, copies, area, profile, whole=profile)
                 continue
             begin = float(posed(ring, pose)[:, 0].min())
             ends = posed(line, pose)[:, 0] - begin
-            on, beside = profile_of(ring, pose).divided(float(ends.min()), float(ends.max()))
-            found[key] = Way(room, copies, area, beside, on, edge)
+            whole, on_range = profile_of(ring, pose), (float(ends.min()), float(ends.max()))
+            on, beside = whole.divided(*on_range)
+            found[key] = Way(room, copies, area, beside, on, edge, whole, on_range)
     return tuple(found.values())
 
 
@@ -271,7 +279,14 @@ def _edge_of(problem: StripProblem, slot: Slot) -> tuple[int, int] | None:
     edge = problem.fold_edge(slot)
     if slot.fold_edge is None or edge is None or not edge.along:
         return None
-    return slot.section, slot.fold_edge
+    zone = problem.spread(slot).zones[slot.zone]
+    edges = [
+        other
+        for other in problem.spread(slot).fold_edges
+        if other.along and set(other.plies) <= set(zone.plies)
+    ]
+    # Arguments about folds take it that a zone lies along one.
+    return (slot.section, slot.fold_edge) if len(edges) == 1 else None
 
 
 def _alike(pose: Pose) -> Pose:

@@ -71,6 +71,16 @@ def scale_for(capacity: float, widths: FloatArray) -> Scale:
     return Scale(points, weights(points), on_edge, many)
 
 
+def few_weights(widths: FloatArray, capacity: float) -> FloatArray:
+    """Weights of widths (mm) by the functions that most often tell: area, and so many across.
+
+    `MOST_ACROSS` rows: the share of the capacity, then at most 1, 2, 3 ... side by side.
+    """
+    allowed = np.arange(1, MOST_ACROSS)[:, None]
+    over = capacity / (allowed + 1.0) * (1.0 + 1e-9)
+    return np.concatenate([[widths / capacity], np.floor(widths / over) / allowed])
+
+
 def _in_shares(widths: FloatArray, capacity: float, shares: int) -> FloatArray:
     steps = (shares + 1) * widths / capacity
     even = np.abs(steps - np.round(steps)) < 1e-9

@@ -21,7 +21,7 @@ from layout.bounds.strips import CELLS, Cut, cut_up
 from layout.bounds.widths import Weighing, Weights, shares
 from pieces.geometry_types import FloatArray
 
-MOST_ROUNDS, MOST_WORK = 40, 2500
+MOST_ROUNDS, MOST_WORK = 40, 1200
 """Rounds of the programme, each of which looks for a better slice in each room; and rounds times
 strips, so that it takes no longer for many pieces."""
 

@@ -74,6 +74,8 @@ class Work(NamedTuple):
     """(movable,) int32: room for the units that overlap, in the order in which they move."""
     scratch: Any
     """(8, 16): room for contact moves."""
+    near: Any
+    """(units,) int32: room for the units that are near one."""
 
 
 class Tunables(NamedTuple):

@@ -13,6 +13,9 @@ import numpy as np
 from layout.kernels.compiled import kernel
 from layout.kernels.depth import depth, way_out
 
+NEAR_STEPS = 4.0
+"""Steps of a descent in which a unit gets no further than the list of its neighbours reaches."""
+
 
 @kernel
 def random(seed):
@@ -39,6 +42,16 @@ def snapped(value, low, high, pitch, phase):
 
 
 @kernel
+def depth_in(j, shape, x, y, enough, units, nofits):
+    """Depth of a shape at (x, y) in what unit j forbids; see `depth`."""
+    return depth(
+        nofits.pair[units.shape[j], shape], x - units.x[j], y - units.y[j], nofits.bounds,
+        nofits.inverse, nofits.cells, nofits.cell, nofits.candidates, nofits.edges, nofits.slack,
+        enough,
+    )  # fmt: skip
+
+
+@kernel
 def overlap(i, shape, x, y, ext, limit, count, units, nofits, done):
     """Weighted overlap of unit i at (x, y) with all others; gives up beyond `limit`."""
     total = 0.0
@@ -52,12 +65,46 @@ def overlap(i, shape, x, y, ext, limit, count, units, nofits, done):
     for j in range(count):
         if x0 >= box[1, j] or x1 <= box[0, j] or y0 >= box[3, j] or y1 <= box[2, j] or j == i:
             continue
-        q = nofits.pair[units.shape[j], shape]
-        d = depth(
-            q, x - units.x[j], y - units.y[j], nofits.bounds, nofits.inverse, nofits.cells,
-            nofits.cell, nofits.candidates, nofits.edges, slack,
-            (limit - total) / units.weight[i, j],
-        )  # fmt: skip
+        d = depth_in(j, shape, x, y, (limit - total) / units.weight[i, j], units, nofits)
+        if d > 0.0:
+            total += units.weight[i, j] * d
+            if total >= limit:
+                return total
+    return total
+
+
+@kernel
+def gather(i, x, y, ext, margin, near, count, units):
+    """List units whose boxes come within a margin of unit i's at (x, y); return how many."""
+    box = units.box
+    x0 = x + ext[0] - margin
+    x1 = x + ext[2] + margin
+    y0 = y + ext[1] - margin
+    y1 = y + ext[3] + margin
+    n = 0
+    for j in range(count):
+        if x0 < box[1, j] and x1 > box[0, j] and y0 < box[3, j] and y1 > box[2, j] and j != i:
+            near[n] = j
+            n += 1
+    return n
+
+
+@kernel
+def overlap_near(i, shape, x, y, ext, limit, near, n, units, nofits, done):
+    """Weighted overlap of unit i at (x, y) with those listed; gives up beyond `limit`."""
+    total = 0.0
+    done[0] += 1
+    slack = nofits.slack
+    box = units.box
+    x0 = x + ext[0] - slack
+    x1 = x + ext[2] + slack
+    y0 = y + ext[1] - slack
+    y1 = y + ext[3] + slack
+    for k in range(n):
+        j = near[k]
+        if x0 >= box[1, j] or x1 <= box[0, j] or y0 >= box[3, j] or y1 <= box[2, j]:
+            continue
+        d = depth_in(j, shape, x, y, (limit - total) / units.weight[i, j], units, nofits)
         if d > 0.0:
             total += units.weight[i, j] * d
             if total >= limit:
@@ -67,7 +114,7 @@ def overlap(i, shape, x, y, ext, limit, count, units, nofits, done):
 
 @kernel
 def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
-            seed, units, ways, nofits, count, done):  # fmt: skip
+            seed, near, units, ways, nofits, count, done):  # fmt: skip
     """Coordinate descent with steps that grow on success and halve on failure."""
     shape = ways.shape[way]
     ext = ways.extent[way]
@@ -78,6 +125,11 @@ def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
         step_x = max(step_x, pitch[0])
     if pitch[2] > 0.0 and step_y > 0.0:
         step_y = max(step_y, pitch[2])
+    # Only those that a few steps can bring it to are looked at.
+    margin = NEAR_STEPS * max(step_x, step_y)
+    at_x = x
+    at_y = y
+    n = gather(i, x, y, ext, margin + nofits.slack, near, count, units)
     while (step_x > least or step_y > least) and value > 0.0:
         if pitch[0] > 0.0 and step_x < 0.5 * pitch[0]:
             step_x = 0.0
@@ -98,9 +150,17 @@ def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
         y1 = snapped(y + dy, low_y, high_y, pitch[2], pitch[3])
         x2 = snapped(x - dx, low_x, high_x, pitch[0], pitch[1])
         y2 = snapped(y - dy, low_y, high_y, pitch[2], pitch[3])
-        first = overlap(i, shape, x1, y1, ext, value, count, units, nofits, done)
+        if (
+            x1 - at_x > margin or at_x - x2 > margin
+            or max(y1, y2) - at_y > margin or at_y - min(y1, y2) > margin
+        ):  # fmt: skip
+            margin = NEAR_STEPS * max(step_x, step_y)
+            at_x = x
+            at_y = y
+            n = gather(i, x, y, ext, margin + nofits.slack, near, count, units)
+        first = overlap_near(i, shape, x1, y1, ext, value, near, n, units, nofits, done)
         best = min(value, first)
-        second = overlap(i, shape, x2, y2, ext, best, count, units, nofits, done)
+        second = overlap_near(i, shape, x2, y2, ext, best, near, n, units, nofits, done)
         better = True
         if second < best:
             x = x2
@@ -221,7 +281,7 @@ def position_range(way, length, ways):
 
 
 @kernel
-def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, movable, done):
+def relocate(i, length, tunables, seed, scratch, near, units, ways, nofits, count, movable, done):
     """Move unit i to the best place found, if that lessens its weighted overlap."""
     old_way = units.way[i]
     low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
@@ -275,13 +335,13 @@ def relocate(i, length, tunables, seed, scratch, units, ways, nofits, count, mov
     if best > 0.0:
         low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
         x, y, here = descend(i, old_way, units.x[i], units.y[i], value, size * 0.02, size * 0.002,
-                             low_x, high_x, low_y, high_y, seed, units, ways, nofits, count,
+                             low_x, high_x, low_y, high_y, seed, near, units, ways, nofits, count,
                              done)  # fmt: skip
         if best < 1e299:
             low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
             best_x, best_y, best = descend(i, best_way, best_x, best_y, best, size * 0.05,
                                            size * 0.002, low_x, high_x, low_y, high_y, seed,
-                                           units, ways, nofits, count, done)  # fmt: skip
+                                           near, units, ways, nofits, count, done)  # fmt: skip
         if here <= best:
             best = here
             best_x = x

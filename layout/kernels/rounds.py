@@ -91,6 +91,6 @@ def separate(
             order[a] = order[b]
             order[b] = keep
         for a in range(hit_count):
-            relocate(order[a], length, tunables, work.seed, work.scratch, units, ways, nofits,
-                     count, movable, work.done)  # fmt: skip
+            relocate(order[a], length, tunables, work.seed, work.scratch, work.near, units, ways,
+                     nofits, count, movable, work.done)  # fmt: skip
     return GOING

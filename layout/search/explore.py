@@ -91,6 +91,7 @@ class Explorer:
             np.array([int(self.rng.integers(1, 2**63 - 1))], dtype=np.uint64), self.done,
             self.memory, np.zeros((self.count, self.count)),
             np.zeros(self.movable, dtype=np.int32), np.zeros((8, 16)),
+            np.zeros(self.count, dtype=np.int32),
         )  # fmt: skip
         self.least = Least(
             np.zeros(self.movable, dtype=np.int32),

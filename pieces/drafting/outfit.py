@@ -82,7 +82,8 @@ def outfit_of(ordered: Iterable[Ordered], own_roles: Iterable[str] = ()) -> Outf
     called = {role: _own_name(role, owners, parts) for role, owners in owned.items()}
     together = math.gcd(*(part.count for part in parts))
     if len(parts) == 1:
-        return Outfit(parts[0].garment, together, parts, called)
+        alone = replace(parts[0].garment, title=_title_alone(parts[0]))
+        return Outfit(alone, together, parts, called)
     named = [_named(_in_own_cloth(part, owned, called), part.count // together) for part in parts]
     whole = Garment(
         name=_name(parts),
@@ -226,15 +227,22 @@ def _name(parts: tuple[Ordered, ...]) -> str:
     return "+".join(names[:MOST_NAMES]) + (f"+{more}-more" if more > 0 else "")
 
 
+def _title_alone(part: Ordered) -> str:
+    """Title of a garment that is cut by itself; its size is said by whoever prints it."""
+    title = part.garment.title
+    return f"{title}, called {part.called}" if part.called else title
+
+
 def _title(parts: tuple[Ordered, ...], together: int) -> str:
-    """Titles of the garments, each with how many there are of which size."""
+    """Titles of the garments: "Apron, 3 x size S, size L; 2 x Skirt"."""
     listed: dict[str, list[str]] = {}
     for part in parts:
-        times = part.count // together
-        words = [f"{times} x"] if times > 1 else []
-        words += [f"size {part.garment.size}"] if part.garment.size else []
-        words += [f"for {part.called}"] if part.called else []
-        listed.setdefault(part.garment.title, []).append(" ".join(words))
-    return "; ".join(
-        ", ".join((title, *(one for one in wanted if one))) for title, wanted in listed.items()
-    )
+        said = [f"size {part.garment.size}"] if part.garment.size else []
+        said += [f"called {part.called}"] if part.called else []
+        times = f"{part.count // together} x " if part.count > together else ""
+        title = part.garment.title
+        if said:
+            listed.setdefault(title, []).append(f"{times}{' '.join(said)}")
+        else:
+            listed[f"{times}{title}"] = []
+    return "; ".join(", ".join((title, *wanted)) for title, wanted in listed.items())

@@ -20,7 +20,7 @@ from plans.answer.notes import notes_for
 from plans.answer.placed import placed_pieces
 from plans.answer.warnings import warnings_for
 from plans.errors import FaultError
-from plans.folds.bound import least_bound
+from plans.folds.bound import least_bound, proved_bound
 from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
@@ -33,8 +33,12 @@ WRONG_MM = 0.1
 """A bound that exceeds a found length by more is a fault of ours."""
 
 
-def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...]) -> FabricPlan:
+def assemble(
+    job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...], prove: float = 0.0
+) -> FabricPlan:
     """Validate a layout and work out all figures of its plan.
+
+    `prove` is the time in seconds for a search for a better bound; 0 for none.
 
     Raises
     ------
@@ -57,7 +61,7 @@ def assemble(job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...])
     fabric = sold_in(job.fabric, job.system)
     length, laid_length = chosen.length + job.beyond, chosen.laid + job.beyond
     bought = purchase(length, fabric, job.margin)
-    bound = least_bound(job, chosen.variant)
+    bound = proved_bound(job, chosen, prove) if prove else least_bound(job, chosen.variant)
     if bound.length + job.beyond > length + WRONG_MM:
         raise FaultError(f"the bound of '{job.fabric.name}' exceeds the layout found")
     least = purchase(bound.length + job.beyond, fabric, job.margin)

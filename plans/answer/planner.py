@@ -81,12 +81,12 @@ def plan_jobs(
             short.append(shortage)
             continue
         try:
-            fabrics.append(_finish(job, order, results, interrupted, level))
+            fabrics.append(_finish(job, order, results, interrupted, level, tell))
         except KeyboardInterrupt:
             if interrupted:
                 raise
             interrupted = True
-            fabrics.append(_finish(job, order, results, interrupted, level))
+            fabrics.append(_finish(job, order, results, interrupted, level, tell))
     if short:
         raise ShortageError(tuple(short))
     if not fabrics:
@@ -246,6 +246,7 @@ def _finish(
     results: dict[Fold, Outcome],
     interrupted: bool,
     level: Level,
+    tell: _Teller,
 ) -> FabricPlan:
     found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
     chosen = found[choose(found, job)]
@@ -259,7 +260,9 @@ def _finish(
     others = tuple(
         _fold_report(job, outcome) for fold, outcome in results.items() if fold is not chosen.fold
     )
-    entry = assemble(job, chosen, others)
+    if order.prove and not interrupted:
+        tell.stage(f"proving that no layout on {job.fabric.name} is shorter")
+    entry = assemble(job, chosen, others, 0.0 if interrupted else order.prove)
     if interrupted:
         return entry
     return replace(entry, notes=(*entry.notes, *repeat_note(job, chosen, level)))

@@ -61,6 +61,7 @@ class Cloth:
     buy: float
     cost: float | None
     currency: str
+    imperial: bool
     length_text: str
     buy_text: str
 
@@ -110,6 +111,7 @@ def _cloth(entry: FabricPlan, system: System) -> Cloth:
         buy=entry.purchase.bought,
         cost=entry.purchase.cost,
         currency=entry.purchase.currency,
+        imperial=entry.fabric.imperial,
         length_text=format_length(entry.length, system),
         buy_text=sold_text(entry, entry.purchase.bought, system),
     )

@@ -30,6 +30,12 @@ class Found:
     stash: AtHand | None = None
     fault: str = ""
 
+    @property
+    def uses_stash(self) -> bool:
+        """Whether it counts on leftovers or a bolt of the stash."""
+        cloths = self.order.cloth.values() if self.order is not None else ()
+        return self.stash is not None or any(fabric.bolt for fabric in cloths)
+
 
 @dataclass(frozen=True)
 class Folder:

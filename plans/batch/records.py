@@ -69,7 +69,7 @@ class Records:
         Raises
         ------
         FolderError
-            If nothing can be kept.
+            If the disk refuses. Where the place of a plan holds something else, that is its answer.
         """
         if answer.files:
             try:
@@ -77,6 +77,9 @@ class Records:
                     for file, content in answer.files:
                         (aside / file).write_bytes(content)
             except FolderError as error:
+                if isinstance(error.__cause__, OSError):
+                    # The disk refuses: it will refuse the others, too.
+                    raise
                 return replace(answer, state=State.NOT_WRITTEN, reason=str(error), files=())
         if answer.state in LASTING:
             try:

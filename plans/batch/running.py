@@ -35,6 +35,18 @@ class Entry:
 
 
 @dataclass(frozen=True)
+class Outcome:
+    """What came of a batch: of every order, in their order; whether it was interrupted.
+
+    `on_stash` names orders that use the stash: each counts on all of it, as if there were no other.
+    """
+
+    entries: tuple[Entry, ...]
+    interrupted: bool
+    on_stash: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Wanted:
     """How all orders of a batch are answered, whatever they say; None leaves it to them.
 
@@ -66,8 +78,8 @@ def run_batch(
     stash: Path | None = None,
     executor: Executor | None = None,
     on_step: OnStep | None = None,
-) -> tuple[tuple[Entry, ...], bool]:
-    """Answer every order; return what came of each, in their order, and whether it was interrupted.
+) -> Outcome:
+    """Answer every order.
 
     Parameters
     ----------
@@ -77,7 +89,7 @@ def run_batch(
         Folder that gets a folder for each plan.
     wanted : Wanted
     stash : Path, optional
-        File of the stash that orders may use; each counts on all of it.
+        File of the stash that orders may use.
     executor : Executor, optional
         Processes of this machine unless given.
     on_step : callable, optional
@@ -94,7 +106,7 @@ def run_batch(
             batch.run(executor)
         except KeyboardInterrupt:
             interrupted = True
-        return batch.entries(), interrupted
+        return Outcome(batch.entries(), interrupted, tuple(batch.on_stash))
 
 
 class _Batch:
@@ -112,6 +124,7 @@ class _Batch:
         self.stash = stash
         self.on_step = on_step
         self.known: dict[int, Entry] = {}
+        self.on_stash: list[str] = []
 
     def run(self, executor: Executor | None) -> None:
         """Read all orders, and have planned what is not known."""
@@ -132,6 +145,8 @@ class _Batch:
             if task is None:
                 self._take(k, Entry(found.name, Answer(State.FAULTY, "", found.fault)))
                 continue
+            if found.uses_stash:
+                self.on_stash.append(found.name)
             key = fingerprint(task)
             kept = self.records.get(found.name, key)
             if kept is None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from pieces.lengths import System, format_purchase
 from plans.batch.answer import Cloth, State
-from plans.batch.running import Entry
+from plans.batch.running import Entry, Outcome
 from plans.words.tables import COLUMNS, grid_table, rows_csv
 
 HEADS = ("order", "cloth", "for", "fold", "length", "buy", "cost", "")
@@ -19,20 +20,54 @@ FIELDS = (
 LONGEST_NAME = 24
 
 
-def summary_text(entries: tuple[Entry, ...], passed_over: tuple[str, ...] = ()) -> str:
+TOGETHER = ("in all", "buy", "cost")
+
+ON_STASH = (
+    "Several orders use the stash ({names}), and each counts on all of it: cut one, record that "
+    "with laywright cut, and plan the others again."
+)
+
+
+def summary_text(outcome: Outcome, passed_over: tuple[str, ...] = ()) -> str:
     """Print the table for people; `passed_over` are TOML files that are no orders."""
-    parts = []
-    rows = [row for entry in entries for row in _rows(entry)]
+    entries, parts = outcome.entries, []
+    # Of those that nobody came to, their number is told below.
+    reached = [entry for entry in entries if entry.answer.state is not State.NOT_REACHED]
+    rows = [row for entry in reached for row in _rows(entry)]
     if rows:
         parts.append(grid_table(HEADS, rows))
-    told = [_told(entry) for entry in entries if entry.answer.reason]
+    together = _together(entries)
+    if together:
+        parts.append(grid_table(TOGETHER, together))
+    told = [_told(entry) for entry in reached if entry.answer.reason]
     if told:
         parts.append("\n".join(told))
+    if len(outcome.on_stash) > 1:
+        words = ON_STASH.format(names=", ".join(outcome.on_stash))
+        parts.append(textwrap.fill(words, COLUMNS))
     if passed_over:
         names = ", ".join(passed_over)
         parts.append(textwrap.fill(f"No orders, so passed over: {names}.", COLUMNS))
     parts.append(textwrap.fill(counted(entries), COLUMNS))
     return "\n\n".join(parts) + "\n"
+
+
+def _together(entries: tuple[Entry, ...]) -> list[tuple[str, ...]]:
+    """What several orders buy of one cloth."""
+    found: dict[tuple[str, bool, str], list[Cloth]] = {}
+    for entry in entries:
+        for cloth in entry.answer.cloths if entry.answer.state is State.PLANNED else ():
+            found.setdefault((cloth.fabric, cloth.imperial, cloth.currency), []).append(cloth)
+    rows: list[tuple[str, ...]] = []
+    for (fabric, imperial, currency), cloths in found.items():
+        if len(cloths) < 2:
+            continue
+        buy = sum(cloth.buy for cloth in cloths)
+        costs = [cloth.cost for cloth in cloths if cloth.cost is not None]
+        cost = f"{sum(costs):.2f} {currency}".rstrip() if len(costs) == len(cloths) else ""
+        bought = format_purchase(buy, System.IMPERIAL if imperial else System.METRIC)
+        rows.append((fabric, bought, cost))
+    return rows
 
 
 def counted(entries: tuple[Entry, ...]) -> str:

@@ -22,7 +22,7 @@ from plans.cli.common.options import (
 )
 
 if TYPE_CHECKING:
-    from plans.batch.running import Entry, Wanted
+    from plans.batch.running import Outcome, Wanted
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class BatchChoice(ClusterChoice):
     type=click.Choice(["quick", "normal", "thorough"]),
     help="How long to search, whatever orders say.",
 )
-@members_option
+@members_option("as orders say, else 2: other cores have other orders")
 @click.option(
     "--drawings/--no-drawings",
     default=True,
@@ -89,14 +89,12 @@ def command(folder: Path, stash: Path | None, how: BatchChoice, table: TableChoi
     there = look_into(folder)
     out = how.folder(folder)
     with how.workers() as workers, step_line(sys.stderr) as on_step:
-        entries, interrupted = run_batch(there.orders, out, how.wanted(), stash, workers, on_step)
-    _tell(entries, tuple(path.name for path in there.others), out, table)
-    return ExitCode.INTERRUPTED if interrupted else _code_of(entries)
+        outcome = run_batch(there.orders, out, how.wanted(), stash, workers, on_step)
+    _tell(outcome, tuple(path.name for path in there.others), out, table)
+    return ExitCode.INTERRUPTED if outcome.interrupted else _code_of(outcome)
 
 
-def _tell(
-    entries: tuple[Entry, ...], passed_over: tuple[str, ...], out: Path, table: TableChoice
-) -> None:
+def _tell(outcome: Outcome, passed_over: tuple[str, ...], out: Path, table: TableChoice) -> None:
     """Write the table beside the plans, and print it."""
     from plans.batch.summary import summary_csv, summary_data, summary_text
     from plans.cli.common.printing import print_table
@@ -104,25 +102,25 @@ def _tell(
     from plans.outputs.folder import write_text
 
     with finishing():
-        write_text(out / "summary.csv", summary_csv(entries))
-        write_text(out / "summary.txt", summary_text(entries, passed_over))
+        write_text(out / "summary.csv", summary_csv(outcome.entries))
+        write_text(out / "summary.txt", summary_text(outcome, passed_over))
     if os.environ.get("LAYWRIGHT_DEBUG"):
-        for entry in entries:
+        for entry in outcome.entries:
             click.echo(entry.answer.trace, nl=False, err=True)
     print_table(
         table,
-        lambda: summary_data(entries),
-        lambda: summary_csv(entries),
-        lambda: summary_text(entries, passed_over),
+        lambda: summary_data(outcome.entries),
+        lambda: summary_csv(outcome.entries),
+        lambda: summary_text(outcome, passed_over),
     )
     click.echo(f"{'' if table.for_programs else chr(10)}Written to {out}/", err=table.for_programs)
 
 
-def _code_of(entries: tuple[Entry, ...]) -> int:
+def _code_of(outcome: Outcome) -> int:
     """The gravest of what came of the orders."""
     from plans.batch.answer import State
 
-    states = {entry.answer.state for entry in entries}
+    states = {entry.answer.state for entry in outcome.entries}
     codes = {
         ExitCode.FAULT: {State.FAULT, State.LOST},
         ExitCode.INPUT: {State.FAULTY, State.NOT_WRITTEN},

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from fabrics.spread import Fold
 from plans.cli.common.asked import load_one, read_garment, reading
 from plans.cli.common.choices import SharedSearchChoice, TableChoice, taken_into
 from plans.cli.common.drawing_options import drawing_options
@@ -83,6 +82,7 @@ def command(
     from pieces.lengths import LengthError, System
     from plans.cli.common.printing import print_table
     from plans.cli.common.progress import step_line
+    from plans.cli.common.requests import folds_of
     from plans.compare.chart_search import search_needs
     from plans.compare.cloths import USUAL, plain_cloths
     from plans.compare.results import ResultCache
@@ -94,7 +94,7 @@ def command(
         cloths = plain_cloths(widths or USUAL[System.METRIC])
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint="--width") from error
-    allowed = tuple(Fold(name) for name in folds)
+    allowed = folds_of(folds, first)
     with search.workers() as workers, step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(
             orders, cloths, allowed, first.effort, ResultCache(), on_step, workers

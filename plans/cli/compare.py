@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from fabrics.spread import Fold
 from plans.cli.common.asked import reading
 from plans.cli.common.choices import (
     CuttingChoice,
@@ -166,7 +165,7 @@ def command(
     """
     from plans.cli.common.printing import print_table
     from plans.cli.common.progress import step_line
-    from plans.cli.common.requests import cutting_asked, request_of
+    from plans.cli.common.requests import cutting_asked, folds_of, request_of
     from plans.compare.questions import questions_for
     from plans.compare.results import ResultCache
     from plans.compare.search import compare
@@ -183,7 +182,7 @@ def command(
     plain = wanted.cloths(order.system, bool(cloth))
     groups = [tuple(called(role).split("+")) for role in roles]
     others = [(role if role is None else called(role), fabric) for role, fabric in named]
-    questions = questions_for(order, groups, plain, others, [Fold(name) for name in folds])
+    questions = questions_for(order, groups, plain, others, folds_of(folds, order))
     with search.workers() as workers, step_line(sys.stderr) as on_step:
         cells, interrupted = compare(
             questions, order.effort, ResultCache(), workers, on_step=on_step

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -126,7 +126,14 @@ class OutputChoice:
     help="Width below which what is left is parted.  [default: 5 cm]",
 )
 @search_options("How long to search.", seed="Same seed, same plan.")
-@members_option
+@click.option(
+    "--prove",
+    type=click.FloatRange(min=0.0, min_open=True),
+    default=None,
+    metavar="SECONDS",
+    help="Search so long for a proof that no layout is shorter; needs the extra 'proof'.",
+)
+@members_option()
 @stash_option
 @system_option
 @paper_option
@@ -152,6 +159,7 @@ def command(
     size: str | None,
     fold: str,
     nap_optional: bool,
+    prove: float | None,
     wanted: ClothChoice,
     cutting: CuttingChoice,
     keeping: LeftoverChoice,
@@ -193,6 +201,9 @@ def command(
         },
     )
     order = order_of(request, wanted.stash, reading())
+    if prove is not None:
+        _require_prover()
+        order = replace(order, prove=prove)
     name = Path(request.source).stem if request.source else order.garment.name
     folder = output.folder(name)
     if folder is not None:
@@ -212,6 +223,15 @@ def command(
         click.echo("interrupted before any layout was complete; nothing is written", err=True)
         return ExitCode.INTERRUPTED
     return _told(plan, folder, output, order.system)
+
+
+def _require_prover() -> None:
+    from layout.bounds.arranged import has_prover
+
+    if not has_prover():
+        raise click.UsageError(
+            "--prove needs OR-tools, which is not installed: pip install 'laywright[proof]'"
+        )
 
 
 def _tell_if_empty(stash: Path | None) -> None:

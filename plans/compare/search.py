@@ -10,7 +10,7 @@ gives by itself, or what a search gives from the same start, never what another 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
 
@@ -36,6 +36,8 @@ from plans.workers.screening import screening_pool
 
 LESS_MM = 1e-6
 """A layout must be shorter by this to take another's place."""
+
+NO_CLOTH = Fabric(name="", title="", width=0.0)
 
 OnStep = Callable[[int, int], None]
 """Told how many steps of how many are done."""
@@ -246,17 +248,23 @@ class _Filling:
         )
         # One way before without nap, folds before open, narrow before wide: each cell is then
         # offered only what will not change any more.
+        works = [_work(question.job) for question in self.questions]
+        givers: dict[Hashable, list[tuple[int, int]]] = {}
         for position, k in enumerate(ranked):
-            for other in ranked[:position]:
+            question = self.questions[k]
+            alike = (works[k], question.fold), (works[k], question.job.fabric)
+            # Of all that went before only these may have something for it: many cells are quick.
+            offers = {one for key in alike for one in givers.get(key, ())}
+            for _, other in sorted(offers):
                 self._pass(other, k)
+            for key in alike:
+                givers.setdefault(key, []).append((position, k))
 
     def _pass(self, giver: int, taker: int) -> None:
         given = self.outcomes.get(giver)
         if not isinstance(given, FoldResult):
             return
         source, target = self.questions[giver], self.questions[taker]
-        if not _same_work(source.job, target.job):
-            return
         if source.job.fabric == target.job.fabric:
             single = self.outcomes.get(taker)
             if target.fold is Fold.OPEN and isinstance(single, FoldResult):
@@ -279,17 +287,14 @@ class _Filling:
         self._offer(taker, transferred(target.job, given))
 
 
-def _same_work(a: FabricJob, b: FabricJob) -> bool:
-    """Whether two jobs cut the same pieces and differ in their cloth at most.
+def _work(job: FabricJob) -> Hashable:
+    """What is cut, and how: jobs with the same differ in their cloth at most.
 
     What cloth changes in a demand (whether hands matter, which turns are in vain) is left out: the
     layout is validated against the demands of the taker.
     """
-
-    def pieces(job: FabricJob) -> list[tuple[object, ...]]:
-        return [(d.key, d.piece, d.cut, d.wanted.total) for d in job.demands]
-
-    return replace(a, fabric=b.fabric, demands=b.demands) == b and pieces(a) == pieces(b)
+    pieces = tuple((d.key, d.piece, d.cut, d.wanted.total) for d in job.demands)
+    return replace(job, fabric=NO_CLOTH, demands=()), pieces
 
 
 def _usable(fabric: Fabric) -> float:

@@ -9,6 +9,7 @@ from functools import partial
 from operator import attrgetter
 
 from fabrics.spread import Fold
+from layout.bounds.best import Care
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
 from layout.search.progress import Progress
@@ -213,6 +214,13 @@ def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldRes
     return replace(opened, rival=single.rival) if shorter and variant.is_sound(start) else single
 
 
+def _care(effort: Effort) -> Care:
+    """How much work a bound is worth beside a search of this effort."""
+    if effort.evaluations >= Effort.BRISK.evaluations:
+        return Care.CLOSE
+    return Care.USUAL if effort.placements >= Effort.QUICK.placements else Care.GLANCE
+
+
 def _search(
     job: FabricJob,
     variant: Variant,
@@ -222,7 +230,7 @@ def _search(
     on_length: OnLayout | None = None,
 ) -> FoldResult:
     problem = variant.built.problem
-    closely = effort.evaluations >= Effort.BRISK.evaluations
+    care = _care(effort)
 
     def report(progress: Progress) -> None:
         if on_length is not None:
@@ -234,7 +242,7 @@ def _search(
         job.seed,
         start=start,
         # Below this no shorter purchase is possible: the step above the bound.
-        target=None if effort.rough else job.same_purchase(bound_of(job, variant, closely).length),
+        target=None if effort.rough else job.same_purchase(bound_of(job, variant, care).length),
         executor=executor,
         on_progress=report,
     )

@@ -30,6 +30,7 @@ from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError, System
 from pieces.readers.shelf import all_names as garment_names
 from pieces.readers.shelf import find_garment
+from plans.order import MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 
@@ -59,7 +60,9 @@ def says_order(path: Path) -> bool:
     if path.suffix.lower() != ".toml" or not path.is_file():
         return False
     data = read_toml(path, [])
-    return "garment" in data or ("cloth" in data and "piece" not in data)
+    if "piece" in data:
+        return isinstance(data.get("garment"), list)
+    return "garment" in data or "cloth" in data
 
 
 def read_order_file(path: Path) -> Request:
@@ -96,7 +99,7 @@ def _read(path: Path) -> tuple[Request | None, list[Finding]]:
         ends=_length(table, "ends", Request.ends),
         margin=_length(table, "margin", Request.margin),
         effort=table.text("effort", Request.effort, EFFORTS),
-        seed=_whole(table, "seed", Request.seed),
+        seed=_seed(table),
         members=_members(table),
         leftover_size=_size(table, "leftover_size", Request.leftover_size),
         leftover_neck=_length(table, "leftover_neck", Request.leftover_neck),
@@ -199,7 +202,7 @@ def _cloth(table: Table, path: Path) -> dict[str, str]:
             if role in seen:
                 cloth.fault(names, f"role '{role}' is given twice")
             seen.add(role)
-        if not text.strip():
+        if cloth.data[names] == "" or (text and not text.strip()):
             cloth.fault(names, "names no cloth", 'write a fabric or a width, such as "140cm"')
         found[names] = _fabric(text, path)
     return found
@@ -275,11 +278,11 @@ def _count(table: Table, field: str) -> int:
     return int(value)
 
 
-def _whole(table: Table, field: str, default: int) -> int:
-    value = table.data.get(field, default)
-    if not _is_whole(value):
-        table.fault(field, f"{_short(value)} is no whole number", f"write {field} = {default}")
-        return default
+def _seed(table: Table) -> int:
+    value = table.data.get("seed", Request.seed)
+    if not _is_whole(value) or not 0 <= value <= MOST_SEED:
+        table.fault("seed", f"{_short(value)} is no seed", f"a whole number from 0 to {MOST_SEED}")
+        return Request.seed
     return int(value)
 
 

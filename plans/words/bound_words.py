@@ -61,6 +61,8 @@ def _argument(entry: FabricPlan, system: System) -> str:
         return f"of {names} no two fit side by side{fold} where they are wide: {lengths}"
     if entry.bound_kind is BoundKind.SO_MANY_ACROSS:
         return f"of {names} no more than {entry.bound_across} fit side by side where they are wide"
+    if entry.bound_kind is BoundKind.LINES:
+        return f"{names} are so long that they meet, and do not fit side by side there"
     return f"{names} leave each other no room side by side, in whatever order they lie"
 
 

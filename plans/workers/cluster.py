@@ -175,9 +175,7 @@ def _connected(address: str) -> Client:
                 self.status = "closed"
                 raise
 
-    # What goes wrong is told by us, once.
-    for name in ("distributed", "tornado", "asyncio"):
-        logging.getLogger(name).setLevel(logging.CRITICAL + 1)
+    _silence()
     try:
         return Quiet(address, timeout=CONNECT_S, set_as_default=False)
     except ValueError as error:
@@ -189,6 +187,13 @@ def _connected(address: str) -> Client:
             f"--cluster {address}: no Dask scheduler answers there within {CONNECT_S:.0f} s; "
             "start one with 'dask scheduler', or mend the address"
         ) from error
+
+
+def _silence() -> None:
+    """Let nobody else write of what goes wrong: it is told by us, once."""
+    for name in ("distributed", "tornado", "asyncio", *logging.root.manager.loggerDict):
+        if name.split(".")[0] in ("distributed", "tornado", "asyncio"):
+            logging.getLogger(name).setLevel(logging.CRITICAL + 1)
 
 
 def _require_same_program(client: Client, address: str) -> None:

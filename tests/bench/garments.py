@@ -91,13 +91,14 @@ def main(
                         row = measured(garment, find_fabric(fabric), fold, effort, seed)
                         rows.append(row)
                         _keep(row, best)
+                        if update:
+                            # At once: a long run that is broken off has not been for nothing.
+                            _write(best)
                         if not as_json:
                             click.echo(_line(row))
     for row in rows:
         # Against the best of all runs, those of this one included.
         _compare(row, best)
-    if update:
-        BEST_KNOWN.write_text(json.dumps(best, indent=1, sort_keys=True) + "\n", encoding="utf-8")
     if as_json:
         click.echo(json.dumps({"rows": rows}))
         return
@@ -108,6 +109,13 @@ def main(
                 f"{effort}: {len(above)} cells, above the best known: median "
                 f"{100 * statistics.median(above):.2f} %, worst {100 * max(above):.2f} %"
             )
+
+
+def _write(best: dict[str, float]) -> None:
+    """Write the best known lengths, whole or not at all."""
+    kept_whole = BEST_KNOWN.with_suffix(".new")
+    kept_whole.write_text(json.dumps(best, indent=1, sort_keys=True) + "\n", encoding="utf-8")
+    kept_whole.replace(BEST_KNOWN)
 
 
 def _key(row: dict[str, Any]) -> str:

@@ -11,7 +11,7 @@ import traceback
 
 import click
 
-from layout.bounds.best import best_bound
+from layout.bounds.best import Care, best_bound
 from layout.effort import Effort
 from layout.errors import ProblemError
 from layout.fit import NoLayoutError
@@ -35,8 +35,8 @@ def fault(problem: Problem, effort: Effort, seconds: float) -> str:
         return "; ".join(violation.message for violation in violations[:3])
     if isinstance(problem, StripProblem):
         length = cloth_length(problem, layout.extents)
-        if best_bound(problem, closely=True).length > length + 1e-6:
-            return f"bound {best_bound(problem, closely=True).length:.3f} above length {length:.3f}"
+        if best_bound(problem, Care.CLOSE).length > length + 1e-6:
+            return f"bound {best_bound(problem, Care.CLOSE).length:.3f} above length {length:.3f}"
     return ""
 
 

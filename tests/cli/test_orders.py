@@ -105,6 +105,7 @@ def test_labels_say_whose_a_piece_is(folder: Path, capsys: pytest.CaptureFixture
         (["apron.toml:S", "--save-order", "apron.toml"], "'apron.toml' is there already"),
         (["order.toml", "apron.toml"], "is an order file, which is planned by itself"),
         (["order.toml", "--size", "S"], "which says the sizes itself"),
+        (["apron.toml:S", "--seed", "-7"], "-7 is not in the range"),
     ],
 )
 def test_what_is_typed_wrongly_is_told(
@@ -140,12 +141,12 @@ def test_several_garments_are_compared_and_charted_together(
     assert _code(order) == ExitCode.DONE
     (planned,) = json.loads(capsys.readouterr().out)["fabrics"]
     told = []
-    for garments in (typed, ["order.toml"]):
-        compare = ["compare", *garments, "--width", "140cm", "--nap", "without", "--fold", "open"]
-        assert _code([*compare, "--effort", "quick", "--json"]) == ExitCode.DONE
+    for garments in ([*typed, "--fold", "open", "--effort", "quick"], ["order.toml"]):
+        compare = ["compare", *garments, "--width", "140cm", "--nap", "without", "--json"]
+        assert _code(compare) == ExitCode.DONE
         told.append(capsys.readouterr().out)
-        chart = ["chart", *garments, "--width", "140cm", "--fold", "open", "--effort", "quick"]
-        assert _code([*chart, "--json"]) == ExitCode.DONE
+        chart = ["chart", *garments, "--width", "140cm", "--json"]
+        assert _code(chart) == ExitCode.DONE
         told.append(capsys.readouterr().out)
     assert told[:2] == told[2:]
     (cell,) = json.loads(told[0])["cells"]

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from fabrics.spread import Fold, make_spread
 from layout.bounds.area import area_bound
-from layout.bounds.best import best_bound
+from layout.bounds.best import Care, best_bound
+from layout.bounds.bound import BoundKind
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import least_width, longest_bound
 from layout.bounds.relaxation import relaxed
@@ -78,7 +79,7 @@ def test_bounds_never_exceed_the_exhaustive_optimum(
     """No bound above the shortest of all layouts; no box packing below it."""
     problem = rectangles(sizes, height)
     best = shortest(sizes, height) * UNIT
-    assert best_bound(problem).length <= best + 1e-6
+    assert best_bound(problem, Care.CLOSE).length <= best + 1e-6
     boxes = boxes_length(problem)
     assert boxes is not None
     assert boxes >= best - 0.5
@@ -90,10 +91,10 @@ def test_no_bound_exceeds_a_found_length(name: str) -> None:
     """Every kind of spread: bound <= length <= boxes (where boxes mean anything)."""
     problem = EXAMPLES[name]()
     length = cloth_length(problem, solve(problem, Effort.QUICK).extents)
-    assert best_bound(problem).length <= length + 1e-6
+    assert best_bound(problem, Care.CLOSE).length <= length + 1e-6
     boxes = boxes_length(problem)
     if boxes is not None:
-        assert boxes >= best_bound(problem).length - 1e-6
+        assert boxes >= best_bound(problem, Care.CLOSE).length - 1e-6
 
 
 def test_area_counts_both_plies() -> None:
@@ -165,3 +166,12 @@ def test_boxes_that_stand_beyond_the_fold_pieces_are_counted_from_there() -> Non
     small = Item("small", (rect(200.0, 100.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
     problem = StripProblem((half, wide, small), (Section("lengthwise", spread),), gap=3.0)
     assert boxes_length(problem) == pytest.approx(983.0)
+
+
+def test_a_sliver_is_bounded_too() -> None:
+    """A strip so narrow that no cross strip of it is worth cutting."""
+    problem = rectangles([(6, 1)], 4)
+    sliver = Item("sliver", (rect(300.0, 0.8),), 3, problem.items[0].slots)
+    found = best_bound(replace(problem, items=(sliver,)), Care.CLOSE)
+    assert found.kind is BoundKind.LONGEST_PIECE
+    assert found.length == pytest.approx(300.0)

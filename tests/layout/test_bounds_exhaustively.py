@@ -7,13 +7,14 @@ import pytest
 from layout.bounds.area import area_bound
 from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
+from layout.bounds.lines import lines_bound
 from layout.bounds.longest import longest_bound
 from layout.bounds.relaxation import relaxed, relaxed_copies
 from layout.bounds.rows import rows_bound
 from layout.bounds.slices import slices_bound
 from layout.bounds.widths import Weights
 from layout.strip_problem import StripProblem
-from tests.layout.small_cases import SPREADS, random_case, shortest
+from tests.layout.small_cases import CELL, SPREADS, random_case, shortest
 
 SEEDS = (*range(30), 126)
 """The last once had a programme whose prices were nothing but rounding."""
@@ -31,6 +32,7 @@ def every_bound(problem: StripProblem, copies: bool) -> list[Bound]:
         rows_bound(relaxation),
         weights.bound(weighing),
         slices_bound(weights, weighing),
+        lines_bound(relaxation, 0.0, 20.0 * CELL),
     ]
 
 

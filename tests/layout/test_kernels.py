@@ -24,7 +24,9 @@ from layout.kernels.depth import depth, way_out
 from layout.kernels.grid import build_grids, distance_squared
 from layout.kernels.moves import (
     descend,
+    gather,
     overlap,
+    overlap_near,
     position_range,
     put,
     random,
@@ -76,6 +78,7 @@ class Crowd:
         self.seed = np.array([4711], np.uint64)
         self.done = np.zeros(1, np.int64)
         self.scratch = np.zeros((8, 16))
+        self.near = np.zeros(len(self.units.x), np.int32)
         self.matrix = np.zeros((self.count, self.count))
 
     def overlap(self, kernel: Any, i: int, limit: float = 1e300) -> float:
@@ -204,6 +207,24 @@ def test_the_matrix_of_overlaps_agrees_with_its_twin() -> None:
     assert not np.diag(crowd.matrix).any()
 
 
+def test_neighbours_of_a_unit_are_those_that_could_overlap_it() -> None:
+    """Overlap with those listed is the overlap with all, anywhere within the margin."""
+    crowd = Crowd()
+    way = crowd.units.way[1]
+    shape, extent = crowd.ways.shape[way], crowd.ways.extent[way]
+    x, y = float(crowd.units.x[1]), float(crowd.units.y[1])
+
+    def listed(c: Crowd, k: Any) -> int:
+        return int(k(1, x, y, extent, 100.0, c.near, c.count, c.units))
+
+    count, crowd = agree(listed, gather)
+    assert 0 < count < crowd.count
+    for off in (-100.0, 0.0, 60.0, 100.0):
+        place = (1, shape, x + off, y - off, extent, 1e300)
+        rest = (crowd.units, crowd.nofits, crowd.done)
+        assert overlap_near(*place, crowd.near, count, *rest) == overlap(*place, crowd.count, *rest)
+
+
 def test_descent_and_contact_agree_with_their_twins_and_never_worsen() -> None:
     """From where a unit lies to where it overlaps less."""
 
@@ -211,8 +232,8 @@ def test_descent_and_contact_agree_with_their_twins_and_never_worsen() -> None:
         way, value = c.units.way[1], c.overlap(overlap, 1)
         where = position_range(way, 900.0, c.ways)
         return k(
-            1, way, c.units.x[1], c.units.y[1], value, 20.0, 1.0, *where, c.seed, c.units, c.ways,
-            c.nofits, c.count, c.done,
+            1, way, c.units.x[1], c.units.y[1], value, 20.0, 1.0, *where, c.seed, c.near, c.units,
+            c.ways, c.nofits, c.count, c.done,
         )  # fmt: skip
 
     def push(c: Crowd, k: Any) -> Any:
@@ -234,7 +255,7 @@ def test_relocating_agrees_with_its_twin_and_lays_the_unit_down() -> None:
 
     def move(c: Crowd, k: Any) -> None:
         k(
-            1, 900.0, Tunables(), c.seed, c.scratch, c.units, c.ways, c.nofits, c.count,
+            1, 900.0, Tunables(), c.seed, c.scratch, c.near, c.units, c.ways, c.nofits, c.count,
             c.movable, c.done,
         )  # fmt: skip
 
@@ -269,7 +290,7 @@ def test_rounds_of_the_search_agree_with_their_twin() -> None:
         least = Least(*(np.zeros_like(a[: c.movable]) for a in (c.units.way, c.units.x, c.units.y)))
         memory = np.array([1e300, 0.0])
         order = np.zeros(c.movable, np.int32)
-        work = Work(c.seed, c.done, memory, c.matrix, order, c.scratch)
+        work = Work(c.seed, c.done, memory, c.matrix, order, c.scratch, c.near)
         return k(
             200, 50, 900.0, 100_000, Tunables(), work, least, c.count, c.movable, c.units, c.ways,
             c.nofits,

@@ -1,7 +1,6 @@
 """The linear programme of one round: the least length, every pair in its convex region.
 
-Solved by HiGHS, a general-purpose solver for linear programmes; one thread, so that the same
-programme has the same answer.
+Solved by HiGHS, a general-purpose solver for linear programmes.
 """
 
 from __future__ import annotations
@@ -10,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layout.linear.highs import highs, quiet_solver
 from pieces.geometry_types import FloatArray, IntArray
 
 SORT_SHARE = 1e-4
@@ -62,8 +62,7 @@ class Programme:
 
 def solve(programme: Programme) -> FloatArray | None:
     """Return the places, shape (N, 2) in mm; None if the lines contradict each other."""
-    import highspy
-
+    highspy = highs()
     count = len(programme.reach)
     columns = 2 * count + 1
     first, second = programme.lines.first, programme.lines.second
@@ -108,13 +107,10 @@ def solve(programme: Programme) -> FloatArray | None:
     lp.a_matrix_.start_ = np.searchsorted(row, np.arange(rows + count + 1)).astype(np.int32)
     lp.a_matrix_.index_ = column.astype(np.int32)
     lp.a_matrix_.value_ = value
-    solver = highspy.Highs()
-    solver.setOptionValue("output_flag", False)
-    solver.setOptionValue("threads", 1)
-    solver.setOptionValue("parallel", "off")
-    solver.setOptionValue("solver", "simplex")
-    solver.setOptionValue("primal_feasibility_tolerance", EXACT)
-    solver.setOptionValue("dual_feasibility_tolerance", EXACT)
+    solver = quiet_solver(
+        parallel="off", solver="simplex",
+        primal_feasibility_tolerance=EXACT, dual_feasibility_tolerance=EXACT,
+    )  # fmt: skip
     solver.passModel(lp)
     solver.run()
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:

@@ -14,7 +14,7 @@ import click
 from layout.effort import MOST_MEMBERS
 from pieces.lengths import GAP_MM, System
 from plans.cli.common.typed import Length
-from plans.order import USUAL_ENDS_MM
+from plans.order import MOST_SEED, USUAL_ENDS_MM
 
 Command = Callable[..., Any]
 Decorator = Callable[[Command], Command]
@@ -92,7 +92,9 @@ def search_options(effort: str, seed: str | None = None) -> Decorator:
     """Add --effort and --seed, with what they mean to a command."""
 
     def decorate(function: Command) -> Command:
-        seeded = click.option("--seed", type=int, default=1, show_default=True, help=seed)(function)
+        seeded = click.option(
+            "--seed", type=click.IntRange(0, MOST_SEED), default=1, show_default=True, help=seed
+        )(function)
         return click.option(
             "--effort",
             type=click.Choice(["quick", "normal", "thorough"]),
@@ -104,13 +106,15 @@ def search_options(effort: str, seed: str | None = None) -> Decorator:
     return decorate
 
 
-members_option = click.option(
-    "--members",
-    type=click.IntRange(1, MOST_MEMBERS),
-    metavar="N",
-    help="Searches that run side by side; the best counts. Same seed and number, same plan on any "
-    "machine.  [default: as many as cores, at least 2]",
-)
+def members_option(default: str = "as many as cores, at least 2") -> Decorator:
+    """Add --members."""
+    return click.option(
+        "--members",
+        type=click.IntRange(1, MOST_MEMBERS),
+        metavar="N",
+        help="Searches that run side by side; the best counts. Same seed and number, same plan on "
+        f"any machine.  [default: {default}]",
+    )
 
 
 def fold_names() -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import signal
@@ -12,12 +13,14 @@ from pathlib import Path
 
 import pytest
 
+import plans.outputs.folder
 from pieces.findings import InputError
+from pieces.lengths import System, format_purchase
 from plans.batch import running
 from plans.batch.answer import Answer, OrderTask, State, answer_order
 from plans.batch.found import look_into
 from plans.batch.records import NAME, Records
-from plans.batch.running import Entry, Wanted, run_batch
+from plans.batch.running import Entry, OnStep, Outcome, Wanted, run_batch
 from plans.batch.summary import summary_csv, summary_data, summary_text
 from plans.data.plan_json import plan_to_json
 from plans.orders.planning import plan_order_file
@@ -44,6 +47,13 @@ def states(entries: tuple[Entry, ...]) -> list[tuple[str, str, bool]]:
     return [(entry.name, entry.answer.state.value, entry.before) for entry in entries]
 
 
+def ran(
+    orders: tuple[Path, ...], out: Path, wanted: Wanted, on_step: OnStep | None = None
+) -> tuple[tuple[Entry, ...], bool]:
+    outcome = run_batch(orders, out, wanted, on_step=on_step)
+    return outcome.entries, outcome.interrupted
+
+
 def refuse(task: OrderTask) -> Answer:
     raise AssertionError(f"planned again: {task.order.cloth}")
 
@@ -51,7 +61,7 @@ def refuse(task: OrderTask) -> Answer:
 def test_each_order_is_planned_as_by_itself(folder: Path, tmp_path: Path) -> None:
     """The plan of each is that of `laywright plan`; the table tells its figures."""
     out = tmp_path / "out"
-    entries, interrupted = run_batch(files_of(folder), out, BARE)
+    entries, interrupted = ran(files_of(folder), out, BARE)
     assert not interrupted
     assert [state for _, state, _ in states(entries)] == ["planned"] * 3
     for path, entry in zip(files_of(folder), entries, strict=True):
@@ -62,7 +72,7 @@ def test_each_order_is_planned_as_by_itself(folder: Path, tmp_path: Path) -> Non
     rows = summary_data(entries)["orders"]
     assert [row["cloth"] for row in rows] == ["90cm", "110cm", "140cm"]
     assert len(summary_csv(entries).splitlines()) == 4
-    assert summary_text(entries).endswith("3 orders: planned 3.\n")
+    assert summary_text(Outcome(entries, False)).endswith("3 orders: planned 3.\n")
 
 
 def test_drawings_come_along(folder: Path, tmp_path: Path) -> None:
@@ -81,7 +91,7 @@ def test_what_is_done_is_skipped_and_what_changed_is_not(
 ) -> None:
     """The order, its garment, how it is searched, and whether its plan still stands: all count."""
     out = tmp_path / "out"
-    first, _ = run_batch(files_of(folder), out, BARE)
+    first, _ = ran(files_of(folder), out, BARE)
     done: list[str] = []
 
     def telling(task: OrderTask) -> Answer:
@@ -89,14 +99,14 @@ def test_what_is_done_is_skipped_and_what_changed_is_not(
         return answer_order(task)
 
     monkeypatch.setattr(running, "answer_order", refuse)
-    again, _ = run_batch(files_of(folder), out, BARE)
+    again, _ = ran(files_of(folder), out, BARE)
     assert again == tuple(replace(entry, before=True) for entry in first)
-    assert "planned, as before" in summary_text(again)
+    assert "planned, as before" in summary_text(Outcome(again, False))
     monkeypatch.setattr(running, "answer_order", telling)
     write_order(folder, "second", "120cm")
     with (out / "third" / "plan.json").open("a") as file:
         file.write("\n")
-    entries, _ = run_batch(files_of(folder), out, BARE)
+    entries, _ = ran(files_of(folder), out, BARE)
     assert done == ["120cm", "140cm"]
     assert [entry.before for entry in entries] == [True, False, False]
     shutil.rmtree(out / "first")
@@ -106,7 +116,7 @@ def test_what_is_done_is_skipped_and_what_changed_is_not(
     garment.write_text(garment.read_text().replace("42", "43"))
     run_batch(files_of(folder), out, BARE)
     assert len(done) == 6
-    run_batch(files_of(folder), out, replace(BARE, effort="normal", members=1))
+    run_batch(files_of(folder), out, replace(BARE, members=1))
     assert len(done) == 9
 
 
@@ -121,7 +131,7 @@ def test_a_faulty_order_stops_no_other(folder: Path, tmp_path: Path) -> None:
     write_order(folder, "wrong", "90cm", 'on_hand = { mein = "10cm" }')
     (folder / "first.TOML").write_text((folder / "first.toml").read_text())
     there = look_into(folder)
-    entries, _ = run_batch(there.orders, out, BARE)
+    entries, _ = ran(there.orders, out, BARE)
     told = {entry.name: entry.answer for entry in entries if entry.answer.state.value != "planned"}
     assert {name: answer.state for name, answer in told.items()} == {
         "broken": State.FAULTY,
@@ -135,10 +145,37 @@ def test_a_faulty_order_stops_no_other(folder: Path, tmp_path: Path) -> None:
     assert "20cm" in told["narrow"].reason
     assert "of an earlier order" in told["second"].reason
     assert "is named like first.TOML" in told["first"].reason
-    text = summary_text(entries, ("fabric.toml",))
+    text = summary_text(Outcome(entries, False), ("fabric.toml",))
     assert "planned 2, faulty order 4, no layout fits 1, too little cloth 1" in text
     assert "passed over: fabric.toml" in text
     assert max(map(len, text.splitlines())) <= 100
+
+
+def test_what_several_orders_buy_of_one_cloth_is_told_together(
+    folder: Path, tmp_path: Path
+) -> None:
+    """How much to ask for in one shop, and what it costs."""
+    write_order(folder, "first", "demo-linen")
+    write_order(folder, "second", "demo-linen")
+    outcome = run_batch(files_of(folder), tmp_path / "out", BARE)
+    one, two, three = (entry.answer.cloths[0] for entry in outcome.entries)
+    text = summary_text(outcome)
+    (line,) = [line for line in text.splitlines() if line.startswith("demo-linen")]
+    bought = format_purchase(one.buy + two.buy, System.METRIC)
+    assert line.split() == ["demo-linen", *bought.split(), f"{2 * (one.cost or 0):.2f}", "EUR"]
+    assert three.fabric == "140cm"
+
+
+def test_orders_that_use_the_stash_are_told_of(folder: Path, tmp_path: Path) -> None:
+    """Each counts on all of it, as if there were no other."""
+    stash = tmp_path / "stash.sqlite"
+    for name in ("first", "second"):
+        write_order(folder, name, "110cm", "leftovers = true")
+    outcome = run_batch(files_of(folder), tmp_path / "out", BARE, stash)
+    assert outcome.on_stash == ("first", "second")
+    assert "each counts on all of it" in summary_text(outcome)
+    outcome = run_batch(files_of(folder)[1:], tmp_path / "out", BARE, stash)
+    assert "counts on all of it" not in summary_text(outcome)
 
 
 def test_an_interrupt_keeps_what_is_done(
@@ -151,10 +188,10 @@ def test_an_interrupt_keeps_what_is_done(
         if done == 2:
             raise KeyboardInterrupt
 
-    entries, interrupted = run_batch(files_of(folder), out, BARE, on_step=stop)
+    entries, interrupted = ran(files_of(folder), out, BARE, on_step=stop)
     assert interrupted
     assert [state for _, state, _ in states(entries)] == ["planned", "planned", "not reached"]
-    again, interrupted = run_batch(files_of(folder), out, BARE)
+    again, interrupted = ran(files_of(folder), out, BARE)
     assert not interrupted
     assert [entry.before for entry in again] == [True, True, False]
 
@@ -189,7 +226,7 @@ def test_a_batch_killed_in_the_middle_of_a_write_goes_on(
     )
     assert ended.returncode == -signal.SIGKILL
     assert not (out / "first").exists()
-    entries, _ = run_batch(files_of(folder), out, BARE)
+    entries, _ = ran(files_of(folder), out, BARE)
     assert [entry.answer.state for entry in entries] == [State.PLANNED] * 3
     assert sorted(path.name for path in out.iterdir()) == [NAME, "first", "second", "third"]
 
@@ -211,7 +248,7 @@ def test_records_that_are_none_cost_time_and_nothing_else(folder: Path, tmp_path
     out = tmp_path / "out"
     run_batch(files_of(folder)[:1], out, BARE)
     (out / NAME).write_bytes(b"no database, whatever it was " * 100)
-    entries, _ = run_batch(files_of(folder)[:1], out, BARE)
+    entries, _ = ran(files_of(folder)[:1], out, BARE)
     assert states(entries) == [("first", "planned", False)]
 
 
@@ -223,10 +260,32 @@ def test_a_plans_place_that_holds_something_else_is_left_alone(
     run_batch(files_of(folder)[:1], out, BARE)
     (out / "second").mkdir()
     (out / "second" / "letter.txt").write_text("mine")
-    entries, _ = run_batch(files_of(folder), out, BARE)
+    entries, _ = ran(files_of(folder), out, BARE)
     assert [state for _, state, _ in states(entries)] == ["planned", "not written", "planned"]
     assert "holds other files" in entries[1].answer.reason
     assert (out / "second" / "letter.txt").read_text() == "mine"
+
+
+def test_a_disk_that_refuses_ends_a_batch_at_once(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Rather than plan on for hours and keep nothing; what was done before stays done."""
+    out = tmp_path / "out"
+    swap = plans.outputs.folder._swap
+
+    def full(aside: Path, target: Path) -> None:
+        if target.name == "second":
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        assert target.name != "third"
+        swap(aside, target)
+
+    monkeypatch.setattr(plans.outputs.folder, "_swap", full)
+    with pytest.raises(FolderError, match="the disk is full"):
+        run_batch(files_of(folder), out, BARE)
+    monkeypatch.undo()
+    monkeypatch.setattr(local, "cores", lambda: 1)
+    entries, _ = ran(files_of(folder), out, BARE)
+    assert [entry.before for entry in entries] == [True, False, False]
 
 
 def test_folders_that_cannot_be(folder: Path, tmp_path: Path) -> None:
@@ -265,11 +324,11 @@ def test_an_order_that_ends_every_worker_is_given_up(
     monkeypatch.setattr(local, "cores", lambda: 2)
     monkeypatch.setattr(running, "answer_order", ends_its_worker)
     out = tmp_path / "out"
-    entries, _ = run_batch(files_of(folder), out, BARE)
+    entries, _ = ran(files_of(folder), out, BARE)
     assert [state for _, state, _ in states(entries)] == ["planned", "given up", "planned"]
     assert "memory" in entries[1].answer.reason
     monkeypatch.setattr(running, "answer_order", answer_order)
-    entries, _ = run_batch(files_of(folder), out, BARE)
+    entries, _ = ran(files_of(folder), out, BARE)
     assert [entry.before for entry in entries] == [True, False, True]
     assert [entry.answer.state for entry in entries] == [State.PLANNED] * 3
 
@@ -284,13 +343,13 @@ def test_a_fault_of_ours_is_one_orders(
 
     monkeypatch.setattr("plans.batch.answer.plan_with", wrong)
     out = tmp_path / "out"
-    entries, _ = run_batch(files_of(folder)[:1], out, BARE)
+    entries, _ = ran(files_of(folder)[:1], out, BARE)
     assert entries[0].answer.state is State.FAULT
     assert "in a place of ours" in entries[0].answer.reason
     assert "plans/batch/answer.py" in entries[0].answer.trace
     monkeypatch.undo()
     monkeypatch.setattr(local, "cores", lambda: 1)
-    entries, _ = run_batch(files_of(folder)[:1], out, BARE)
+    entries, _ = ran(files_of(folder)[:1], out, BARE)
     assert states(entries) == [("first", "planned", False)]
 
 

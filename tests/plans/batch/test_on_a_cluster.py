@@ -37,12 +37,11 @@ def test_one_worker_is_killed_and_every_plan_is_the_same(tmp_path: Path) -> None
                     os.kill(min(client.run(os.getpid).values()), signal.SIGKILL)
 
         wanted = Wanted(drawings=False)
-        far, interrupted = run_batch(orders, there, wanted, executor=workers, on_step=step)
-    assert not interrupted
-    near, _ = run_batch(orders, here, wanted)
-    assert near == far
-    again, _ = run_batch(orders, there, wanted)
-    assert again == tuple(replace(entry, before=True) for entry in far)
+        far = run_batch(orders, there, wanted, executor=workers, on_step=step)
+    assert not far.interrupted
+    assert run_batch(orders, here, wanted) == far
+    again = run_batch(orders, there, wanted).entries
+    assert again == tuple(replace(entry, before=True) for entry in far.entries)
     for name in cloths:
         plan = Path(name, "plan.json")
         assert (here / plan).read_bytes() == (there / plan).read_bytes()

@@ -11,7 +11,7 @@ from pieces.findings import InputError
 from pieces.lengths import System
 from plans.data.plan_json import plan_to_json
 from plans.errors import ContradictionError
-from plans.orders.making import order_of
+from plans.orders.making import order_of, order_to_compare
 from plans.orders.order_file import read_order_file, says_order
 from plans.orders.planning import plan_order, plan_order_file
 from plans.orders.request import GarmentAsked, Request
@@ -137,6 +137,37 @@ def test_a_garment_alone_is_just_itself(tmp_path: Path) -> None:
     assert {(piece.owner, piece.times) for piece in order.garment.pieces} == {("", 1)}
 
 
+def test_the_title_says_how_many_of_what() -> None:
+    """Before a garment of one size, else before each size."""
+    order, _ = order_to_compare(
+        Request(
+            (
+                GarmentAsked("wrap-skirt", "S"),
+                GarmentAsked("pinafore", count=2),
+                GarmentAsked("wrap-skirt", "L", 3),
+            )
+        ),
+        (),
+    )
+    assert order.garment.title == (
+        "Wrap skirt with long ties (demo), size S, 3 x size L; "
+        "2 x Child's pinafore with two pockets (demo)"
+    )
+    assert order.garment.name == "wrap-skirt+pinafore"
+
+
+def test_a_garment_alone_is_called_what_it_is_to_be_called(tmp_path: Path) -> None:
+    """In the title; its pieces need no owner."""
+    order = order_of(
+        Request(
+            (GarmentAsked(str(write_apron(tmp_path)), "S", called="apron of Ada"),),
+            {"main": "140cm"},
+        )
+    )
+    assert order.garment.title == "Apron, called apron of Ada"
+    assert order.garment.pieces[0].name == "front"
+
+
 def test_two_of_the_same_size_may_be_called_differently(tmp_path: Path) -> None:
     """Which is the way out where two garments would have one name."""
     text = """\
@@ -177,7 +208,8 @@ ONE = '[[garment]]\nname = "apron.toml"\n'
         (f"efort = 'quick'\n{ONE}", "order.toml:1, efort: unknown key 'efort'"),
         (f"effort = 'slow'\n{ONE}", "effort: 'slow' is not known"),
         (f"fold = 'doubel'\n{ONE}", "did you mean 'double'?"),
-        (f"seed = 1.5\n{ONE}", "seed: 1.5 is no whole number"),
+        (f"seed = 1.5\n{ONE}", "seed: 1.5 is no seed (a whole number from 0"),
+        (f"seed = -7\n{ONE}", "seed: -7 is no seed"),
         (f"gap = 3\n{ONE}", "units: is missing"),
         (f"leftover_size = '15 cm'\n{ONE}", "leftover_size: '15 cm' is not LONGxWIDE"),
         (f"on_hand = {{ main = 'much' }}\n{ONE}", "on_hand.main: 'much' is not a length"),
@@ -266,4 +298,7 @@ def test_an_order_file_is_told_by_what_it_says(tmp_path: Path) -> None:
     """Whatever it is called."""
     assert says_order(written(tmp_path, CLASS, "trousers.toml"))
     assert not says_order(tmp_path / "apron.toml")
+    # A garment file with a word too many is still one; an order with pieces in it is none.
+    assert not says_order(written(tmp_path, 'garment = "skirt"\n[[piece]]\nname = "front"\n'))
+    assert says_order(written(tmp_path, f'{ONE}[[piece]]\nname = "front"\n'))
     assert not says_order(tmp_path / "nothing.toml")

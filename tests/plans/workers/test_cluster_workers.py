@@ -172,8 +172,10 @@ def test_an_address_where_nothing_is(
         raise AssertionError("was let in")
 
 
-def test_a_cluster_without_workers_is_waited_for_and_one_that_goes_away_is_told_of() -> None:
-    """First there is no worker, then there is one; then the scheduler ends."""
+def test_a_cluster_without_workers_is_waited_for_and_one_that_goes_away_is_told_of(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    """First there is no worker, then there is one; then the scheduler ends. Only we say so."""
     heard: list[str] = []
     with distributed.LocalCluster(
         n_workers=0, threads_per_worker=1, processes=False, dashboard_address=None
@@ -186,6 +188,7 @@ def test_a_cluster_without_workers_is_waited_for_and_one_that_goes_away_is_told_
         with pytest.raises(ClusterError, match="went away; what was done is kept"):
             _work_until_it_is_gone(dask, hear)
     assert "no worker is at" in heard[0]
+    assert not [record for record in caplog.records if record.name == "distributed.client"]
 
 
 def _work_until_it_is_gone(dask: Any, hear: Any) -> None:

@@ -1,0 +1,1 @@
+"""Linear programmes: how the general-purpose solver is asked, in one place."""

@@ -1,0 +1,118 @@
+"""Bounds beside the best known lengths of demo garments: python -m tests.bench.proofs.
+
+No search is run: for each cell of `best_known.json` the least bound of all spreads of that fold,
+how far the best known length is above it, and what each would buy. With `--prove SECONDS` also what
+a search for a proof adds (needs the extra `proof`).
+"""
+
+from __future__ import annotations
+
+import json
+import statistics
+import time
+from dataclasses import dataclass
+
+import click
+
+from fabrics.buying import purchase, sold_in, within_one_step
+from fabrics.shelf import find_fabric
+from fabrics.spread import Fold
+from layout.bounds.arranged import has_prover
+from layout.bounds.bound import Bound
+from layout.layout import Layout
+from pieces.lengths import EXCESS_MM
+from pieces.readers.garment_toml import load_garment
+from pieces.readers.shelf import find_garment
+from plans.folds.bound import least_bound, proved_bound
+from plans.folds.job import FabricJob
+from plans.folds.jobs import job_for
+from plans.folds.outcome import FoldResult, Variant
+from plans.folds.variants import variants
+from plans.order import Order
+from tests.bench.garments import BEST_KNOWN
+
+NO_LAYOUT = Layout((), ())
+"""The layouts of best known lengths are not kept; a proof asks for the length alone."""
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One garment on one fabric in one fold, lengths in mm."""
+
+    name: str
+    length: float
+    bound: Bound
+    seconds: float
+    same: bool
+    """Whether the bound buys no less than the length."""
+    near: bool
+    """Whether it buys one cutting step less at most."""
+
+    @property
+    def above(self) -> float:
+        """How far the length is above the bound, a share of that."""
+        return self.length / self.bound.length - 1.0
+
+
+def measured(name: str, length: float, seconds: float) -> Cell:
+    """The cell of a best known length, with so many seconds for a proof of each spread."""
+    garment, fabric, fold = name.split(" | ")
+    loaded = load_garment(find_garment(garment))
+    job = job_for(Order(loaded, {}), loaded.roles, find_fabric(fabric))
+    spreads = {
+        variant.sections: variant
+        for variant in variants(job, Fold(fold))
+        if isinstance(variant, Variant)
+    }
+    begun = time.process_time()
+    bounds = [least_bound(job, variant) for variant in spreads.values()]
+    taken = (time.process_time() - begun) / len(bounds)
+    if seconds:
+        bounds = [_proved(job, variant, length, seconds) for variant in spreads.values()]
+    bound = min(bounds, key=lambda one: one.length)
+    cloth = sold_in(job.fabric, job.system)
+    bought, least = (
+        purchase(one + job.beyond, cloth, job.margin).bought for one in (length, bound.length)
+    )
+    return Cell(
+        name, length, bound, taken, bought <= least + EXCESS_MM,
+        within_one_step(bought, least, cloth),
+    )  # fmt: skip
+
+
+def _proved(job: FabricJob, variant: Variant, length: float, seconds: float) -> Bound:
+    result = FoldResult(variant, NO_LAYOUT, length, job.bought(length))
+    return proved_bound(job, result, seconds)
+
+
+@click.command()
+@click.option("--prove", type=float, default=0.0, help="Seconds for a proof of each spread.")
+@click.option("--only", default="", help="Only cells whose name holds this.")
+def main(prove: float, only: str) -> None:
+    """Print a row for each cell, and what they come to."""
+    if prove and not has_prover():
+        raise click.UsageError("--prove needs OR-tools: pip install '.[proof]'")
+    best = json.loads(BEST_KNOWN.read_text(encoding="utf-8"))
+    cells = []
+    for name, length in best.items():
+        if only in name:
+            cells.append(measured(name, length, prove))
+            click.echo(_line(cells[-1]))
+    click.echo(
+        f"{len(cells)} cells: median {100 * statistics.median(c.above for c in cells):.1f} % above "
+        f"the bound; {sum(c.same for c in cells)} buy no more than it, "
+        f"{sum(c.near for c in cells)} one step more at most"
+    )
+
+
+def _line(cell: Cell) -> str:
+    mark = "=" if cell.same else "+1" if cell.near else ""
+    return (
+        f"{cell.name:<46} {cell.length:8.1f} bound {cell.bound.length:8.1f} "
+        f"(+{100 * cell.above:5.1f} %) {mark:<2} {1000 * cell.seconds:4.0f} ms "
+        f"{cell.bound.kind.value}"
+    )
+
+
+if __name__ == "__main__":
+    main()
