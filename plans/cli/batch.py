@@ -56,7 +56,7 @@ class BatchChoice(ClusterChoice):
     type=click.Choice(["quick", "normal", "thorough"]),
     help="How long to search, whatever orders say.",
 )
-@members_option
+@members_option("as orders say, else 2: other cores have other orders")
 @click.option(
     "--drawings/--no-drawings",
     default=True,

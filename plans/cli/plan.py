@@ -133,7 +133,7 @@ class OutputChoice:
     metavar="SECONDS",
     help="Search so long for a proof that no layout is shorter; needs the extra 'proof'.",
 )
-@members_option
+@members_option()
 @stash_option
 @system_option
 @paper_option

@@ -106,13 +106,15 @@ def search_options(effort: str, seed: str | None = None) -> Decorator:
     return decorate
 
 
-members_option = click.option(
-    "--members",
-    type=click.IntRange(1, MOST_MEMBERS),
-    metavar="N",
-    help="Searches that run side by side; the best counts. Same seed and number, same plan on any "
-    "machine.  [default: as many as cores, at least 2]",
-)
+def members_option(default: str = "as many as cores, at least 2") -> Decorator:
+    """Add --members."""
+    return click.option(
+        "--members",
+        type=click.IntRange(1, MOST_MEMBERS),
+        metavar="N",
+        help="Searches that run side by side; the best counts. Same seed and number, same plan on "
+        f"any machine.  [default: {default}]",
+    )
 
 
 def fold_names() -> list[str]:

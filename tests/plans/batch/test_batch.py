@@ -116,7 +116,7 @@ def test_what_is_done_is_skipped_and_what_changed_is_not(
     garment.write_text(garment.read_text().replace("42", "43"))
     run_batch(files_of(folder), out, BARE)
     assert len(done) == 6
-    run_batch(files_of(folder), out, replace(BARE, effort="normal", members=1))
+    run_batch(files_of(folder), out, replace(BARE, members=1))
     assert len(done) == 9
 
 
