@@ -40,6 +40,9 @@ class Effort:
     shared_out : int
         Units placed while items are tried in other sections; 0: as many as that takes. A layout
         for which that came to an end early says so (`Layout.curtailed`).
+    rough : bool
+        Whether layouts are only compared with each other: no bound is worked out to end at, and
+        pieces are not moved together.
     members : int
         Independent searches of each round of the separation, every one with all of its work; of
         what they find the best counts. The result depends on their number, never on how many
@@ -57,6 +60,7 @@ class Effort:
     evaluations: int = 0
     least_orders: int = 4
     shared_out: int = 0
+    rough: bool = False
     members: int = LEAST_MEMBERS
 
     GLANCE: ClassVar[Effort]

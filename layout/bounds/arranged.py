@@ -74,11 +74,12 @@ def arranged_bound(
         raise NoProverError("OR-tools is not installed")
     began = time.monotonic()
     best, finished = known, True
-    for k, grid in enumerate(grids):
+    for grid in grids:
         left = seconds - (time.monotonic() - began)
         if left <= 0.0 or best >= found - 0.5:
             break
-        share = left / (len(grids) - k)
+        # What a coarse grid cannot prove in half of the time, a finer one will not in less.
+        share = left if grid == grids[-1] else left / 2.0
         length, finished = _Model(relaxation, grid).prove(best, found, share)
         best = max(best, length)
     named = tuple(Share(part.key, part.copies, 0.0) for part in relaxation.parts)

@@ -97,4 +97,4 @@ def _levels(lengths: FloatArray, critical: FloatArray) -> FloatArray:
         if gain[best] <= WORTH * CELLS * lengths[0]:
             break
         chosen.add(best)
-    return np.array(sorted(chosen))
+    return np.array(sorted(chosen), dtype=int)

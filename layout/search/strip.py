@@ -36,7 +36,8 @@ def solve_strip(problem: StripProblem, task: SolveTask) -> Layout:
     KeyboardInterrupt
         If it is interrupted before there is any layout.
     """
-    stop = Stop(task.target or 0.0, best_bound(problem).length, task.time_limit)
+    bound = 0.0 if task.effort.rough else best_bound(problem).length
+    stop = Stop(task.target or 0.0, bound, task.time_limit)
     return _StripSearch(problem, task, stop).run()
 
 
@@ -60,7 +61,8 @@ class _StripSearch:
         require_room(self.problem)
         try:
             self._construct()
-            self._compact()
+            if not self.effort.rough:
+                self._compact()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
                 self._separate()
         except KeyboardInterrupt:

@@ -234,14 +234,15 @@ def _title_alone(part: Ordered) -> str:
 
 
 def _title(parts: tuple[Ordered, ...], together: int) -> str:
-    """Titles of the garments, each with how many there are of which size."""
+    """Titles of the garments: "Apron, 3 x size S, size L; 2 x Skirt"."""
     listed: dict[str, list[str]] = {}
     for part in parts:
-        times = part.count // together
-        words = [f"{times} x"] if times > 1 else []
-        words += [f"size {part.garment.size}"] if part.garment.size else []
-        words += [f"called {part.called}"] if part.called else []
-        listed.setdefault(part.garment.title, []).append(" ".join(words))
-    return "; ".join(
-        ", ".join((title, *(one for one in wanted if one))) for title, wanted in listed.items()
-    )
+        said = [f"size {part.garment.size}"] if part.garment.size else []
+        said += [f"called {part.called}"] if part.called else []
+        times = f"{part.count // together} x " if part.count > together else ""
+        title = part.garment.title
+        if said:
+            listed.setdefault(title, []).append(f"{times}{' '.join(said)}")
+        else:
+            listed[f"{times}{title}"] = []
+    return "; ".join(", ".join((title, *wanted)) for title, wanted in listed.items())

@@ -16,6 +16,7 @@ from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
 from plans.folds.bound import bound_of
+from plans.folds.depth_search import other_depths
 from plans.folds.fold_place import nearest_fold, needs_place, with_place
 from plans.folds.job import FabricJob
 from plans.folds.opened import opened_out
@@ -27,6 +28,9 @@ from plans.problem.problem_builder import Misfit
 KEPT_VARIANTS = 2
 """Variants of one fold that are searched further after a first glance at all."""
 
+
+MOST_ABLE = 8
+"""Variants of which it is worked out whether they could better one that meets its bound."""
 
 RANK = attrgetter("rank")
 
@@ -53,12 +57,15 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
         return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric, job.system), False)
     found: list[FoldResult] = []
     failure = ""
+    laid = partial(_search, job, effort=replace(glance, rough=True))
     try:
         for result in _glances(job, fold, sound, effort, glance):
             if isinstance(result, FoldResult):
                 found.append(_uninterrupted(result, found))
             else:
                 failure = no_layout_message(result, fold, job.fabric, job.system)
+        for result in other_depths(job, fold, found, laid):
+            found.append(_uninterrupted(result, found))
         found.sort(key=RANK)
         for k, one in enumerate(found[:KEPT_VARIANTS]):
             found[k] = _uninterrupted(deepen(job, one, effort), found)
@@ -80,11 +87,12 @@ def _glances(
 ) -> Iterator[FoldResult | NoLayoutError]:
     """A first layout of every variant, or why there is none."""
     yield from _repeated(job, fold, effort, glance)
+    laid = partial(_search, job, effort=replace(glance, rough=True))
     for variant in offered:
         try:
-            first = _search(job, variant, glance)
+            first = laid(variant)
             if needs_place(job, variant):
-                yield with_place(job, first, partial(_search, job, effort=glance))
+                yield with_place(job, first, laid)
             else:
                 yield first
         except NoLayoutError as error:
@@ -100,10 +108,11 @@ def _with_able_first(job: FabricJob, found: list[FoldResult], effort: Effort) ->
     best = kept[0]
     if best.length > job.same_purchase(bound_of(job, best.variant).length):
         return [*kept, *others]
-    able = [one for one in kept[1:] + others if may_better(job, one, best)]
-    if not able:
+    likely = (kept[1:] + others)[:MOST_ABLE]
+    able = next((one for one in likely if may_better(job, one, best)), None)
+    if able is None:
         return [*kept, *others]
-    tried = able[0] if able[0] in kept else _uninterrupted(deepen(job, able[0], effort), found)
+    tried = able if able in kept else _uninterrupted(deepen(job, able, effort), found)
     return sorted((best, tried), key=RANK)
 
 
@@ -233,7 +242,7 @@ def _search(
         job.seed,
         start=start,
         # Below this no shorter purchase is possible: the step above the bound.
-        target=job.same_purchase(bound_of(job, variant, care).length),
+        target=None if effort.rough else job.same_purchase(bound_of(job, variant, care).length),
         executor=executor,
         on_progress=report,
     )

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from fabrics.spread import Fold, make_spread
 from layout.bounds.area import area_bound
 from layout.bounds.best import Care, best_bound
+from layout.bounds.bound import BoundKind
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import least_width, longest_bound
 from layout.bounds.relaxation import relaxed
@@ -165,3 +166,12 @@ def test_boxes_that_stand_beyond_the_fold_pieces_are_counted_from_there() -> Non
     small = Item("small", (rect(200.0, 100.0),), 1, (Slot(0, 0, (0, 1), 0, ALONG),))
     problem = StripProblem((half, wide, small), (Section("lengthwise", spread),), gap=3.0)
     assert boxes_length(problem) == pytest.approx(983.0)
+
+
+def test_a_sliver_is_bounded_too() -> None:
+    """A strip so narrow that no cross strip of it is worth cutting."""
+    problem = rectangles([(6, 1)], 4)
+    sliver = Item("sliver", (rect(300.0, 0.8),), 3, problem.items[0].slots)
+    found = best_bound(replace(problem, items=(sliver,)), Care.CLOSE)
+    assert found.kind is BoundKind.LONGEST_PIECE
+    assert found.length == pytest.approx(300.0)

@@ -11,7 +11,7 @@ from pieces.findings import InputError
 from pieces.lengths import System
 from plans.data.plan_json import plan_to_json
 from plans.errors import ContradictionError
-from plans.orders.making import order_of
+from plans.orders.making import order_of, order_to_compare
 from plans.orders.order_file import read_order_file, says_order
 from plans.orders.planning import plan_order, plan_order_file
 from plans.orders.request import GarmentAsked, Request
@@ -135,6 +135,25 @@ def test_a_garment_alone_is_just_itself(tmp_path: Path) -> None:
     assert order.makes == 3
     assert [piece.name for piece in order.garment.pieces] == ["front", "pocket", "tie"]
     assert {(piece.owner, piece.times) for piece in order.garment.pieces} == {("", 1)}
+
+
+def test_the_title_says_how_many_of_what() -> None:
+    """Before a garment of one size, else before each size."""
+    order, _ = order_to_compare(
+        Request(
+            (
+                GarmentAsked("wrap-skirt", "S"),
+                GarmentAsked("pinafore", count=2),
+                GarmentAsked("wrap-skirt", "L", 3),
+            )
+        ),
+        (),
+    )
+    assert order.garment.title == (
+        "Wrap skirt with long ties (demo), size S, 3 x size L; "
+        "2 x Child's pinafore with two pockets (demo)"
+    )
+    assert order.garment.name == "wrap-skirt+pinafore"
 
 
 def test_a_garment_alone_is_called_what_it_is_to_be_called(tmp_path: Path) -> None:
