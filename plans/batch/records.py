@@ -10,6 +10,7 @@ import hashlib
 import json
 import shutil
 import sqlite3
+import tempfile
 from dataclasses import asdict, replace
 from pathlib import Path
 from types import TracebackType
@@ -108,6 +109,9 @@ def _make(folder: Path) -> None:
                 "name another folder or empty it"
             )
         folder.mkdir(exist_ok=True)
+        # Known before anything is planned.
+        with tempfile.TemporaryDirectory(dir=folder, prefix=ASIDE):
+            pass
     except FileNotFoundError as error:
         raise FolderError(
             f"--out {folder}: the folder {folder.absolute().parent} does not exist; make it first"

@@ -8,6 +8,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 from dataclasses import replace
 from pathlib import Path
 
@@ -288,6 +289,22 @@ def test_a_disk_that_refuses_ends_a_batch_at_once(
     assert [entry.before for entry in entries] == [True, False, False]
 
 
+def test_a_folder_that_can_only_be_read_is_refused_before_anything_is_planned(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The records in it can still be opened, which says nothing."""
+    out = tmp_path / "out"
+    run_batch(files_of(folder)[:1], out, BARE)
+
+    def refused(*_: object, **__: object) -> str:
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+    monkeypatch.setattr(tempfile, "mkdtemp", refused)
+    monkeypatch.setattr(running, "answer_order", refuse)
+    with pytest.raises(FolderError, match="can only be read"):
+        run_batch(files_of(folder), out, BARE)
+
+
 def test_folders_that_cannot_be(folder: Path, tmp_path: Path) -> None:
     """Each with what is wrong with it."""
     (tmp_path / "empty").mkdir()
@@ -355,6 +372,7 @@ def test_a_fault_of_ours_is_one_orders(
 
 KEY = """
 import sys
+import tempfile
 from pathlib import Path
 from plans.batch.found import Reader
 from plans.batch.running import Wanted
