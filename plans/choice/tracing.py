@@ -7,21 +7,19 @@ the shorter one.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 from fabrics.buying import CLOSE_MM, longest_however_sold
 from layout.bounds.best import best_bound
 from layout.effort import Effort
-from layout.layout import EndedBy, Layout
-from layout.problem import Item, Slot
+from layout.layout import EndedBy
 from layout.solver import NoLayoutError, solve
 from layout.strip_problem import StripProblem
 from pieces.lengths import EXCESS_MM
-from pieces.outline import ring_length
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
+from plans.folds.traced import outline_traced, tracing
 from plans.problem.problem_builder import Misfit
 
 MOST_TRIES = 3
@@ -29,21 +27,6 @@ MOST_TRIES = 3
 
 LEAST_SPARED_MM = 100.0
 """So much less outline at least makes another layout worth drawing."""
-
-
-def outline_traced(item: Item, slot: Slot) -> float:
-    """Length (mm) of outline that is traced for one placement; a fold edge is not."""
-    length = ring_length(item.shapes[slot.shape])
-    line = item.fold_lines[slot.shape] if len(item.fold_lines) > slot.shape else None
-    return length if slot.fold_edge is None or line is None else length - math.dist(*line)
-
-
-def tracing(problem: StripProblem, layout: Layout) -> float:
-    """Length (mm) of outline that is traced for a whole layout."""
-    items = problem.items
-    return sum(
-        outline_traced(items[p.item], items[p.item].slots[p.slot]) for p in layout.placements
-    )
 
 
 def traced_for(result: FoldResult) -> float:

@@ -32,7 +32,7 @@ KEPT_VARIANTS = 2
 MOST_ABLE = 8
 """Variants of which it is worked out whether they could better one that meets its bound."""
 
-RANK = attrgetter("rank")
+RANK, PREFERRED = attrgetter("rank"), attrgetter("preferred")
 
 OnLayout = Callable[[float], None]
 
@@ -66,7 +66,7 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
                 failure = no_layout_message(result, fold, job.fabric, job.system)
         for result in other_depths(job, fold, found, laid):
             found.append(_uninterrupted(result, found))
-        found.sort(key=RANK)
+        found = _easy_second(sorted(found, key=RANK))
         for k, one in enumerate(found[:KEPT_VARIANTS]):
             found[k] = _uninterrupted(deepen(job, one, effort), found)
         if found:
@@ -78,8 +78,20 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
         return replace(best, layout=best.layout.with_ending(EndedBy.INTERRUPT))
     if not found:
         return FoldFailure(fold, failure, False)
-    kept = sorted(found[:KEPT_VARIANTS], key=RANK)
+    kept = sorted(found[:KEPT_VARIANTS], key=PREFERRED)
     return replace(kept[0], rival=kept[1] if len(kept) > 1 else None)
+
+
+def _easy_second(found: list[FoldResult]) -> list[FoldResult]:
+    """Put what buys as little as the first with the least to trace behind it, to be kept, too.
+
+    A flap that is all but open is often the shortest, but nothing lies double on it.
+    """
+    alike = [one for one in found if one.rank[:2] == found[0].rank[:2]]
+    easy = min(alike, key=PREFERRED, default=None)
+    if easy is None or easy is found[0]:
+        return found
+    return [found[0], easy, *(one for one in found[1:] if one is not easy)]
 
 
 def _glances(
@@ -187,7 +199,7 @@ def deepen(
         at_its_bound = ended in (EndedBy.BOUND, EndedBy.TARGET) and may_better(job, rival, result)
         if ended is EndedBy.EFFORT or at_its_bound:
             other = searched(rival, brisk)
-            result = min((result, other), key=RANK)
+            result = min((result, other), key=PREFERRED)
             if other.layout.ended_by is EndedBy.INTERRUPT:
                 # Whichever is better: the user wants no more.
                 return replace(result, layout=result.layout.with_ending(EndedBy.INTERRUPT))

@@ -8,6 +8,7 @@ from fabrics.spread import Fold
 from layout.layout import Layout, cloth_length
 from layout.problem import Section
 from plans.folds.job import FabricJob
+from plans.folds.traced import tracing
 from plans.problem.demand import Demand
 from plans.problem.problem_builder import BuiltProblem
 
@@ -123,6 +124,12 @@ class FoldResult:
     def laid(self) -> float:
         """Cloth length (mm) of the layout as it lies, without its ends."""
         return cloth_length(self.built.problem, self.layout.extents)
+
+    @property
+    def preferred(self) -> tuple[float, int, float, float]:
+        """What is taken in one fold, the least first: as `rank`, with tracing before length."""
+        bought, joins, length = self.rank
+        return bought, joins, tracing(self.built.problem, self.layout), length
 
     @property
     def rank(self) -> tuple[float, int, float]:

@@ -24,7 +24,7 @@ from plans.choice.tracing import (
     with_less_tracing,
 )
 from plans.data.plan_json import plan_from_json, plan_to_json
-from plans.folds.fold_search import screen
+from plans.folds.fold_search import _easy_second, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import job_for, jobs_for
 from plans.folds.outcome import FoldResult
@@ -128,6 +128,18 @@ def test_of_two_folds_that_buy_the_same_the_one_with_less_to_trace_is_taken() ->
             for fold, one in found.items()
         }
         assert choose(changed, job) is Fold.DOUBLE
+
+
+def test_within_a_fold_less_to_trace_is_taken_before_a_shorter_layout() -> None:
+    """Both buy the same; the one with its halves opened out is made a little shorter."""
+    job = pinafore_job(4000.0)
+    easy = screened(job, Fold.LENGTHWISE)
+    worse = opened_out(job, easy)
+    worse = replace(worse, length=easy.length - 5.0)
+    assert worse.rank < easy.rank
+    assert easy.preferred < worse.preferred
+    assert _easy_second([worse, worse, easy])[:2] == [worse, easy]
+    assert replace(worse, bought=worse.bought - 1.0).preferred < easy.preferred
 
 
 def test_the_plan_tells_what_there_is_to_trace() -> None:
