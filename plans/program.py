@@ -43,7 +43,7 @@ def fingerprint(*values: Any) -> str:
 
     Values are plain: frozen dataclasses, enums, tuples, sets, dictionaries, texts and numbers.
     """
-    return hashlib.sha256(repr((sources(), *map(_spelt, values))).encode()).hexdigest()
+    return hashlib.sha256(repr((program(), *map(_spelt, values))).encode()).hexdigest()
 
 
 def _spelt(value: Any) -> str:

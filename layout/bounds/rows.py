@@ -8,6 +8,8 @@ row holds ceil(n / k).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from layout.bounds.bound import Bound, BoundKind, Share
@@ -24,26 +26,29 @@ def rows_bound(relaxation: Relaxation) -> Bound:
     rooms = relaxation.rooms
     if len(relaxation.spreads) > 1:
         return nothing
+    parts = relaxation.parts
     capacities = np.array([room.capacity for room in rooms])
     found = [nothing]
     for width in np.unique(capacities[:, None] / np.arange(2, MOST_ROWS + 2)) * (1.0 + 1e-9):
         rows = int(np.floor(capacities / width + 1e-9).sum())
         if rows <= MOST_ROWS:
-            found.append(_bound(relaxation, _stretches(relaxation, float(width)), rows))
+            found.append(_bound(relaxation, _stretches(relaxation, parts, float(width)), rows))
     if len(rooms) == 1:
         found += [
             _with_a_narrower_one(relaxation, part, more)
-            for part in relaxation.parts
+            for part in parts
             for more in (0.0, 2.0 * rooms[0].radius)
         ]
     return max(found, key=lambda bound: bound.length)
 
 
-def _stretches(relaxation: Relaxation, width: float) -> list[tuple[float, str]]:
+def _stretches(
+    relaxation: Relaxation, parts: Sequence[Part], width: float
+) -> list[tuple[float, str]]:
     """Lengths (mm) over which placements are at least so wide, and the pieces that they are of."""
     return [
         (stretch, part.key)
-        for part in relaxation.parts
+        for part in parts
         if (stretch := _stretch(relaxation, part, width)) > 0.0
         for _ in range(_least_placements(part))
     ]
@@ -62,7 +67,9 @@ def _with_a_narrower_one(relaxation: Relaxation, narrow: Part, more: float) -> B
     width += more - SLACK_MM
     if not 0.0 < width <= room.capacity / 2.0:
         return Bound(BoundKind.SIDE_BY_SIDE, 0.0)
-    wide = _stretches(relaxation, (room.capacity - width) * (1.0 + 1e-9))
+    # Of more than half the width it may be itself, blown up: it does not lie beside itself.
+    others = [part for part in relaxation.parts if part is not narrow]
+    wide = _stretches(relaxation, others, (room.capacity - width) * (1.0 + 1e-9))
     one = [(_stretch(relaxation, narrow, width - SLACK_MM), narrow.key)]
     return _bound(relaxation, wide + one * min(1, _least_placements(narrow)), 1)
 

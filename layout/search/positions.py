@@ -74,8 +74,12 @@ class Positions:
         for index, choice in enumerate(self.model.kinds[kind]):
             points = self.model.shapes[choice.shape].points
             low = points.min(axis=0)
-            corners = {tuple(corner) for corner in np.round(points - low, 4).tolist()}
-            found.setdefault((*_place_of(choice, low), frozenset(corners)), index)
+            corners = [tuple(corner) for corner in np.round(points - low, 4).tolist()]
+            # Other outlines may have the same corners, but not the same edges.
+            edges = {
+                frozenset(edge) for edge in zip(corners, corners[1:] + corners[:1], strict=True)
+            }
+            found.setdefault((*_place_of(choice, low), frozenset(edges)), index)
         return list(found.values())
 
     def empty(self, choice: Choice) -> tuple[_Box, Polygon]:

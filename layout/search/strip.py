@@ -212,7 +212,7 @@ class _StripSearch:
                 model, state, work, self.seed, self.effort.members, self.stop, self.task.executor,
                 self._enough(section), self._section_offer(model, section),
             )  # fmt: skip
-            self._settle(model, section, found)
+            self._settle(model, section, found, ROUNDING_MM)
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
 

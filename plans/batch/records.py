@@ -124,7 +124,7 @@ def _held(folder: Path) -> sqlite3.Connection:
     try:
         return _opened(folder / NAME)
     except sqlite3.OperationalError as error:
-        if "locked" in str(error):
+        if error.sqlite_errorcode == sqlite3.SQLITE_BUSY:
             raise FolderError(
                 f"--out {folder}: another batch writes there; wait until it ends, or name another "
                 "folder"

@@ -75,7 +75,10 @@ def with_less_tracing(job: FabricJob, result: FoldResult, effort: Effort) -> Fol
 def _of_the_rival(result: FoldResult, limit: float) -> FoldResult:
     """A result or its rival, if that buys the same with less to trace."""
     rival = result.rival
-    if rival is None or rival.joined != result.joined or not _is_less(rival, result, limit):
+    if rival is None or not _is_less(rival, result, limit):
+        return result
+    if rival.joined != result.joined or rival.sections != result.sections:
+        # Its length and its bound would be those of another spread.
         return result
     return rival if rival.is_sound else result
 

@@ -19,7 +19,7 @@ from pieces.files.user_folders import user_cache_folder
 from plans.compare.remembered import outcome_from_data, outcome_to_data
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Outcome
-from plans.program import sources
+from plans.program import program
 
 _CUT_SHORT = (EndedBy.TIME, EndedBy.INTERRUPT)
 
@@ -91,5 +91,5 @@ def _prepared(path: Path) -> sqlite3.Connection:
 
 def _key(job: FabricJob, fold: Fold, work: str, start: Outcome | None) -> str:
     begun = None if start is None else outcome_to_data(start)
-    text = repr((sources(), job, fold.value, work, begun))
+    text = repr((program(), job, fold.value, work, begun))
     return hashlib.sha256(text.encode()).hexdigest()

@@ -68,7 +68,7 @@ def _place(text: str, folder: Path, shelf: list[str]) -> str:
     if text in shelf or not Path(text).exists():
         return text
     try:
-        place = Path(os.path.relpath(text, folder))
+        place = Path(os.path.relpath(Path(text).resolve(), folder.resolve()))
     except ValueError:
         # Another drive.
         return str(Path(text).absolute())

@@ -175,3 +175,45 @@ def test_a_sliver_is_bounded_too() -> None:
     found = best_bound(replace(problem, items=(sliver,)), Care.CLOSE)
     assert found.kind is BoundKind.LONGEST_PIECE
     assert found.length == pytest.approx(300.0)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(100, 500), st.integers(1, 4), st.floats(-4.0, 4.0), st.integers(1, 3)
+        ),
+        min_size=1,
+        max_size=3,
+    )
+)
+def test_no_bound_exceeds_what_widths_near_a_fraction_of_the_lay_need(
+    pieces: list[tuple[int, int, float, int]],
+) -> None:
+    """Widths of 1000 mm / k and a few mm: what just fits beside itself with the gap, or not."""
+    spread = make_spread(Fold.OPEN, 1000.0)
+    items = tuple(
+        Item(
+            str(k), (rect(long, min(1000.0, 1000.0 / part + more)),), count,
+            (Slot(0, 0, (0,), 0, (Pose(0.0),)),),
+        )
+        for k, (long, part, more, count) in enumerate(pieces)
+    )  # fmt: skip
+    problem = StripProblem(
+        items,
+        (Section("open", spread),),
+        gap=3.0,
+        wanted={str(k): Wanted(drawn=piece[3]) for k, piece in enumerate(pieces)},
+    )
+    found = solve(problem, Effort.QUICK)
+    assert best_bound(problem, Care.CLOSE).length <= cloth_length(problem, found.extents) + 0.01
+
+
+def test_a_piece_of_half_the_width_does_not_lie_beside_itself() -> None:
+    """One of 501 mm on 1000 mm, with a gap of 3 mm: its own length is all that it takes."""
+    spread = make_spread(Fold.OPEN, 1000.0)
+    item = Item("0", (rect(400.0, 501.0),), 1, (Slot(0, 0, (0,), 0, (Pose(0.0),)),))
+    problem = StripProblem(
+        (item,), (Section("open", spread),), gap=3.0, wanted={"0": Wanted(drawn=1)}
+    )
+    assert 399.0 < best_bound(problem, Care.CLOSE).length <= 400.0
