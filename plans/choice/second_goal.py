@@ -11,10 +11,11 @@ from layout.effort import Effort
 from layout.layout import Layout
 from layout.second_goal import second_goal
 from pieces.lengths import EXCESS_MM
-from plans.choice.tracing import longest_drawn, traced_for, tracing
+from plans.choice.tracing import longest_drawn, traced_for
 from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
+from plans.folds.traced import tracing
 from plans.problem.on_cloth import copy_poses
 
 AREA_SHARE = 0.05

@@ -18,9 +18,7 @@ from plans.answer.assemble import assemble
 from plans.choice.fold_choice import choose
 from plans.choice.tracing import (
     longest_drawn,
-    outline_traced,
     traced_for,
-    tracing,
     with_less_tracing,
 )
 from plans.data.plan_json import plan_from_json, plan_to_json
@@ -28,6 +26,7 @@ from plans.folds.fold_search import _easy_second, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import job_for, jobs_for
 from plans.folds.outcome import FoldResult
+from plans.folds.traced import outline_traced, tracing
 from plans.order import Order
 from plans.plan import Plan
 from plans.words.facts import plan_text
