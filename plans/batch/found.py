@@ -20,6 +20,9 @@ from plans.orders.planning import AtHand, at_hand
 MOST_LOADED = 500
 """Garments kept while orders are read, for many orders name the same."""
 
+SUMMARIES = ("summary.txt", "summary.csv")
+"""Tables beside the plans; no plan may take their place."""
+
 
 @dataclass(frozen=True)
 class Found:
@@ -98,6 +101,8 @@ class Reader:
         if first != path:
             # Some file systems make one folder of the two.
             return Found(name, fault=f"{path}: is named like {first.name}; rename one of them")
+        if name.casefold() in SUMMARIES:
+            return Found(name, fault=f"{path}: its plan would take the place of {name}; rename it")
         try:
             request = read_order_file(path)
             order = order_of(request, self._stash, self._loaded)

@@ -96,14 +96,16 @@ def command(folder: Path, stash: Path | None, how: BatchChoice, table: TableChoi
 
 def _tell(outcome: Outcome, passed_over: tuple[str, ...], out: Path, table: TableChoice) -> None:
     """Write the table beside the plans, and print it."""
+    from plans.batch.found import SUMMARIES
     from plans.batch.summary import summary_csv, summary_data, summary_text
     from plans.cli.common.printing import print_table
     from plans.cli.common.signals import finishing
     from plans.outputs.folder import write_text
 
     with finishing():
-        write_text(out / "summary.csv", summary_csv(outcome.entries))
-        write_text(out / "summary.txt", summary_text(outcome, passed_over))
+        texts = (summary_text(outcome, passed_over), summary_csv(outcome.entries))
+        for name, text in zip(SUMMARIES, texts, strict=True):
+            write_text(out / name, text)
     if os.environ.get("LAYWRIGHT_DEBUG"):
         for entry in outcome.entries:
             click.echo(entry.answer.trace, nl=False, err=True)

@@ -19,7 +19,7 @@ from pieces.findings import InputError
 from pieces.lengths import System, format_purchase
 from plans.batch import running
 from plans.batch.answer import Answer, OrderTask, State, answer_order
-from plans.batch.found import look_into
+from plans.batch.found import Reader, look_into
 from plans.batch.records import NAME, Records
 from plans.batch.running import Entry, OnStep, Outcome, Wanted, run_batch
 from plans.batch.summary import summary_csv, summary_data, summary_text
@@ -396,3 +396,10 @@ def test_a_question_is_known_again_in_another_process(tmp_path: Path) -> None:
         for seed in ("1", "2", "3")
     }
     assert len(found) == 1
+
+
+def test_no_plan_takes_the_place_of_the_table(tmp_path: Path) -> None:
+    """An order whose plan would be called as the table is refused."""
+    order = tmp_path / "summary.csv.toml"
+    order.write_text('cloth = { main = "140cm" }\n[[garment]]\nname = "wrap-skirt"\n', "utf-8")
+    assert "would take the place of summary.csv" in str(Reader(None).read(order).fault)

@@ -146,7 +146,7 @@ def test_the_plan_tells_what_there_is_to_trace() -> None:
     plan = demo_plan("pinafore")
     entry = plan.fabrics[0]
     data = plan_to_json(plan)
-    assert data["fabrics"][0]["trace_mm"] == pytest.approx(entry.traced, abs=0.01)
+    assert data["fabrics"][0]["trace_mm"] == pytest.approx(entry.traced, abs=0.06)
     assert entry.traced > sum(0.4 * ring_length(placed.outline) for placed in entry.placements)
     assert "to trace" in plan_text(plan, System.METRIC)
     for one in data["fabrics"]:
