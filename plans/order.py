@@ -12,6 +12,9 @@ from pieces.lengths import GAP_MM, System
 USUAL_ENDS_MM = 30.0
 """Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
 
+MOST_BESIDE_MM = 10_000.0
+"""A gap, squared-off ends or a margin beyond this is a slip of a unit."""
+
 
 MOST_SEED = 2**31 - 1
 """Seeds run from 0 to this."""

@@ -150,6 +150,10 @@ def in_order(findings: list[Finding], path: Path) -> list[Finding]:
     return sorted(dict.fromkeys(kept), key=lambda f: (not f.fatal, f.line or LARGEST_LINE))
 
 
+LONGEST_NUMBER_BITS = 200
+"""Whole numbers of more bits are not spelt."""
+
+
 def as_typed(value: Any) -> str:
     """Return a value as it is typed in TOML, for messages."""
     if isinstance(value, bool):
@@ -160,6 +164,9 @@ def as_typed(value: Any) -> str:
         return f"[{', '.join(map(as_typed, value))}]"
     if isinstance(value, dict):
         return f"{{ {', '.join(f'{k} = {as_typed(v)}' for k, v in value.items())} }}"
+    if isinstance(value, int) and value.bit_length() > LONGEST_NUMBER_BITS:
+        # Python refuses to spell thousands of digits, which TOML takes in hexadecimal.
+        return "a huge number"
     return str(value)
 
 

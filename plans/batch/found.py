@@ -66,6 +66,10 @@ def look_into(folder: Path) -> Folder:
         )
     except OSError as error:
         raise _refused(folder, f"cannot be read: {system_words(error)}") from error
+    for path in files:
+        if any("\ud800" <= sign <= "\udfff" for sign in path.name):
+            # Bytes that are no UTF-8: neither tables nor records can hold such a name.
+            raise _refused(folder, f"holds {path.name!a}, a name that is no text; rename it")
     orders = [path for path in files if _is_order(path)]
     if not orders:
         more = f" ({len(files)} TOML files are none)" if files else ""

@@ -30,7 +30,7 @@ from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError, System
 from pieces.readers.shelf import all_names as garment_names
 from pieces.readers.shelf import find_garment
-from plans.order import MOST_SEED
+from plans.order import MOST_BESIDE_MM, MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 
@@ -252,6 +252,8 @@ def _on_hand(table: Table) -> dict[str, tuple[float, bool | None]]:
 
 def _length(table: Table, field: str, default: float) -> float:
     length = table.length(field, default)
+    if length is not None and length > MOST_BESIDE_MM:
+        table.fault(field, f"is too much; at most {MOST_BESIDE_MM / 1000.0:g} m")
     return default if length is None else length
 
 

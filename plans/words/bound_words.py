@@ -22,6 +22,9 @@ def least_purchase(entry: FabricPlan) -> float:
 
 def proof_words(entry: FabricPlan, system: System) -> str:
     """Say why this plan cannot be shorter, or buy less; empty where it is not known."""
+    if any(section.folded_at is not None for section in entry.sections):
+        # The bound takes both plies to be as long; with the fold elsewhere they need not be.
+        return ""
     if entry.length <= entry.bound + SAME_MM:
         return f"no layout {_where(entry)} is shorter: {_because(entry, system)}"
     least = least_purchase(entry)

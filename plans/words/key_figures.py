@@ -43,7 +43,7 @@ class KeyFigures:
             ("fold", self.fold),
             (self.doing, self.purchase),
             ("exact length", self.exact),
-            ("no layout is shorter than", self.bound),
+            ("no layout so spread is shorter than", self.bound),
             ("why this is the least", self.proof),
             ("if each piece were a rectangle", self.rectangles),
             ("utilisation", self.utilisation),

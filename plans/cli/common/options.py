@@ -14,7 +14,7 @@ import click
 from layout.effort import MOST_MEMBERS
 from pieces.lengths import GAP_MM, System
 from plans.cli.common.typed import Length
-from plans.order import MOST_SEED, USUAL_ENDS_MM
+from plans.order import MOST_BESIDE_MM, MOST_SEED, USUAL_ENDS_MM
 
 Command = Callable[..., Any]
 Decorator = Callable[[Command], Command]
@@ -27,14 +27,14 @@ size_option = click.option(
 
 gap_option = click.option(
     "--gap",
-    type=Length(),
+    type=Length(most=MOST_BESIDE_MM),
     default=GAP_MM,
     help="Distance between pieces.  [default: 3 mm]",
 )
 
 ends_option = click.option(
     "--ends",
-    type=Length(),
+    type=Length(most=MOST_BESIDE_MM),
     default=USUAL_ENDS_MM,
     help="Length lost to squaring off both raw ends, together; 0 for none.  [default: 3 cm]",
 )
@@ -85,7 +85,7 @@ def makes_option(text: str | None = None) -> Decorator:
 
 def margin_option(text: str = "Safety margin to buy.") -> Decorator:
     """Add --margin."""
-    return click.option("--margin", type=Length(), default=0.0, help=text)
+    return click.option("--margin", type=Length(most=MOST_BESIDE_MM), default=0.0, help=text)
 
 
 def search_options(effort: str, seed: str | None = None) -> Decorator:

@@ -16,12 +16,13 @@ from plans.orders.amounts import parse_on_hand, parse_size, unit_at_the_end
 
 
 class Length(click.ParamType[float]):
-    """A length with its unit, read into mm; more than `above`, if that is given."""
+    """A length with its unit, read into mm; more than `above`, no more than `most` if given."""
 
     name = "length"
 
-    def __init__(self, above: float | None = None) -> None:
+    def __init__(self, above: float | None = None, most: float | None = None) -> None:
         self.above = above
+        self.most = most
 
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
@@ -35,6 +36,8 @@ class Length(click.ParamType[float]):
             self.fail(str(error), param, ctx)
         if self.above is not None and not length > self.above:
             self.fail(f"'{value}' is too little; more than {self.above:g}", param, ctx)
+        if self.most is not None and length > self.most:
+            self.fail(f"'{value}' is too much; at most {self.most / 1000.0:g} m", param, ctx)
         return length
 
 

@@ -403,3 +403,14 @@ def test_no_plan_takes_the_place_of_the_table(tmp_path: Path) -> None:
     order = tmp_path / "summary.csv.toml"
     order.write_text('cloth = { main = "140cm" }\n[[garment]]\nname = "wrap-skirt"\n', "utf-8")
     assert "would take the place of summary.csv" in str(Reader(None).read(order).fault)
+
+
+def test_a_name_that_is_no_text_is_told_before_anything_is_planned(tmp_path: Path) -> None:
+    """Neither a table nor the records could hold it."""
+    name = os.fsdecode(b"bad\xff.toml")
+    try:
+        (tmp_path / name).write_text("[[garment]]\n", "utf-8")
+    except OSError:
+        pytest.skip("this file system keeps names in UTF-8")
+    with pytest.raises(InputError, match="a name that is no text; rename it"):
+        look_into(tmp_path)

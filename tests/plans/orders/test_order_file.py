@@ -211,6 +211,8 @@ ONE = '[[garment]]\nname = "apron.toml"\n'
         (f"seed = 1.5\n{ONE}", "seed: 1.5 is no seed (a whole number from 0"),
         (f"seed = -7\n{ONE}", "seed: -7 is no seed"),
         (f"gap = 3\n{ONE}", "units: is missing"),
+        (f'ends = "20000 m"\n{ONE}', "ends: is too much; at most 10 m"),
+        (f"makes = 0x{'f' * 5000}\n{ONE}", "makes: a huge number"),
         (f"leftover_size = '15 cm'\n{ONE}", "leftover_size: '15 cm' is not LONGxWIDE"),
         (f"on_hand = {{ main = 'much' }}\n{ONE}", "on_hand.main: 'much' is not a length"),
         (f"cloth = {{ main = '' }}\n{ONE}", "cloth.main: names no cloth"),
