@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 
 import pytest
@@ -61,13 +62,14 @@ def test_two_plies_may_be_for_two_garments(plan: Plan) -> None:
         for placed in plan.fabrics[0].placements
         if placed.piece == "apron S: front" and len(placed.copies) == 2
     ]
-    assert [piece_words(placed) for placed in pairs] == ["apron S 1 and 2 of 3: front"]
+    (words,) = [piece_words(placed) for placed in pairs]
+    assert re.fullmatch("apron S (1 and 2|1 and 3|2 and 3) of 3: front", words)
 
 
 def test_tables_say_whose_pieces_are(plan: Plan) -> None:
     """The pinning table piece by piece, the cutting list together."""
     entry = plan.fabrics[0]
-    assert {row[1] for row in pin_rows(entry, System.METRIC)} >= {"apron L: front"}
+    assert any(row[1].startswith("apron L: front") for row in pin_rows(entry, System.METRIC))
     listed = [row[1] for row in cutting_rows(entry)]
     assert "apron S 1 to 3 of 3: pocket" in listed
     assert "apron L: pocket" in listed
