@@ -26,9 +26,9 @@ def read_bytes(path: Path, kind: str) -> bytes:
     try:
         if path.is_dir():
             raise InputError([Finding(name, "is a folder", fix="name a file in it")])
-        if path.exists() and not path.is_file():
-            # A device or a pipe may never end.
-            raise InputError([Finding(name, "is no ordinary file")])
+        if path.is_char_device() or path.is_block_device():
+            # It may never end; a pipe is what somebody made on purpose.
+            raise InputError([Finding(name, "is a device, not a file")])
         if path.stat().st_size > LARGEST_FILE_BYTES:
             raise InputError([Finding(name, f"is too large to be {kind}")])
         return path.read_bytes()
