@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Mapping
 
 from fabrics.folds.cloth import ClothToFold
@@ -28,9 +29,9 @@ class FoldAcross(Fold):
         """The lower ply after the fold, the upper one before it."""
         return (Ply(PlyName.LOWER, 1, 1, 1, 0.0, 0.0, width), self.upper(width))
 
+    @abstractmethod
     def upper(self, width: float) -> Ply:
         """The upper ply."""
-        raise NotImplementedError
 
     def zones(self, width: float, selvage: float, depths: Depths) -> tuple[Zone, ...]:
         """One of two plies, between the selvages."""

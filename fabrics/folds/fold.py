@@ -6,6 +6,7 @@ To add a kind: write a class with its geometry, its depths and its words, and ma
 
 from __future__ import annotations
 
+from abc import ABCMeta, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import ClassVar
@@ -24,7 +25,7 @@ KNOWN: dict[str, Fold] = {}
 """Every kind by its machine name, in the order in which they are taught."""
 
 
-class _Kinds(type):
+class _Kinds(ABCMeta):
     """Lets `for fold in Fold` run over the kinds as they are taught."""
 
     def __iter__(cls) -> Iterator[Fold]:
@@ -32,7 +33,7 @@ class _Kinds(type):
 
 
 class Fold(metaclass=_Kinds):
-    """One kind of fold; there is one object of each, which `Fold("open")` or `Fold.OPEN` names.
+    """One kind of fold; of each there is one object: `Fold.OPEN`, or `Fold.named("open")`.
 
     Attributes
     ----------
@@ -88,39 +89,40 @@ class Fold(metaclass=_Kinds):
     note: ClassVar[str] = ""
     remark: ClassVar[str] = ""
 
-    def __new__(cls, value: str | None = None) -> Fold:
-        """The kind of this machine name; without a name, the one object of a class of folds.
+    @staticmethod
+    def named(value: str) -> Fold:
+        """The kind of this machine name.
 
         Raises
         ------
         ValueError
             If no kind has this name.
         """
-        name = cls.value if value is None else value
-        known = KNOWN.get(name)
-        if known is not None:
-            return known
-        if value is not None:
+        known = KNOWN.get(value)
+        if known is None:
             raise ValueError(f"'{value}' is no fold; one of {', '.join(KNOWN)}")
-        return super().__new__(cls)
+        return known
 
     def __reduce__(self) -> tuple[Callable[[type[Fold]], Fold], tuple[type[Fold]]]:
         # Whoever reads it, a worker say, gets its own one object of this kind.
         return _only_one, (type(self),)
 
     def __repr__(self) -> str:
-        return f"Fold({self.value!r})"
+        return f"Fold.named({self.value!r})"
 
     @staticmethod
     def add(kind: type[Fold]) -> Fold:
         """Make a kind known; return its one object."""
-        return KNOWN.setdefault(kind.value, kind())
+        if kind.value not in KNOWN:
+            KNOWN[kind.value] = kind()
+        return KNOWN[kind.value]
 
     @property
     def explained(self) -> str:
         """The taught name, explained where it does not say how the cloth lies."""
         return self.taught
 
+    @abstractmethod
     def depths(self, width: float, d1: float | None, d2: float | None) -> Depths:
         """Fold depths on cloth of a width, those given checked, the others filled in.
 
@@ -129,19 +131,18 @@ class Fold(metaclass=_Kinds):
         SpreadError
             If the depths given do not suit this fold.
         """
-        raise NotImplementedError
 
+    @abstractmethod
     def plies(self, width: float, depths: Depths) -> tuple[Ply, ...]:
         """Plies of the lay with the right sides together, the lower first."""
-        raise NotImplementedError
 
+    @abstractmethod
     def zones(self, width: float, selvage: float, depths: Depths) -> tuple[Zone, ...]:
         """Usable zones across the lay, by lay y."""
-        raise NotImplementedError
 
+    @abstractmethod
     def edges(self, width: float, depths: Depths) -> tuple[FoldEdge, ...]:
         """Where two plies meet."""
-        raise NotImplementedError
 
     def worth_trying(self, cloth: ClothToFold, wanted: ToBeFolded) -> list[GivenDepths]:
         """Depths worth trying for what wants to lie double; empty if none would do."""
@@ -164,9 +165,9 @@ class Fold(metaclass=_Kinds):
             )
         return None
 
+    @abstractmethod
     def how(self, spread: Spread, system: System) -> str:
         """Say in a sentence or two how to lay the cloth."""
-        raise NotImplementedError
 
     def how_at(self, spread: Spread, place: float, system: System) -> str:
         """The same where the fold across has a place, so far (mm) from the cut end."""

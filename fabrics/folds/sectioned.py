@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from fabrics.folds.fold import Depths, Fold
-from fabrics.folds.plies import SpreadError
+from fabrics.folds.fold import Depths, Fold, Spread
+from fabrics.folds.plies import FoldEdge, Ply, SpreadError, Zone
+from pieces.lengths import System
 
 
 class Sectioned(Fold):
@@ -29,6 +30,22 @@ class Sectioned(Fold):
     def depths(self, width: float, d1: float | None, d2: float | None) -> Depths:
         """Refuse: each section has depths of its own."""
         raise SpreadError("a sectioned spread is a sequence of spreads, one for each section")
+
+    def plies(self, width: float, depths: Depths) -> tuple[Ply, ...]:
+        """None of its own."""
+        return ()
+
+    def zones(self, width: float, selvage: float, depths: Depths) -> tuple[Zone, ...]:
+        """None of its own."""
+        return ()
+
+    def edges(self, width: float, depths: Depths) -> tuple[FoldEdge, ...]:
+        """None of its own."""
+        return ()
+
+    def how(self, spread: Spread, system: System) -> str:
+        """The same for any of its sections."""
+        return self.note
 
 
 Fold.SECTIONED = Fold.add(Sectioned)

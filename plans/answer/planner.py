@@ -135,7 +135,7 @@ def _screen_all(
     The work of one fold does not depend on the others, so that their order does not matter; those
     that take longest begin first, so that no core idles while one of them ends.
     """
-    folds = sorted(Fold, key=lambda f: -f.rank) if fold == "auto" else [Fold(fold)]
+    folds = sorted(Fold, key=lambda f: -f.rank) if fold == "auto" else [Fold.named(fold)]
     tasks = [
         (index, (job, kind, level.screen, level.glance))
         for kind in folds

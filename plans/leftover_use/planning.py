@@ -160,7 +160,7 @@ def _without(
 def _folds(order: Order, entry: FabricPlan | None) -> tuple[Fold, ...]:
     """Folds in which the rest is judged: the one that was chosen, and open."""
     if order.fold != "auto":
-        return (Fold(order.fold),)
+        return (Fold.named(order.fold),)
     if entry is None:
         return (Fold.LENGTHWISE, Fold.OPEN)
     return tuple(dict.fromkeys((entry.fold, Fold.OPEN)))

@@ -159,7 +159,7 @@ def _other_folds(shortage: Shortage) -> list[OtherFold]:
     """Folds that were not asked for; none where all were tried."""
     if shortage.order.fold == "auto":
         return []
-    asked = Fold(shortage.order.fold)
+    asked = Fold.named(shortage.order.fold)
     folds = sorted(Fold, key=lambda fold: fold.rank)
     return [OtherFold(fold, asked) for fold in folds if fold is not asked]
 

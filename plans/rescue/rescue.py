@@ -191,7 +191,7 @@ def _try_all(
 def _folds(shortage: Shortage) -> tuple[Fold, ...]:
     """The fold asked for; else the shortest ones and the single layer."""
     if shortage.order.fold != "auto":
-        return (Fold(shortage.order.fold),)
+        return (Fold.named(shortage.order.fold),)
     by_need = sorted(
         shortage.results,
         key=lambda result: (round(needed(shortage.job, result)), result.fold.rank),

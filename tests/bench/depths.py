@@ -136,7 +136,9 @@ def main(
         for fabric in fabrics:
             for fold in folds:
                 for seed in seeds:
-                    row = measured(garment, fabric, Fold(fold), EFFORTS[effort], seed, deepened)
+                    row = measured(
+                        garment, fabric, Fold.named(fold), EFFORTS[effort], seed, deepened
+                    )
                     if row is None:
                         continue
                     rows.append(row)

@@ -85,7 +85,7 @@ def main(
     rows = []
     for garment in garments or shelf_names():
         for fabric in fabrics:
-            for fold in [Fold(name) for name in folds] or Fold:
+            for fold in [Fold.named(name) for name in folds] or Fold:
                 for effort in efforts:
                     for seed in seeds:
                         row = measured(garment, find_fabric(fabric), fold, effort, seed)

@@ -61,7 +61,7 @@ def measured(name: str, length: float, seconds: float) -> Cell:
     job = job_for(Order(loaded, {}), loaded.roles, find_fabric(fabric))
     spreads = {
         variant.sections: variant
-        for variant in variants(job, Fold(fold))
+        for variant in variants(job, Fold.named(fold))
         if isinstance(variant, Variant)
     }
     begun = time.process_time()

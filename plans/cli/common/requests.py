@@ -62,7 +62,7 @@ def cutting_asked(cutting: CuttingChoice, search: SearchChoice) -> dict[str, Any
 def folds_of(typed: tuple[str, ...], order: Order) -> tuple[Fold, ...]:
     """Folds to look at: those that were typed, else the one of an order file; none for any."""
     said = () if order.fold == "auto" else (order.fold,)
-    return tuple(Fold(name) for name in typed or said)
+    return tuple(Fold.named(name) for name in typed or said)
 
 
 def _refuse_answers(which: str) -> None:

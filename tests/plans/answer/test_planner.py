@@ -84,7 +84,7 @@ def test_every_demo_garment_is_planned(name: str) -> None:
 def test_every_fold_works(name: str, fold: str) -> None:
     """Each kind of spread gives a valid plan of the asked-for kind."""
     for entry in demo_plan(name, fold).fabrics:
-        assert entry.fold is Fold(fold)
+        assert entry.fold is Fold.named(fold)
         checked(entry, garment(name), 1)
 
 
@@ -317,8 +317,8 @@ def test_random_garments_open_is_never_longer(
     entry = plan_garment(order).fabrics[0]
     bought = {report.fold: report.buy for report in entry.other_folds}
     bought[entry.fold] = entry.purchase.bought
-    assert Fold(fold) in bought
-    other = bought[Fold(fold)]
+    assert Fold.named(fold) in bought
+    other = bought[Fold.named(fold)]
     assert other is None or (bought[Fold.OPEN] or 0.0) <= other + 1e-6
 
 

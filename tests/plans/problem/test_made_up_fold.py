@@ -86,7 +86,7 @@ def planned(fold: str) -> Plan:
 
 def test_it_is_known_while_it_is_added(made_up: Fold) -> None:
     """By its name, among all, and as one object."""
-    assert Fold(made_up.value) is made_up
+    assert Fold.named(made_up.value) is made_up
     assert list(Fold)[-1] is made_up
     assert Fold.add(type(made_up)) is made_up
 
@@ -94,7 +94,18 @@ def test_it_is_known_while_it_is_added(made_up: Fold) -> None:
 def test_it_is_forgotten_again() -> None:
     """Kinds of other tests are not known here."""
     with pytest.raises(ValueError, match="open, lengthwise"):
-        Fold("third")
+        Fold.named("third")
+
+
+def test_a_class_without_all_of_a_fold_is_refused() -> None:
+    """It is told when it is added, not when cloth is folded so."""
+
+    class Half(FoldAlong):
+        value = "half a fold"
+
+    with pytest.raises(TypeError, match="depths"):
+        Fold.add(Half)
+    assert "half a fold" not in fold_room.KNOWN
 
 
 @pytest.mark.parametrize("faces", Faces)
