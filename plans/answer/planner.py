@@ -218,7 +218,6 @@ def _deepen_two(
     wanted = dict.fromkeys((choose(found, job), shortest(found)))
     rest = sorted((f for f in found if f not in wanted), key=lambda f: found[f].length)
     for fold in [*wanted, *rest][:2]:
-
         tell.stage(f"searching on in {job.fabric.name}, {taught_name(fold)}")
         result = deepen(job, found[fold], level.refine, executor, partial(tell.found, job))
         results[fold] = result

@@ -42,7 +42,9 @@ def sound_name(text: str, what: str) -> str:
     if wrong:
         raise NameRefusedError(f"{what}: '{name}' holds {wrong[0]!r}, which no file name may")
     if name.startswith((".", "-", "~")) or name.endswith("."):
-        raise NameRefusedError(f"{what}: '{name}' may not begin with '.', '-' or '~', nor end with '.'")
+        raise NameRefusedError(
+            f"{what}: '{name}' may not begin with '.', '-' or '~', nor end with '.'"
+        )
     if name.split(".")[0].casefold() in RESERVED:
         raise NameRefusedError(f"{what}: '{name}' is the name of a device on some systems")
     return name

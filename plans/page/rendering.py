@@ -74,15 +74,19 @@ def page(
     values
         What the template is given.
     """
-    text = templates().get_template(template).render(
-        title=title,
-        here=here,
-        subjects=SUBJECTS,
-        units=units(request),
-        look=look(request),
-        looks=LOOKS,
-        scripts=tuple(scripts),
-        address=request.url.path,
-        **values,
+    text = (
+        templates()
+        .get_template(template)
+        .render(
+            title=title,
+            here=here,
+            subjects=SUBJECTS,
+            units=units(request),
+            look=look(request),
+            looks=LOOKS,
+            scripts=tuple(scripts),
+            address=request.url.path,
+            **values,
+        )
     )
     return HTMLResponse(text, status_code=status)
