@@ -25,7 +25,11 @@ def write_html(plan: Plan, path: Path, system: System) -> None:
 def html_text(plan: Plan, system: System) -> str:
     """Return the report as HTML text."""
     makes = f", {plan.makes} of them" if plan.makes > 1 else ""
-    body = [heading(2, "Shopping list" if plan.fabrics else "Nothing to buy")]
+    body = []
+    if plan.missing_roles:
+        body.append(f"<p><strong>Not planned: {escape(', '.join(plan.missing_roles))}</strong></p>")
+    body += [f"<p>{escape(text)}</p>" for text in facts.shared_words(plan)]
+    body.append(heading(2, "Shopping list" if plan.fabrics else "Nothing to buy"))
     body += [f'<p class="ask">{escape(shopping_line(entry, system))}</p>' for entry in plan.fabrics]
     body += [
         f'<p class="ask">{escape(words.saving_line(saving, system))}</p>' for saving in plan.savings
@@ -34,10 +38,6 @@ def html_text(plan: Plan, system: System) -> str:
     body += [f'<p class="caution">{escape(caution)}</p>' for caution in plan.cautions]
     body += [fabric_part(entry, f"f{k}", system) for k, entry in enumerate(plan.fabrics)]
     body += [leftover_part(cut, f"l{k}", system) for k, cut in enumerate(plan.on_leftovers)]
-    head = [heading(1, f"{plan.title}{makes}")]
-    if plan.missing_roles:
-        head.append(f"<p><strong>Not planned: {escape(', '.join(plan.missing_roles))}</strong></p>")
-    head += [f"<p>{escape(text)}</p>" for text in facts.shared_words(plan)]
     script = _shipped("report.js")
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8"/>\n'
@@ -46,7 +46,7 @@ def html_text(plan: Plan, system: System) -> str:
         '<meta name="color-scheme" content="light dark"/>\n'
         f"<title>{escape(plan.title)}: cutting plan</title>\n<style>{_shipped('report.css')}"
         "</style>\n</head>\n<body>\n<main>\n"
-        + "\n".join(head)
+        + heading(1, f"{plan.title}{makes}")
         + '\n<div id="plan">\n'
         + "\n".join(body)
         + f"\n</div>\n{table_view(plan, system)}\n</main>\n<script>{script}</script>\n"
