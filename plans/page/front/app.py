@@ -19,6 +19,7 @@ from pieces.errors import PieceError
 from plans.errors import PlansError
 from plans.page.failures import answer_error
 from plans.page.front import start
+from plans.page.garments import routes as garments
 from plans.page.guard.keys import Keys
 from plans.page.guard.safety import Safety
 from plans.page.surroundings import Surroundings
@@ -49,6 +50,7 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
     app = Starlette(
         routes=[
             *start.ROUTES,
+            *garments.ROUTES,
             *streams.ROUTES,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
