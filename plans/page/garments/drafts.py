@@ -20,6 +20,7 @@ from pieces.files.text_file import read_text
 from pieces.files.toml_merge import ORIGIN, plain
 from pieces.findings import InputError
 from pieces.readers.shelf import shelf_names
+from plans.errors import PlanError
 from plans.outputs.folder import write_text
 from plans.outputs.keeping import put_file
 from plans.page.garments.shelf import digest
@@ -60,6 +61,10 @@ class Draft:
         return not self.stamp.startswith("file:")
 
 
+class NoFormError(PlanError):
+    """A garment file that the form would lose something of; it is mended as a text."""
+
+
 def drafts_folder() -> Path:
     """Where drafts are kept; it need not exist yet."""
     return own_shelf(GARMENTS) / FOLDER
@@ -97,15 +102,18 @@ def data_of(text: str) -> dict[str, Any]:
 
     Raises
     ------
-    tomllib.TOMLDecodeError
-        If it is no TOML: such a file is mended as a text.
+    NoFormError
+        If it is no TOML, or its pieces are no tables.
     """
-    data: dict[str, Any] = plain(tomllib.loads(text))
+    try:
+        data: dict[str, Any] = plain(tomllib.loads(text))
+    except tomllib.TOMLDecodeError as error:
+        raise NoFormError(f"the form cannot take this file: {error}") from error
     pieces = data.setdefault("piece", [])
-    if isinstance(pieces, list):
-        for number, piece in enumerate(pieces):
-            if isinstance(piece, dict):
-                piece[ORIGIN] = number
+    if not isinstance(pieces, list) or not all(isinstance(piece, dict) for piece in pieces):
+        raise NoFormError("the form cannot take this file: its pieces are no tables")
+    for number, piece in enumerate(pieces):
+        piece[ORIGIN] = number
     return data
 
 
@@ -116,8 +124,8 @@ def opened(name: str) -> Draft:
     ------
     NotThereError
         If there is neither.
-    tomllib.TOMLDecodeError
-        If the garment file is no TOML.
+    NoFormError
+        If the form cannot take the garment file.
     """
     kept = _kept(name)
     if kept is not None:
