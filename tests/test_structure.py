@@ -55,12 +55,15 @@ HOUSES: dict[str, dict[str, set[str]]] = {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
         "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "by_hand": {
+            "nouns", "problem", "folds", "choice", "answer", "leftover_use", "orders",
+        },
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
-            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing",
+            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
         },
     },
 }  # fmt: skip
