@@ -61,10 +61,21 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
+        "page": {
+            "nouns", "workers", "orders", "data", "words", "drawing", "folds", "answer", "outputs",
+            "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
+        },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
             "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
+            "page",
         },
+    },
+    "plans.page": {
+        "work": set(),
+        "nouns": {"work"},
+        "guard": set(),
+        "front": {"nouns", "guard", "work"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

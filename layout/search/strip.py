@@ -96,7 +96,7 @@ class _StripSearch:
         beyond, length = self._cost(layout)
         if beyond:
             return False
-        self.task.report(Progress(length, phase))
+        self.task.report(Progress(length, phase, layout))
         reached = self.stop.reached(length)
         if reached is not None:
             self.ended = reached

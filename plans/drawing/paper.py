@@ -21,6 +21,9 @@ LINE_MM = 1.32
 """Line height, in font sizes (times the size in mm)."""
 
 
+RULE_MM = 1.4
+"""Kept for the line under a row of a table."""
+
 BOLD_SHARE = 0.88
 """How much of a line bold text may fill, measured in letters that are not."""
 
@@ -105,13 +108,12 @@ class Pages:
         """
         room = self.paper[0] - 2 * EDGE_MM
         widths = [room * share / sum(shares) for share in shares]
-        height = size * POINT_MM * LINE_MM
+        heights = [_row_height(row, widths, size) for row in rows]
         self._row(heads, widths, size, numeric, bold=True)
-        for row in rows:
-            lines = max(
-                len(wrap(cell, width - 2.0, size)) for cell, width in zip(row, widths, strict=True)
-            )
-            if self.room < lines * height + 1.5:
+        whole_page = self.paper[1] - 2 * EDGE_MM - _row_height(heads, widths, size)
+        first = page_starts(heights, self.room, whole_page)
+        for k, row in enumerate(rows):
+            if k in first:
                 self.new_page()
                 self._row(heads, widths, size, numeric, bold=True)
             self._row(row, widths, size, numeric)
@@ -136,7 +138,7 @@ class Pages:
                     bold=bold, right=right,
                 )  # fmt: skip
             x += width
-        self.at += most * height + 0.7
+        self.at += most * height + RULE_MM / 2.0
         wide, high = self.paper
         y = 1.0 - (self.at - 0.2) / high
         self.figures[-1].add_artist(
@@ -145,7 +147,40 @@ class Pages:
                 linewidth=0.7 if bold else 0.25, color=look.INK if bold else "#b9b9b9",
             )
         )  # fmt: skip
-        self.at += 0.6
+        self.at += RULE_MM / 2.0
+
+
+def page_starts(heights: list[float], room: float, whole_page: float) -> set[int]:
+    """Rows of a table that begin a new page; none stands there alone if it need not.
+
+    Parameters
+    ----------
+    heights : list of float
+        Of the rows, mm.
+    room : float
+        Left for rows on the page on which the table begins, mm.
+    whole_page : float
+        Room for rows on every further page, mm.
+    """
+    starts: list[int] = []
+    for k, height in enumerate(heights):
+        if room < height:
+            starts.append(k)
+            room = whole_page
+        room -= height
+    last = len(heights) - 1
+    # The row before keeps the last one company, unless it would leave another one alone.
+    before = starts[-2] if len(starts) > 1 else 0
+    if starts and starts[-1] == last and last - before > 2 and sum(heights[-2:]) <= whole_page:
+        starts[-1] -= 1
+    return set(starts)
+
+
+def _row_height(cells: tuple[str, ...], widths: list[float], size: float) -> float:
+    """Height of a row, its rule included, mm."""
+    pairs = zip(cells, widths, strict=True)
+    lines = max(len(wrap(cell, width - 2.0, size)) for cell, width in pairs)
+    return lines * size * POINT_MM * LINE_MM + RULE_MM
 
 
 def shortened(text: str, width: float, size: float) -> str:
