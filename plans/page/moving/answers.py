@@ -100,10 +100,13 @@ def hold(request: Request) -> Response:
     index = _index(asked, state)
     asked.finished()
     held = _held(state.lay, index)
+    alike = {id(one.rings): one.rings for one in held.barred}
+    order = {key: number for number, key in enumerate(alike)}
     return JSONResponse(
         {
+            "rings": [[ring.round(2).tolist() for ring in rings] for rings in alike.values()],
             "barred": [
-                {"number": one.number, "rings": [_rounded(ring) for ring in one.rings]}
+                [one.number, order[id(one.rings)], round(one.x, 2), round(one.y, 2)]
                 for one in held.barred
             ],
             "ranges": [
@@ -242,10 +245,6 @@ def _found(entry: FabricPlan) -> tuple[float, float]:
     if entry.changed is not None:
         return entry.changed.length, entry.changed.bought
     return entry.length, entry.purchase.bought
-
-
-def _rounded(ring: tuple[tuple[float, float], ...]) -> list[list[float]]:
-    return [[round(x, 2), round(y, 2)] for x, y in ring]
 
 
 def _held(lay: OpenLay, index: int) -> Held:
