@@ -165,7 +165,7 @@ def _defined(
     """Put a lay together: cloth, pieces, folds; its figures and names apart, to be drawn on top."""
     size = TEXT * (across[1] - across[0])
     pieces = "".join(
-        f'<path id="{key}-{number}" d="{_ring_path(_smoothed(ring))}"/>'
+        f'<path class="outline" id="{key}-{number}" d="{_ring_path(_smoothed(ring))}"/>'
         for number, ring, _ in shapes
     )
     lines = "".join(
