@@ -55,13 +55,27 @@ HOUSES: dict[str, dict[str, set[str]]] = {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
         "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "by_hand": {
+            "nouns", "problem", "folds", "choice", "answer", "leftover_use", "orders",
+        },
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
+        "page": {
+            "nouns", "workers", "orders", "data", "words", "drawing", "folds", "answer", "outputs",
+            "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
+        },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
-            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing",
+            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
+            "page",
         },
+    },
+    "plans.page": {
+        "work": set(),
+        "nouns": {"work"},
+        "guard": set(),
+        "front": {"nouns", "guard", "work"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

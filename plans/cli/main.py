@@ -31,6 +31,7 @@ COMMANDS = {
         "plans.cli.shelf.keep",
         "Keep a garment or fabric file on your shelf by its name.",
     ),
+    "page": ("plans.cli.page", "Do the whole job in the browser that you have."),
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }
 

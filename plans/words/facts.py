@@ -139,6 +139,9 @@ def spread_words(entry: FabricPlan, index: int, system: System) -> str:
 
 def ended_words(entry: FabricPlan) -> str:
     """Say why the search ended, if not because its work was done."""
+    if entry.changed is not None and entry.ended_by in (EndedBy.BOUND, EndedBy.TARGET):
+        # No search ended with what was put down by hand.
+        return ""
     return {
         EndedBy.BOUND: "The search ended: no layout on cloth spread so is shorter.",
         EndedBy.TARGET: "The search ended: nothing shorter on cloth spread so would buy less.",

@@ -1,0 +1,92 @@
+"""The process of one task: it tells how far it is, and hands over its best when it is asked to end.
+
+A task is a function of a module, `task(tell, *arguments)`: it tells of its progress in plain data
+and returns plain data. Asked to end it gets a `KeyboardInterrupt`, as on the command line.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from multiprocessing.connection import Connection
+from types import FrameType
+from typing import Any
+
+from layout.stop import ASKED_TO_END
+from plans.errors import PlanError
+from plans.workers.local import end_with_parent
+
+Tell = Callable[[dict[str, Any]], None]
+"""Takes what a task has to say while it works."""
+
+Task = Callable[..., dict[str, Any]]
+"""`task(tell, *arguments)`."""
+
+NICE = 5
+"""How much a task stands back behind the server, so that views answer at once (nice(2))."""
+
+
+class NothingFoundError(PlanError):
+    """A task was ended before it had anything."""
+
+
+def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[Any, ...]) -> None:
+    """Do one task and tell whoever began it; the main function of a process."""
+    _stand_back()
+    end_with_parent(parent)
+    signal.signal(signal.SIGINT, _end_with_the_best)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+
+    def tell(said: dict[str, Any]) -> None:
+        to_parent.send(("progress", said))
+
+    try:
+        to_parent.send(("done", task(tell, *arguments)))
+    except KeyboardInterrupt:
+        to_parent.send(("failed", NothingFoundError("ended before anything was complete")))
+    except Exception as error:
+        to_parent.send(("failed", _portable(error)))
+    finally:
+        to_parent.close()
+
+
+def _stand_back() -> None:
+    if hasattr(os, "setsid"):
+        # Ctrl-C in the terminal is for the server, which asks in its own time.
+        os.setsid()
+    if hasattr(os, "nice"):
+        os.nice(NICE)
+
+
+_FINISHING = threading.Event()
+
+
+@contextmanager
+def finishing() -> Iterator[None]:
+    """Finish what is done in here although whoever waits wants no more of it: writing, say."""
+    _FINISHING.set()
+    try:
+        yield
+    finally:
+        _FINISHING.clear()
+
+
+def _end_with_the_best(_: int, __: FrameType | None) -> None:
+    if ASKED_TO_END.is_set():
+        return
+    ASKED_TO_END.set()
+    if not _FINISHING.is_set():
+        raise KeyboardInterrupt
+
+
+def _portable(error: Exception) -> Exception:
+    """An error that survives the way to another process."""
+    try:
+        pickle.loads(pickle.dumps(error))
+    except Exception:
+        return RuntimeError(f"{type(error).__name__}: {error}")
+    return error
