@@ -75,7 +75,8 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "work": set(),
         "nouns": {"work"},
         "guard": set(),
-        "front": {"nouns", "guard", "work"},
+        "moving": {"nouns", "work"},
+        "front": {"nouns", "guard", "work", "moving"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

@@ -21,6 +21,7 @@ from plans.page.failures import answer_error
 from plans.page.front import start
 from plans.page.guard.keys import Keys
 from plans.page.guard.safety import Safety
+from plans.page.moving import answers
 from plans.page.surroundings import Surroundings
 from plans.page.work import streams
 from plans.page.work.jobs import Jobs
@@ -49,6 +50,7 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
     app = Starlette(
         routes=[
             *start.ROUTES,
+            *answers.ROUTES,
             *streams.ROUTES,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
