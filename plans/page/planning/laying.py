@@ -47,9 +47,7 @@ def lay(tell: Tell, request: Request, place: Place) -> dict[str, Any]:
     found: Plan | None = None
     try:
         order = order_of(request, place.stash)
-        found = plan_order(
-            request, order, place.stash, telling.hear, folder=place.plans / "plan"
-        )
+        found = plan_order(request, order, place.stash, telling.hear, folder=place.plans / "plan")
     except ShortageError as error:
         from plans.page.planning.rescuing import rescued
 
@@ -62,9 +60,7 @@ def lay(tell: Tell, request: Request, place: Place) -> dict[str, Any]:
     return kept(telling, found, f"{order.garment.name}-plan", request.system, place)
 
 
-def kept(
-    telling: Telling, plan: Plan, wished: str, system: System, place: Place
-) -> dict[str, Any]:
+def kept(telling: Telling, plan: Plan, wished: str, system: System, place: Place) -> dict[str, Any]:
     """Write a plan into a folder of its own, whoever wants no more of it meanwhile."""
     with finishing():
         telling.stage(WRITING)
