@@ -9,7 +9,8 @@ from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
 from plans.drawing.fills import told_by_fill
-from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
+from plans.drawing.fold_marks import SIZE_MM
+from plans.drawing.fold_sketch import draw_fold_sketch
 from plans.drawing.joining import mark_joints
 from plans.drawing.legend import draw_fills, legend_words
 from plans.drawing.paper import BOLD_SHARE, EDGE_MM, PAPERS, Pages, shortened, wrap
@@ -116,15 +117,8 @@ def _title(
     for line in wrap(head, room, 9.5)[:2]:
         pages.write_at(EDGE_MM, y, line, 9.5, bold=True)
         y += 4.4
-    where = ""
-    if len(entry.sections) > 1:
-        where = (
-            f"Section {section.name}: cut the washed cloth off from "
-            f"{format_length(section.cloth_from, system)} to "
-            f"{format_length(section.cloth_to, system)}. "
-        )
     name = taught_name(entry.fold).capitalize()
-    words = f"{name}. {where}{section.how}"
+    words = f"{name}. {facts.spread_words(entry, index, system)}"
     legend = (
         f"Washed cloth {format_length(entry.length, system)} long. {legend_words(entry, system)}"
     )

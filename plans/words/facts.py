@@ -125,6 +125,18 @@ def titled(entry: FabricPlan) -> str:
     return title if entry.fabric.lot else f"{title} for {', '.join(entry.roles)}"
 
 
+def spread_words(entry: FabricPlan, index: int, system: System) -> str:
+    """Say how a section is spread, and of several first where it is cut off."""
+    section = entry.sections[index]
+    if len(entry.sections) == 1:
+        return section.how
+    return (
+        f"Section {section.name}: cut the washed cloth off from "
+        f"{format_length(section.cloth_from, system)} to "
+        f"{format_length(section.cloth_to, system)}. {section.how}"
+    )
+
+
 def ended_words(entry: FabricPlan) -> str:
     """Say why the search ended, if not because its work was done."""
     return {
