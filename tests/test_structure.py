@@ -58,10 +58,20 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
+        "page": {
+            "nouns", "workers", "orders", "data", "words", "drawing", "folds", "answer", "outputs",
+            "compare", "leftover_use", "rescue", "full_size", "printing",
+        },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
-            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing",
+            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "page",
         },
+    },
+    "plans.page": {
+        "work": set(),
+        "nouns": {"work"},
+        "guard": set(),
+        "front": {"nouns", "guard", "work"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

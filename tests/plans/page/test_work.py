@@ -5,13 +5,15 @@ from __future__ import annotations
 import json
 import os
 import signal
-import time
 from collections.abc import Callable
+from functools import partial
 from typing import Any
+
+from anyio import to_thread
 
 from layout.stop import ASKED_TO_END
 from plans.errors import PlanError
-from plans.page.work.jobs import Job, State
+from plans.page.work.jobs import Job, Jobs, State
 from plans.page.work.streams import address
 from tests.cli.programs import is_running, wait_until
 from tests.page import Client, client
@@ -47,11 +49,15 @@ def dies(tell: Tell) -> dict[str, Any]:
 
 
 def begun(client: Client, task: Callable[..., dict[str, Any]], *arguments: Any) -> Job:
-    app = client.inner.app
+    """Begin a task as a view does, from a thread."""
+    jobs: Jobs = client.inner.app.state.jobs  # type: ignore[attr-defined]
     portal = client.inner.portal
     assert portal is not None
-    job = portal.call(app.state.jobs._add, "a task", "/plans", task, arguments)  # type: ignore[attr-defined]
-    assert isinstance(job, Job)
+
+    async def in_a_thread() -> Job:
+        return await to_thread.run_sync(partial(jobs.begin, "a task", "/plans", task, *arguments))
+
+    job: Job = portal.call(in_a_thread)
     return job
 
 
@@ -129,5 +135,4 @@ def test_the_end_of_the_server_ends_its_tasks(client: Client) -> None:
         assert pid is not None
         wait_until(lambda: not is_running(pid), "it ended")
     finally:
-        time.sleep(0)
         client.inner.__enter__()
