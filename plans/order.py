@@ -76,10 +76,10 @@ class Order:
 class PlanProgress:
     """What is going on.
 
-    A better layout was found: for which fabric (and `roles`), in which fold, how long (mm), how it would look
-    (`sketch` draws it when it is called), and how long a layout on cloth spread so is at least
-    (`bound`, mm, worked out when it is called). Or, without a length, a stage of the work begins
-    (`stage` says which), or the work goes on (`stage` is empty).
+    A better layout was found: for which fabric (and its `roles`), in which fold, how long (mm), how
+    it would look (`sketch` draws it when it is called), and how long a layout on cloth spread so is
+    at least (`bound`, mm, worked out when it is called). Or, without a length, a stage of the work
+    begins (`stage` says which), or the work goes on (`stage` is empty).
     """
 
     fabric: str = ""

@@ -298,9 +298,7 @@ class _Teller:
         sketch = partial(sketch_of, job, result)
         bound = partial(_bound, job, result)
         self._tell(
-            PlanProgress(
-                job.fabric.name, result.fold.value, length, "", sketch, bound, job.roles
-            )
+            PlanProgress(job.fabric.name, result.fold.value, length, "", sketch, bound, job.roles)
         )
 
     def stage(self, text: str) -> None:

@@ -111,9 +111,7 @@ def _only_searches(trial: Trial) -> bool:
     return len(trial.changes) == 1 and isinstance(trial.changes[0], SEARCHES)
 
 
-def _numbered(
-    heading: str, rescue: Rescue, trials: tuple[Trial, ...], first: int
-) -> list[str]:
+def _numbered(heading: str, rescue: Rescue, trials: tuple[Trial, ...], first: int) -> list[str]:
     lines = [f"  {heading}"]
     for number, trial in enumerate(trials, start=first):
         lines += _wrapped(f"{number}. {idea_line(rescue, trial)}", "    ", "       ")
