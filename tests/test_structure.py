@@ -71,7 +71,8 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "work": set(),
         "nouns": {"work"},
         "guard": set(),
-        "front": {"nouns", "guard", "work"},
+        "planning": {"nouns", "work"},
+        "front": {"nouns", "guard", "work", "planning"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

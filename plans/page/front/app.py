@@ -21,6 +21,7 @@ from plans.page.failures import answer_error
 from plans.page.front import start
 from plans.page.guard.keys import Keys
 from plans.page.guard.safety import Safety
+from plans.page.planning import routes as planning
 from plans.page.surroundings import Surroundings
 from plans.page.work import streams
 from plans.page.work.jobs import Jobs
@@ -50,6 +51,7 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
         routes=[
             *start.ROUTES,
             *streams.ROUTES,
+            *planning.ROUTES,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Safety, keys=keys, port=port)],
