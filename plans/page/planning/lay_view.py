@@ -37,6 +37,16 @@ class ShownLay:
     spread: Spreading
     pieces: tuple[ShownPiece, ...]
 
+    @property
+    def legend(self) -> str:
+        """What marks on outlines mean: only those that occur."""
+        parts = []
+        if any(piece.face_down for piece in self.pieces):
+            parts.append("Hatched: printed side of the paper down.")
+        if any(piece.upper_only for piece in self.pieces):
+            parts.append("Dotted outline: cut through the upper ply only.")
+        return " ".join(parts)
+
 
 def lays_of(entry: FabricPlan, key: str, system: System) -> tuple[ShownLay, ...]:
     """Every section of a fabric that carries something."""

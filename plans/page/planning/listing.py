@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
@@ -17,7 +18,7 @@ from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT
-from plans.outputs.folder import PLAN_FILE, FolderError
+from plans.outputs.folder import PLAN_FILE, FolderError, file_stem
 from plans.page.asking import AskedError, sent
 from plans.page.names import NameRefusedError, plan_folder, sound_name
 from plans.page.planning.searching import at_work
@@ -25,8 +26,8 @@ from plans.page.rendering import page
 from plans.page.surroundings import surroundings
 from plans.page.work.streams import jobs
 
-OURS = (".pdf", ".svg", ".png", ".html", ".json")
-"""Endings of what a plan's folder holds; nothing else in it is taken away."""
+ALWAYS = re.compile(r"plan\.json|report\.html|leftovers\.pdf|shortage[^/]*\.(png|json)")
+"""Files that plans have, whatever their cloth; what else is taken away bears a cloth's name."""
 
 DAMAGED = "cannot be read as a plan"
 
@@ -148,12 +149,13 @@ def emptied(folder: Path) -> list[str]:
         If the disk refuses.
     """
     try:
+        ours = _names_of(folder)
         inside = sorted(folder.iterdir())
         # The plan itself goes last: until then what is left can be taken away once more.
         inside.sort(key=lambda path: path.name == PLAN_FILE)
         left = []
         for path in inside:
-            if path.suffix in OURS and path.is_file() and not path.is_symlink():
+            if ours.fullmatch(path.name) and path.is_file() and not path.is_symlink():
                 path.unlink()
             else:
                 left.append(path.name)
@@ -162,6 +164,13 @@ def emptied(folder: Path) -> list[str]:
     except OSError as error:
         raise FolderError(f"{folder}: cannot be taken away: {system_words(error)}") from error
     return left
+
+
+def _names_of(folder: Path) -> re.Pattern[str]:
+    """Names of the files that were written with a plan."""
+    stems = "|".join(re.escape(file_stem(cloth.name)) for cloth in _kept(folder).cloths)
+    drawn = rf"|({stems})(-\d+)?\.(pdf|svg|png)" if stems else ""
+    return re.compile(ALWAYS.pattern + drawn)
 
 
 ROUTES = [

@@ -27,15 +27,37 @@ class Lay {
 
   /** Give every outline its fill, its marks and its name. */
   dress() {
+    const hatch = this.hatch();
     for (const choice of this.choices) {
       const piece = document.getElementById(choice.dataset.piece);
       piece.classList.add("piece", `fill-${choice.dataset.fill}`);
-      piece.classList.toggle("down", "down" in choice.dataset);
+      if ("down" in choice.dataset) {
+        const lines = piece.cloneNode();
+        lines.removeAttribute("id");
+        lines.setAttribute("class", "hatched");
+        lines.setAttribute("fill", `url(#${hatch})`);
+        piece.after(lines);
+      }
       piece.classList.toggle("upper", "upper" in choice.dataset);
       const title = document.createElementNS(SVG, "title");
       title.textContent = choice.textContent.trim();
       piece.append(title);
     }
+  }
+
+  /** Thin lines for the printed side down. */
+  hatch() {
+    const id = `${this.sheet.dataset.lay}hatch`;
+    const size = this.flat.height / 30;
+    const pattern = document.createElementNS(SVG, "pattern");
+    const given = { id, width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" };
+    for (const [name, value] of Object.entries(given)) pattern.setAttribute(name, value);
+    const line = document.createElementNS(SVG, "path");
+    line.setAttribute("d", `M0 0V${size}`);
+    line.setAttribute("class", "hatching");
+    pattern.append(line);
+    this.inner.prepend(pattern);
+    return id;
   }
 
   /** All of it, as it is turned now. */
