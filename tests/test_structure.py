@@ -75,8 +75,9 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "work": set(),
         "nouns": {"work"},
         "guard": set(),
+        "planning": {"nouns", "work"},
         "moving": {"nouns", "work"},
-        "front": {"nouns", "guard", "work", "moving"},
+        "front": {"nouns", "guard", "work", "planning", "moving"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

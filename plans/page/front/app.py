@@ -21,7 +21,8 @@ from plans.page.failures import answer_error
 from plans.page.front import start
 from plans.page.guard.keys import Keys
 from plans.page.guard.safety import Safety
-from plans.page.moving import answers
+from plans.page.moving import answers as moving
+from plans.page.planning import routes as planning
 from plans.page.surroundings import Surroundings
 from plans.page.work import streams
 from plans.page.work.jobs import Jobs
@@ -50,8 +51,9 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
     app = Starlette(
         routes=[
             *start.ROUTES,
-            *answers.ROUTES,
+            *moving.ROUTES,
             *streams.ROUTES,
+            *planning.ROUTES,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Safety, keys=keys, port=port)],
