@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from fabrics.fabric import Fabric
@@ -29,6 +30,31 @@ def fabric_file(name: str) -> Path | None:
     """Return the file of a name on a shelf, the user's own first; None if there is none."""
     demo = SHELF / f"{name}.toml" if name in shelf_names() else None
     return own_files(FABRICS).get(name, demo)
+
+
+@dataclass(frozen=True)
+class ShelfFabric:
+    """A fabric on one of the shelves: the user's own or a demo, and what its file says.
+
+    `fabric` is None where the file is at fault; `faults` then tells why.
+    """
+
+    name: str
+    own: bool
+    fabric: Fabric | None
+    faults: tuple[Finding, ...] = ()
+
+
+def on_shelves() -> list[ShelfFabric]:
+    """All fabrics by name, the user's own first, one at fault among them."""
+    own = own_files(FABRICS)
+    found = []
+    for name in all_names():
+        try:
+            found.append(ShelfFabric(name, name in own, find_fabric(name)))
+        except InputError as error:
+            found.append(ShelfFabric(name, name in own, None, error.findings))
+    return found
 
 
 def find_fabric(text: str) -> Fabric:

@@ -54,7 +54,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "rescue": {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
-        "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "orders": {"nouns", "compare", "folds", "answer", "leftover_use"},
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
