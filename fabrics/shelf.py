@@ -57,8 +57,14 @@ def on_shelves() -> list[ShelfFabric]:
     return found
 
 
-def find_fabric(text: str) -> Fabric:
+def find_fabric(text: str, files: bool = True) -> Fabric:
     """Return the fabric of a shelf name, of a file, or of a plain width such as `140cm`.
+
+    Parameters
+    ----------
+    text : str
+    files : bool
+        Whether it may name a file that is on no shelf.
 
     Raises
     ------
@@ -68,18 +74,18 @@ def find_fabric(text: str) -> Fabric:
     on_shelf = fabric_file(text)
     if on_shelf is not None:
         return load_fabric(on_shelf)
-    if text[:1].isdigit() and not Path(text).exists():
+    if text[:1].isdigit() and not (files and Path(text).exists()):
         try:
             return plain_fabric(text)
         except LengthError as error:
             raise InputError([Finding(text, str(error), field="width")]) from error
-    if "/" in text or text.endswith(".toml") or Path(text).exists():
+    if files and ("/" in text or text.endswith(".toml") or Path(text).exists()):
         return load_fabric(Path(text))
     raise InputError(
         [
             Finding(
                 text,
-                "is neither a fabric on the shelf, nor a file, nor a width",
+                f"is neither a fabric on the shelf{', nor a file,' if files else ''} nor a width",
                 fix=nearest(text, all_names()),
             )
         ]

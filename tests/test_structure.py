@@ -71,7 +71,10 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "work": set(),
         "nouns": {"work"},
         "guard": set(),
-        "front": {"nouns", "guard", "work"},
+        "cloth": {"nouns", "work"},
+        "cutting": {"nouns", "work", "cloth"},
+        "comparing": {"nouns", "work"},
+        "front": {"nouns", "guard", "work", "cloth", "cutting", "comparing"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 
-from fabrics.stash.records import CutRecord
+from fabrics.stash.records import CutLook, CutRecord, NewLeftover
 from fabrics.stash.store import Stash
 from plans.data.plan_json import plan_to_json
 from plans.errors import ContradictionError
-from plans.leftover_use.cutting import Cutting, cutting_of
+from plans.leftover_use.cutting import cutting_of
 from plans.plan import Plan
 
 
@@ -31,15 +31,30 @@ def record_cut(
     ContradictionError, StashError
         If it is not complete, cannot be cut from these, or was recorded already.
     """
-    cutting = cutting_from(base, plan, sources, keep_leftovers)
-    kept = json.dumps(plan_to_json(plan), sort_keys=True)
-    return base.record_cut(
-        plan.garment, kept, list(cutting.taken), list(cutting.left), list(cutting.used), again
-    )
+    return base.record_cut(*_cut_of(base, plan, sources, keep_leftovers), again)
 
 
-def cutting_from(base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool) -> Cutting:
-    """What recording a cut would change; the parameters and errors are those of `record_cut`."""
+def look_at_cut(
+    base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool, again: bool
+) -> CutLook:
+    """Tell what `record_cut` would change, and change nothing; parameters and errors are its."""
+    return base.look_at_cut(*_cut_of(base, plan, sources, keep_leftovers), again)
+
+
+def cuts_of(base: Stash, plan: Plan) -> list[CutRecord]:
+    """Cuts of just this plan that were recorded and not undone, oldest first."""
+    kept = _kept(plan)
+    return [cut for cut in base.cuts() if cut.plan == kept and cut.undone is None]
+
+
+def _kept(plan: Plan) -> str:
+    """A plan as the stash keeps it, and knows it again by."""
+    return json.dumps(plan_to_json(plan), sort_keys=True)
+
+
+def _cut_of(
+    base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool
+) -> tuple[str, str, list[tuple[str, float]], list[NewLeftover], list[str]]:
     if not plan.complete:
         missing = ", ".join(plan.missing_roles)
         raise ContradictionError(
@@ -47,7 +62,10 @@ def cutting_from(base: Stash, plan: Plan, sources: dict[str, str], keep_leftover
         )
     tags = planned_bolts(plan) | sources
     bolts = {role: base.bolt(tag) for role, tag in tags.items()}
-    return cutting_of(plan, bolts, keep_leftovers)
+    cutting = cutting_of(plan, bolts, keep_leftovers)
+    return (
+        plan.garment, _kept(plan), list(cutting.taken), list(cutting.left), list(cutting.used),
+    )  # fmt: skip
 
 
 def planned_bolts(plan: Plan) -> dict[str, str]:
