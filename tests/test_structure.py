@@ -55,16 +55,20 @@ HOUSES: dict[str, dict[str, set[str]]] = {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
         "orders": {"nouns", "compare", "folds", "answer", "leftover_use"},
+        "by_hand": {
+            "nouns", "problem", "folds", "choice", "answer", "leftover_use", "orders",
+        },
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
         "page": {
             "nouns", "workers", "orders", "data", "words", "drawing", "folds", "answer", "outputs",
-            "compare", "leftover_use", "rescue", "full_size", "printing",
+            "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
         },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
-            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "page",
+            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
+            "page",
         },
     },
     "plans.page": {

@@ -72,6 +72,7 @@ def _pairs(problem: Problem, copies: tuple[ClothCopy, ...]) -> list[Violation]:
                             f"'{copy.key}' and '{other.key}' are {distance:.2f} mm apart, less "
                             f"than the gap of {problem.gap:g} mm",
                             both,
+                            problem.gap - distance,
                         )
                     )
     return found

@@ -125,8 +125,23 @@ def titled(entry: FabricPlan) -> str:
     return title if entry.fabric.lot else f"{title} for {', '.join(entry.roles)}"
 
 
+def spread_words(entry: FabricPlan, index: int, system: System) -> str:
+    """Say how a section is spread, and of several first where it is cut off."""
+    section = entry.sections[index]
+    if len(entry.sections) == 1:
+        return section.how
+    return (
+        f"Section {section.name}: cut the washed cloth off from "
+        f"{format_length(section.cloth_from, system)} to "
+        f"{format_length(section.cloth_to, system)}. {section.how}"
+    )
+
+
 def ended_words(entry: FabricPlan) -> str:
     """Say why the search ended, if not because its work was done."""
+    if entry.changed is not None and entry.ended_by in (EndedBy.BOUND, EndedBy.TARGET):
+        # No search ended with what was put down by hand.
+        return ""
     return {
         EndedBy.BOUND: "The search ended: no layout on cloth spread so is shorter.",
         EndedBy.TARGET: "The search ended: nothing shorter on cloth spread so would buy less.",
