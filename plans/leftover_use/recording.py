@@ -43,11 +43,11 @@ def look_at_cut(
 
 def cuts_of(base: Stash, plan: Plan) -> list[CutRecord]:
     """Cuts of just this plan that were recorded and not undone, oldest first."""
-    kept = _kept(plan)
+    kept = kept_text(plan)
     return [cut for cut in base.cuts() if cut.plan == kept and cut.undone is None]
 
 
-def _kept(plan: Plan) -> str:
+def kept_text(plan: Plan) -> str:
     """A plan as the stash keeps it, and knows it again by."""
     return json.dumps(plan_to_json(plan), sort_keys=True)
 
@@ -64,7 +64,7 @@ def _cut_of(
     bolts = {role: base.bolt(tag) for role, tag in tags.items()}
     cutting = cutting_of(plan, bolts, keep_leftovers)
     return (
-        plan.garment, _kept(plan), list(cutting.taken), list(cutting.left), list(cutting.used),
+        plan.garment, kept_text(plan), list(cutting.taken), list(cutting.left), list(cutting.used),
     )  # fmt: skip
 
 

@@ -157,7 +157,7 @@ def undo(request: Request) -> Response:
     asked.finished()
     with opened(request) as base:
         change = base.undo(number)
-    return JSONResponse({"well": undone_words(change), "reload": True})
+    return JSONResponse({"well": undone_words(change)})
 
 
 def _fabric(asked: Asked) -> Fabric:

@@ -7,9 +7,9 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from fabrics.plain import plain_fabric
-from fabrics.shelf import on_shelves
+from fabrics.shelf import ShelfFabric, on_shelves
 from fabrics.stash.search import Wish, matching
-from pieces.lengths import System
+from pieces.lengths import System, format_width
 from plans.orders.amounts import parse_size
 from plans.page.asking import Asked, AskedError
 from plans.page.cloth.own_fabrics import taken_away
@@ -68,18 +68,32 @@ def overview(request: Request) -> Response:
         looked_for=looked_for,
         wish={name: request.query_params.get(name, "") for name in FIELDS},
         wrong=wrong,
-        bolts=[(one, picture_of(one, system), cloth_length(one.length, system)) for one in bolts],
+        bolts=[
+            (
+                one,
+                picture_of(one, system),
+                cloth_length(one.length, system),
+                format_width(one.width, system),
+            )
+            for one in bolts
+        ],
         leftovers=[
             (one, picture_of(one, system), format_area(one.region.area, system))
             for one in leftovers
         ],
-        own=[one for one in shelves if one.own],
-        demo=[one for one in shelves if not one.own],
+        own=[_row(one, system) for one in shelves if one.own],
+        demo=[_row(one, system) for one in shelves if not one.own],
         away=taken_away(),
         latest=latest,
         latest_words=changed_words(latest) if latest else "",
         plain=PLAIN[system],
     )
+
+
+def _row(one: ShelfFabric, system: System) -> tuple[str, str, str]:
+    if one.fabric is None:
+        return one.name, "", "at fault: open it to see why"
+    return one.name, format_width(one.fabric.width, system), one.fabric.title
 
 
 def _wish(asked: Asked) -> Wish:

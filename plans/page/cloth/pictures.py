@@ -121,7 +121,7 @@ def _view(low: float, high: float, tall: float) -> str:
 
 def _arrow(x1: float, x2: float, y: float, top: float) -> str:
     tail, tip = x1 + 0.15 * (x2 - x1), x1 + 0.85 * (x2 - x1)
-    head = min(0.08 * (x2 - x1), 40.0)
+    head = 0.07 * (x2 - x1)
     shaft = (tail, y), (tip, y)
     barbs = (tip - head, y + 0.6 * head), (tip, y), (tip - head, y - 0.6 * head)
     return path_of((shaft, barbs), top, closed=False)

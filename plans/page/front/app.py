@@ -18,6 +18,7 @@ from layout.errors import LayoutError
 from pieces.errors import PieceError
 from plans.errors import PlansError
 from plans.page.cloth.routes import ROUTES as CLOTH
+from plans.page.cutting.views import ROUTES as CUTTING
 from plans.page.failures import answer_error
 from plans.page.front import start
 from plans.page.guard.keys import Keys
@@ -52,6 +53,7 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
             *start.ROUTES,
             *streams.ROUTES,
             *CLOTH,
+            *CUTTING,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Safety, keys=keys, port=port)],

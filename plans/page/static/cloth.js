@@ -1,11 +1,19 @@
 // Cloth: buttons that do one thing, a leftover drawn while it is typed, plain widths tried.
 import { read, say, sayRefused, send } from "./page.js";
 
+const well = sessionStorage.getItem("well");
+if (well) {
+  sessionStorage.removeItem("well");
+  say(well, "well");
+}
+
 for (const button of document.querySelectorAll("[data-does]")) {
   button.addEventListener("click", async () => {
     button.disabled = true;
     try {
       const answer = await send(button.dataset.does, JSON.parse(button.dataset.with || "{}"));
+      // What is said outlives the view that it is about.
+      if (answer.well) sessionStorage.setItem("well", answer.well);
       if (answer.go) location.assign(answer.go);
       else location.reload();
     } catch (error) {

@@ -67,7 +67,7 @@ def test_what_the_page_puts_in_the_command_line_lists(client: Client) -> None:
     assert "washed" in listed
     CliRunner().invoke(front_door, ["stash", "leftover", "140cm", "--rectangle", "50x40cm"])
     shown = text(client, "/cloth")
-    assert "3 m long, 1.372 m wide, washed" in shown
+    assert "3 m long, 137.2 cm wide, washed" in shown
     assert "Holds 50 cm along the grain x 40 cm" in shown
 
 
