@@ -54,7 +54,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "rescue": {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
-        "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "orders": {"nouns", "compare", "folds", "answer", "leftover_use"},
         "by_hand": {
             "nouns", "problem", "folds", "choice", "answer", "leftover_use", "orders",
         },
@@ -77,7 +77,10 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "guard": set(),
         "planning": {"nouns", "work"},
         "moving": {"nouns", "work"},
-        "front": {"nouns", "guard", "work", "planning", "moving"},
+        "cloth": {"nouns", "work"},
+        "cutting": {"nouns", "work", "cloth"},
+        "comparing": {"nouns", "work"},
+        "front": {"nouns", "guard", "work", "planning", "moving", "cloth", "cutting", "comparing"},
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

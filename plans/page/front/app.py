@@ -17,6 +17,8 @@ from fabrics.folds.errors import FabricError
 from layout.errors import LayoutError
 from pieces.errors import PieceError
 from plans.errors import PlansError
+from plans.page.cloth.routes import ROUTES as CLOTH
+from plans.page.cutting.views import ROUTES as CUTTING
 from plans.page.failures import answer_error
 from plans.page.front import start
 from plans.page.guard.keys import Keys
@@ -54,6 +56,8 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
             *moving.ROUTES,
             *streams.ROUTES,
             *planning.ROUTES,
+            *CLOTH,
+            *CUTTING,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Safety, keys=keys, port=port)],
