@@ -26,6 +26,14 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "files": {"nouns", "slips"},
         "readers": {"nouns", "drafting", "edits", "seams", "files"},
         "drawings": {"nouns", "drafting", "files", "readers"},
+        "tracing": {"nouns", "files", "drawings"},
+    },
+    "pieces.tracing": {
+        "nouns": set(),
+        "picture": {"nouns"},
+        "camera": {"nouns", "picture"},
+        "outlines": {"nouns", "picture"},
+        "result": {"nouns", "picture", "camera", "outlines"},
     },
     "fabrics": {
         "folds": set(),
@@ -55,12 +63,14 @@ HOUSES: dict[str, dict[str, set[str]]] = {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
         "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "traced": {"nouns", "words", "outputs", "drawing"},
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
             "outputs", "compare", "leftover_use", "rescue", "full_size", "printing",
+            "traced",
         },
     },
 }  # fmt: skip

@@ -34,6 +34,7 @@ def _explained(error: Exception) -> int:
     from fabrics.folds.errors import FabricError
     from pieces.errors import PieceError
     from pieces.findings import InputError
+    from pieces.tracing.refusal import UntraceableError
     from plans.errors import NothingFitsError, PlanError
 
     if isinstance(error, InputError):
@@ -42,6 +43,9 @@ def _explained(error: Exception) -> int:
         return ExitCode.INPUT
     if isinstance(error, NothingFitsError):
         click.echo(f"no layout fits: {error}", err=True)
+        return ExitCode.NO_LAYOUT
+    if isinstance(error, UntraceableError):
+        click.echo(f"cannot be measured: {error}", err=True)
         return ExitCode.NO_LAYOUT
     if isinstance(error, (PieceError, FabricError, PlanError)):
         click.echo(f"error: {error}", err=True)
