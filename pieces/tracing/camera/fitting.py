@@ -128,7 +128,7 @@ def fit_camera(bodies: tuple[Body, ...], guess: Guess, size: tuple[int, int]) ->
     weights = np.ones(len(seen.spots))
     noise = 0.3
     residual = _residual_function(lens, seen)
-    for _ in range(4):
+    for _ in range(3):
         numbers = _minimised(residual, numbers, prior, spread, weights / noise)
         off = residual(numbers)
         noise = _noise_of(off, weights, seen, len(bodies))
@@ -238,7 +238,7 @@ def _minimised(
             break
         gained = cost - new
         numbers, cost, damping = tried, new, damping / 5.0
-        if gained < 1e-6 * (1.0 + cost):
+        if gained < 1e-4 * (1.0 + cost):
             break
     return numbers
 

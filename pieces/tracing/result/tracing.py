@@ -100,15 +100,14 @@ def _camera(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit, Sh
             "there is no sheet of A4 or Letter in it that lies flat and whole: lay four of them "
             "round the pieces, or marks of laywright print marks"
         )
-    fits = []
-    for sheets in found:
-        if len(sheets.bodies) < len(found[0].bodies):
-            continue
-        fits.append((fit_camera(sheets.bodies, sheets.guess, photo.size), sheets))
-        for other in SHEETS:
-            taken = as_other_paper(sheets, other, photo.size) if other != sheets.paper else None
-            if taken is not None:
-                fits.append((fit_camera(taken.bodies, taken.guess, photo.size), taken))
+    most = [sheets for sheets in found if len(sheets.bodies) == len(found[0].bodies)]
+    tried = {sheets.paper: sheets for sheets in most}
+    for other in SHEETS:
+        if other not in tried and (taken := as_other_paper(most[0], other, photo.size)):
+            tried[other] = taken
+    fits = [
+        (fit_camera(sheets.bodies, sheets.guess, photo.size), sheets) for sheets in tried.values()
+    ]
     fits.sort(key=lambda entry: entry[0].misfit)
     best, others = fits[0], [entry for entry in fits if entry[1].paper != fits[0][1].paper]
     if others and others[0][0].misfit < best[0].misfit + CLEARLY:

@@ -47,7 +47,7 @@ class Camera:
     `centre` is where the optical axis meets the picture, as shares of its width and height.
     """
 
-    size: tuple[int, int] = (2000, 1500)
+    size: tuple[int, int] = (2200, 1650)
     look_at: tuple[float, float] = (0.0, 0.0)
     distance: float = 1400.0
     tilt: float = 8.0

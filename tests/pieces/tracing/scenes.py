@@ -91,7 +91,7 @@ def corner_sheets(rng: Rng, count: int, size: tuple[float, float] = A4) -> list[
     return rings
 
 
-def good(seed: int, size: tuple[int, int] = (2000, 1500), sheets: int = 4) -> Known:
+def good(seed: int, size: tuple[int, int] = (2200, 1650), sheets: int = 4) -> Known:
     """A photograph that a careful person takes."""
     rng = np.random.default_rng(seed)
     floor = str(rng.choice(list(FLOORS)))

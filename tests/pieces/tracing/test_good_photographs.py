@@ -27,7 +27,7 @@ def traced(scene: Scene) -> TracedPhoto:
         return trace_photo(read_photo(path))
 
 
-@lru_cache(maxsize=1)
+@lru_cache(maxsize=2)
 def measured(seeds: range, sheets: int) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Outline errors (mm) of all pieces; lengths off, each beside its stated error (mm)."""
     outlines, lengths, stated = [], [], []
