@@ -28,7 +28,7 @@ from pieces.tracing.camera.model import (
 )
 
 BINS = 24
-"""Spots of a side are averaged into so many."""
+"""Spots of a side are averaged into so many at most."""
 
 CENTRE_SPREAD = 0.03
 """How far the optical axis may miss the middle, in halves of the diagonal; trimmed pictures
@@ -170,7 +170,7 @@ def _averaged(bodies: tuple[Body, ...]) -> Seen:
     number = 0
     for k, body in enumerate(bodies):
         for side in body.sides:
-            count = min(BINS, len(side.seen))
+            count = max(1, min(BINS, len(side.seen) // 4))
             spots = np.array([part.mean(axis=0) for part in np.array_split(side.seen, count)])
             rows["spots"].append(spots)
             rows["start"].append(np.tile(side.start, (count, 1)))

@@ -7,28 +7,18 @@ import itertools
 import numpy as np
 
 from pieces.geometry_types import FloatArray
-from pieces.tracing.camera.fitting import Fit, fit_camera
-from pieces.tracing.camera.judging import checks, judge, judge_sharpness
+from pieces.tracing.camera.fitting import Fit
+from pieces.tracing.camera.judging import checks, judge_sharpness
 from pieces.tracing.camera.lengths import length_errors
-from pieces.tracing.camera.sheets import (
-    SHEETS,
-    Quad,
-    Sheets,
-    as_other_paper,
-    find_sheets,
-    place_words,
-    quad_of,
-)
+from pieces.tracing.camera.sheets import place_words
 from pieces.tracing.outlines.edges import outline_of
 from pieces.tracing.outlines.traced import Outline
 from pieces.tracing.picture.papers import LOOKED_AT, Region, find_papers
 from pieces.tracing.picture.photo import Photo
 from pieces.tracing.picture.rims import Rim, fine_rim, resampled
 from pieces.tracing.refusal import Place, UntraceableError
+from pieces.tracing.result.reference import find_reference
 from pieces.tracing.result.traced_photo import TracedPhoto, TracedPiece
-
-CLEARLY = 12.0
-"""By how much the misfit of one paper size must be below that of the other."""
 
 LEAST_PIECE_MM = 15.0
 """What is narrower is a scrap, not a piece."""
@@ -54,29 +44,20 @@ def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> Trace
     _none_cut_off(photo, regions)
     reach = 3.0 + 2.0 * max(photo.size) / LOOKED_AT
     rims = [fine_rim(photo, region.rim, reach) for region in regions]
-    quads = [
-        quad
-        for k, (rim, region) in enumerate(zip(rims, regions, strict=True))
-        if (quad := quad_of(k, rim.points, region.bright)) is not None
-    ]
-    fit, sheets = _camera(photo, quads, paper)
-    judge(fit)
-    for k, body in zip(sheets.regions, fit.bodies, strict=True):
-        judge_sharpness(fit, rims[k].points, rims[k].blur, body.name)
+    found = find_reference(photo, regions, rims, paper)
+    fit = found.fit
     upright = _upright(fit, photo)
     pieces: list[TracedPiece] = []
     for k, rim in enumerate(rims):
-        if k in sheets.regions:
+        if k in found.regions:
             continue
         piece = _piece(fit, rim, upright, first + len(pieces))
         if piece is not None:
             pieces.append(piece)
     if not pieces:
-        raise UntraceableError("there is no paper in it besides the sheets")
-    count = len(fit.bodies)
-    words = f"{count} sheet{'s' if count > 1 else ''} of {sheets.paper}"
+        raise UntraceableError("there is no paper in it besides what it is measured by")
     return TracedPhoto(
-        photo, words, tuple(body.corners for body in fit.bodies), tuple(checks(fit)),
+        photo, found.words, tuple(body.corners for body in fit.bodies), tuple(checks(fit)),
         fit.lens.tilt(fit.numbers), _metre_error(fit, [piece.seen for piece in pieces]),
         tuple(pieces),
     )  # fmt: skip
@@ -90,34 +71,6 @@ def _none_cut_off(photo: Photo, regions: list[Region]) -> None:
             f"paper {where} runs out of the picture; step back, or take it out of the picture",
             tuple(Place(region.middle, "cut off") for region in cut),
         )
-
-
-def _camera(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit, Sheets]:
-    """Fit the camera to the sheets, of the size that alone fits."""
-    found = find_sheets(quads, photo.size, tuple(SHEETS))
-    if not found:
-        raise UntraceableError(
-            "there is no sheet of A4 or Letter in it that lies flat and whole: lay four of them "
-            "round the pieces, or marks of laywright print marks"
-        )
-    most = [sheets for sheets in found if len(sheets.bodies) == len(found[0].bodies)]
-    tried = {sheets.paper: sheets for sheets in most}
-    for other in SHEETS:
-        if other not in tried and (taken := as_other_paper(most[0], other, photo.size)):
-            tried[other] = taken
-    fits = [
-        (fit_camera(sheets.bodies, sheets.guess, photo.size), sheets) for sheets in tried.values()
-    ]
-    fits.sort(key=lambda entry: entry[0].misfit)
-    best, others = fits[0], [entry for entry in fits if entry[1].paper != fits[0][1].paper]
-    if others and others[0][0].misfit < best[0].misfit + CLEARLY:
-        raise UntraceableError(
-            f"{'the sheet is' if len(best[1].bodies) == 1 else 'the sheets are'} seen so obliquely "
-            "that A4 and Letter look alike: hold the camera level, or lay more sheets"
-        )
-    if paper is not None and best[1].paper != paper:
-        raise UntraceableError(f"the sheets are said to be {paper}, but are {best[1].paper}")
-    return best
 
 
 def _upright(fit: Fit, photo: Photo) -> FloatArray:

@@ -9,6 +9,15 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from pieces.geometry_types import FloatArray
+from pieces.tracing.marks import (
+    BODY_MM,
+    KNOWN_MARK_MM,
+    KNOWN_MARKS,
+    MARK_MM,
+    MARKS_A_PAGE,
+    mark_corners,
+    white_cells,
+)
 from tests.pieces.tracing.rendering import A4, FLOORS, PAPERS, Camera, Paper, Scene
 from tests.pieces.tracing.shapes import a_shape, turned
 
@@ -89,6 +98,52 @@ def corner_sheets(rng: Rng, count: int, size: tuple[float, float] = A4) -> list[
         quarter = rng.integers(0, 2) * math.pi / 2.0
         rings.append(sheet_ring(at, quarter + rng.uniform(-0.12, 0.12), size))
     return rings
+
+
+def page_of_marks(number: int, at: tuple[float, float], angle: float, scale: float = 1.0) -> Paper:
+    """A printed page, its print larger by a factor than it should be; the paper is A4."""
+    low = -np.asarray(BODY_MM) / 2.0
+    fills = []
+    for place in range(MARKS_A_PAGE):
+        corner = np.asarray(mark_corners(place)[3]) + low
+        fills += _mark(MARKS_A_PAGE * number + place, corner, MARK_MM)
+    return Paper(
+        sheet_ring(at, angle), PAPERS["white"],
+        fills=[(turned(ring * scale, angle, at), tone) for ring, tone in fills],
+    )  # fmt: skip
+
+
+def known_mark(number: int, at: tuple[float, float], angle: float) -> Paper:
+    """One of the two marks for a known length, cut out."""
+    half = KNOWN_MARK_MM / 2.0 + 16.0
+    ring = np.array([[-half, -half], [half, -half], [half, half], [-half, half]])
+    fills = _mark(KNOWN_MARKS[number], np.full(2, -KNOWN_MARK_MM / 2.0), KNOWN_MARK_MM)
+    return Paper(
+        turned(ring, angle, at), PAPERS["white"],
+        fills=[(turned(shape, angle, at), tone) for shape, tone in fills],
+    )  # fmt: skip
+
+
+def _mark(number: int, corner: FloatArray, side: float) -> list[tuple[FloatArray, float]]:
+    black = np.array([[0.0, 0.0], [side, 0.0], [side, side], [0.0, side]]) + corner
+    white = [(np.asarray(ring) + corner, 0.84) for ring in white_cells(number, side)]
+    return [(black, 0.03), *white]
+
+
+def with_marks(seed: int, pages: int = 4, scale: float = 1.0) -> Known:
+    """The photograph of a seed with pages of marks where its sheets lie."""
+    known = good(seed, sheets=pages)
+    rng = np.random.default_rng(seed)
+    papers = known.scene.papers
+    for k in range(pages):
+        ring = papers[k].ring
+        way = ring[1] - ring[0]
+        at = ring.mean(axis=0)
+        papers[k] = page_of_marks(
+            k, (float(at[0]), float(at[1])), math.atan2(way[1], way[0]),
+            scale * (1.0 + rng.normal(0.0, 0.0007)),
+        )  # fmt: skip
+    return known
 
 
 def good(seed: int, size: tuple[int, int] = (2200, 1650), sheets: int = 4) -> Known:
