@@ -18,6 +18,7 @@ from layout.errors import LayoutError
 from pieces.errors import PieceError
 from plans.errors import PlansError
 from plans.page.cloth.routes import ROUTES as CLOTH
+from plans.page.comparing.views import ROUTES as COMPARING
 from plans.page.cutting.views import ROUTES as CUTTING
 from plans.page.failures import answer_error
 from plans.page.front import start
@@ -60,6 +61,7 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
             *planning.ROUTES,
             *CLOTH,
             *CUTTING,
+            *COMPARING,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Safety, keys=keys, port=port)],
