@@ -26,6 +26,7 @@ from plans.page.moving.state import State, indices, places_of, state_of
 from plans.page.moving.table import Table, table
 from plans.page.moving.tasks import Wanted, keep_moved, lay_again
 from plans.page.names import plan_folder, sound_name
+from plans.page.planning.laying import Place
 from plans.page.rendering import page
 from plans.page.surroundings import surroundings
 from plans.page.work.streams import address, jobs
@@ -160,13 +161,12 @@ def keep(request: Request) -> Response:
     asked.read("name", lambda: sound_name(name, "plan"))
     asked.finished()
     require_sound(state.lay, open_table.system)
-    place = surroundings(request)
+    found = surroundings(request)
+    place = Place(found.plans, found.stash, found.paper)
     title = f"{open_table.plan.title}: keeping it as {name}"
     subject = f"/plans/{open_table.folder.name}/move"
     wanted = _wanted(open_table, state)
-    job = jobs(request).begin(
-        title, subject, keep_moved, wanted, state.kept, name, place.plans, place.paper
-    )
+    job = jobs(request).begin(title, subject, keep_moved, wanted, state.kept, name, place)
     return JSONResponse(address(job))
 
 

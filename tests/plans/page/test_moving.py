@@ -12,6 +12,7 @@ from pieces.lengths import System
 from plans.outputs.folder import read_plan
 from plans.page.moving.table import opened_table
 from plans.page.moving.tasks import Wanted, keep_moved, lay_again
+from plans.page.planning.laying import Place
 from tests.page import Client, client
 from tests.plans.page.moving_plan import keep_apron, without_request
 
@@ -205,6 +206,7 @@ def test_tasks_lay_again_and_keep(tmp_path: Path) -> None:
     plans = tmp_path / "plans"
     table = opened_table(plans / "apron-plan", 0, System.METRIC)
     lay = table.lay
+    place = Place(plans, tmp_path / "stash.db", "a4")
     heard: list[dict[str, Any]] = []
     wanted = Wanted(
         table.folder, 0, System.METRIC, lay.layout.placements, lay.by_hand, lay.shortest
@@ -212,7 +214,7 @@ def test_tasks_lay_again_and_keep(tmp_path: Path) -> None:
     found = lay_again(heard.append, wanted, (0, 2))
     assert found["kept"] == [0, 2]
     assert heard[0]["kind"] == "stage"
-    answer = keep_moved(heard.append, wanted, (0, 2), "mine", plans, "a4")
+    answer = keep_moved(heard.append, wanted, (0, 2), "mine", place)
     assert answer == {"go": "/plans/mine", "name": "mine"}
     plan = read_plan(plans / "mine")
     assert plan.fabrics[0].changed is not None
@@ -220,5 +222,5 @@ def test_tasks_lay_again_and_keep(tmp_path: Path) -> None:
     assert plan.asked is not None
     assert plan.asked["garment"][0]["name"] == "../../apron.toml"
     assert (plans / "mine" / "report.html").is_file()
-    second = keep_moved(heard.append, wanted, (0,), "mine", plans, "a4")
+    second = keep_moved(heard.append, wanted, (0,), "mine", place)
     assert second["name"] == "mine-2"

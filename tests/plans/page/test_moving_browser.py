@@ -13,7 +13,7 @@ import pytest
 from plans.outputs.folder import read_plan
 from tests.browser import axe_findings, browser, quiet_page
 from tests.page import served
-from tests.plans.page.moving_plan import keep_apron
+from tests.plans.page.moving_plan import keep_apron, keep_many
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -38,7 +38,7 @@ class Served:
 def program(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     folder = tmp_path_factory.mktemp("moving")
     keep_apron(folder)
-    keep_apron(folder, "many", makes=100)
+    keep_many(folder)
     with served(folder) as (address, _):
         context = browser.new_context()
         page = context.new_page()
@@ -53,6 +53,7 @@ def lay_open(
     browser: Browser, program: Served, plan: str = "apron-plan", **options: Any
 ) -> Iterator[Page]:
     """The lay of a plan, ready to be moved."""
+    options = {"viewport": {"width": 1280, "height": 1100}} | options
     with quiet_page(browser, storage_state=program.state, **options) as page:
         page.goto(f"{program.address}/plans/{plan}/move")
         page.wait_for_selector("#moving[data-ready]")
