@@ -15,7 +15,7 @@ from pieces.lengths import System
 from plans.cli.main import front_door
 from plans.compare.cells import Cell, with_best
 from plans.page.asking import Asked, AskedError
-from plans.page.comparing.chart import chart_of, nice_step
+from plans.page.comparing.chart import HIGH, LOW, TOP, chart_of, nice_step
 from plans.page.comparing.showing import cell_facts, tables_of
 from plans.page.comparing.task import ASKED, cell_from, comparing_task
 from plans.page.comparing.wanted import Wanted, looked_up, wanted_of
@@ -272,8 +272,8 @@ def test_the_chart_stands_where_its_figures_are() -> None:
     ]
     (line,) = panel["lines"]
     heights = [float(point.split(",")[1]) for point in line["line"][1:].split()]
-    assert heights[2] == 12.0
-    assert heights[0] == pytest.approx((12.0 + 210.0) / 2.0)
+    assert heights[2] == TOP
+    assert heights[0] == pytest.approx((TOP + HIGH - LOW) / 2.0)
     assert panel["rings"].count("Z") == 1
     assert chart_of((), System.METRIC) == []
     assert len(chart_of(cells((2000.0, 3.0)), System.METRIC)) == 2
