@@ -40,6 +40,10 @@ class Ways:
             models.append(strip_model(self._problem, section, counts, span))
         return tuple(models)
 
+    def model(self, section: int) -> Model:
+        """Shapes of a section and what is fixed there, as a search has them."""
+        return self._models[section]
+
     def of(self, item: int, section: int) -> tuple[Choice, ...]:
         """All ways in which an item may lie in a section."""
         model = self._models[section]

@@ -82,8 +82,10 @@ def require_ending(path: Path | None, endings: tuple[str, ...], option: str) -> 
         )
 
 
-def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:
-    """Split repeated NAME=VALUE options.
+def assignments(
+    values: tuple[str, ...], option: str, form: str = "ROLE=VALUE"
+) -> list[tuple[str, str]]:
+    """Split repeated NAME=VALUE options; `form` is how such a value is called.
 
     Raises
     ------
@@ -91,12 +93,13 @@ def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:
         If one has no name, no value, or a name comes twice.
     """
     pairs: list[tuple[str, str]] = []
+    what = form.partition("=")[0].lower()
     for value in values:
         name, sign, text = value.partition("=")
         if not sign or not name.strip() or not text.strip():
-            raise click.BadParameter(f"'{value}' is not ROLE=VALUE", param_hint=option)
+            raise click.BadParameter(f"'{value}' is not {form}", param_hint=option)
         if name.strip() in dict(pairs):
-            raise click.BadParameter(f"role '{name.strip()}' is given twice", param_hint=option)
+            raise click.BadParameter(f"{what} '{name.strip()}' is given twice", param_hint=option)
         pairs.append((name.strip(), text.strip()))
     return pairs
 

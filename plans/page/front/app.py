@@ -22,8 +22,11 @@ from plans.page.comparing.views import ROUTES as COMPARING
 from plans.page.cutting.views import ROUTES as CUTTING
 from plans.page.failures import answer_error
 from plans.page.front import start
+from plans.page.garments import routes as garments
 from plans.page.guard.keys import Keys
 from plans.page.guard.safety import Safety
+from plans.page.moving import answers as moving
+from plans.page.planning import routes as planning
 from plans.page.surroundings import Surroundings
 from plans.page.work import streams
 from plans.page.work.jobs import Jobs
@@ -52,7 +55,10 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
     app = Starlette(
         routes=[
             *start.ROUTES,
+            *moving.ROUTES,
+            *garments.ROUTES,
             *streams.ROUTES,
+            *planning.ROUTES,
             *CLOTH,
             *CUTTING,
             *COMPARING,
