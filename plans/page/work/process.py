@@ -9,7 +9,6 @@ from __future__ import annotations
 import os
 import pickle
 import signal
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from multiprocessing.connection import Connection
@@ -38,18 +37,24 @@ def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[An
     """Do one task and tell whoever began it; the main function of a process."""
     _stand_back()
     end_with_parent(parent)
-    signal.signal(signal.SIGINT, _end_with_the_best)
+    signal.signal(signal.SIGINT, _INTERRUPT.come)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
     def tell(said: dict[str, Any]) -> None:
-        to_parent.send(("progress", said))
+        # Half of what is said would be all that is ever heard.
+        with _INTERRUPT.waiting():
+            to_parent.send(("progress", said))
+
+    def end(kind: str, data: Any) -> None:
+        with finishing():
+            to_parent.send((kind, data))
 
     try:
-        to_parent.send(("done", task(tell, *arguments)))
+        end("done", task(tell, *arguments))
     except KeyboardInterrupt:
-        to_parent.send(("failed", NothingFoundError("ended before anything was complete")))
+        end("failed", NothingFoundError("ended before anything was complete"))
     except Exception as error:
-        to_parent.send(("failed", _portable(error)))
+        end("failed", _portable(error))
     finally:
         to_parent.close()
 
@@ -62,25 +67,55 @@ def _stand_back() -> None:
         os.nice(NICE)
 
 
-_FINISHING = threading.Event()
+class _Interrupt:
+    """Being asked to end, which comes as a `KeyboardInterrupt`, once, where it does no harm."""
+
+    def __init__(self) -> None:
+        self._held_back = 0
+        self._due = False
+
+    def come(self, _: int, __: FrameType | None) -> None:
+        """Hear the signal."""
+        if ASKED_TO_END.is_set():
+            return
+        ASKED_TO_END.set()
+        if self._held_back:
+            self._due = True
+        else:
+            raise KeyboardInterrupt
+
+    @contextmanager
+    def waiting(self) -> Iterator[None]:
+        """Let it come only when this is done."""
+        with self.unheard():
+            yield
+        if self._due and not self._held_back:
+            self._due = False
+            raise KeyboardInterrupt
+
+    def forget(self) -> None:
+        """Take it as heard: what is finished need not be ended."""
+        self._due = False
+
+    @contextmanager
+    def unheard(self) -> Iterator[None]:
+        """Let it not come here."""
+        self._held_back += 1
+        try:
+            yield
+        finally:
+            self._held_back -= 1
+
+
+_INTERRUPT = _Interrupt()
 
 
 @contextmanager
 def finishing() -> Iterator[None]:
     """Finish what is done in here although whoever waits wants no more of it: writing, say."""
-    _FINISHING.set()
-    try:
+    with _INTERRUPT.unheard():
         yield
-    finally:
-        _FINISHING.clear()
-
-
-def _end_with_the_best(_: int, __: FrameType | None) -> None:
-    if ASKED_TO_END.is_set():
-        return
-    ASKED_TO_END.set()
-    if not _FINISHING.is_set():
-        raise KeyboardInterrupt
+    _INTERRUPT.forget()
 
 
 def _portable(error: Exception) -> Exception:
