@@ -18,9 +18,11 @@ from layout.errors import LayoutError
 from pieces.errors import PieceError
 from plans.errors import PlansError
 from plans.page.cloth.routes import ROUTES as CLOTH
+from plans.page.comparing.views import ROUTES as COMPARING
 from plans.page.cutting.views import ROUTES as CUTTING
 from plans.page.failures import answer_error
 from plans.page.front import start
+from plans.page.garments import routes as garments
 from plans.page.guard.keys import Keys
 from plans.page.guard.safety import Safety
 from plans.page.moving import answers as moving
@@ -54,10 +56,12 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
         routes=[
             *start.ROUTES,
             *moving.ROUTES,
+            *garments.ROUTES,
             *streams.ROUTES,
             *planning.ROUTES,
             *CLOTH,
             *CUTTING,
+            *COMPARING,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Safety, keys=keys, port=port)],

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import pickle
 import signal
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from multiprocessing.connection import Connection
@@ -37,13 +38,17 @@ def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[An
     """Do one task and tell whoever began it; the main function of a process."""
     _stand_back()
     end_with_parent(parent)
-    signal.signal(signal.SIGINT, _INTERRUPT.come)
+    signal.signal(signal.SIGINT, _end_with_the_best)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
     def tell(said: dict[str, Any]) -> None:
-        # Half of what is said would be all that is ever heard.
-        with _INTERRUPT.waiting():
+        # Half of what is said would be taken for something else.
+        within = _FINISHING.is_set()
+        with finishing():
+            asked_before = ASKED_TO_END.is_set()
             to_parent.send(("progress", said))
+        if not (within or asked_before) and ASKED_TO_END.is_set():
+            raise KeyboardInterrupt
 
     def end(kind: str, data: Any) -> None:
         with finishing():
@@ -67,55 +72,27 @@ def _stand_back() -> None:
         os.nice(NICE)
 
 
-class _Interrupt:
-    """Being asked to end, which comes as a `KeyboardInterrupt`, once, where it does no harm."""
-
-    def __init__(self) -> None:
-        self._held_back = 0
-        self._due = False
-
-    def come(self, _: int, __: FrameType | None) -> None:
-        """Hear the signal."""
-        if ASKED_TO_END.is_set():
-            return
-        ASKED_TO_END.set()
-        if self._held_back:
-            self._due = True
-        else:
-            raise KeyboardInterrupt
-
-    @contextmanager
-    def waiting(self) -> Iterator[None]:
-        """Let it come only when this is done."""
-        with self.unheard():
-            yield
-        if self._due and not self._held_back:
-            self._due = False
-            raise KeyboardInterrupt
-
-    def forget(self) -> None:
-        """Take it as heard: what is finished need not be ended."""
-        self._due = False
-
-    @contextmanager
-    def unheard(self) -> Iterator[None]:
-        """Let it not come here."""
-        self._held_back += 1
-        try:
-            yield
-        finally:
-            self._held_back -= 1
-
-
-_INTERRUPT = _Interrupt()
+_FINISHING = threading.Event()
 
 
 @contextmanager
 def finishing() -> Iterator[None]:
     """Finish what is done in here although whoever waits wants no more of it: writing, say."""
-    with _INTERRUPT.unheard():
+    within = _FINISHING.is_set()
+    _FINISHING.set()
+    try:
         yield
-    _INTERRUPT.forget()
+    finally:
+        if not within:
+            _FINISHING.clear()
+
+
+def _end_with_the_best(_: int, __: FrameType | None) -> None:
+    if ASKED_TO_END.is_set():
+        return
+    ASKED_TO_END.set()
+    if not _FINISHING.is_set():
+        raise KeyboardInterrupt
 
 
 def _portable(error: Exception) -> Exception:
