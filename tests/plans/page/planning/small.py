@@ -1,4 +1,4 @@
-"""A garment of two rectangles, so that its plans are made in a moment, and the fields that ask it."""
+"""A garment of two rectangles, whose plans are made in a moment, and fields that ask for them."""
 
 from __future__ import annotations
 
@@ -17,15 +17,23 @@ units = "cm"
 
 [[piece]]
 name = "side"
-cut = {{ main = "2 pairs" }}
-outline = [[0, 0], [40, 0], [40, 30], [0, 30]]
+cut = {{ main = "4" }}
+drawn = "with allowance"
 grain = [[5, 15], [35, 15]]
+edges = [
+  {{ name = "foot", to = [40, 0] }}, {{ name = "right", to = [40, 30] }},
+  {{ name = "top", to = [0, 30] }}, {{ name = "left", to = [0, 0] }},
+]
 
 [[piece]]
 name = "base"
 cut = {{ main = "1", lining = "1" }}
-outline = [[0, 0], [25, 0], [25, 12], [0, 12]]
+drawn = "with allowance"
 grain = [[5, 6], [20, 6]]
+edges = [
+  {{ name = "front", to = [25, 0] }}, {{ name = "right", to = [25, 12] }},
+  {{ name = "back", to = [0, 12] }}, {{ name = "left", to = [0, 0] }},
+]
 """
 
 FIELDS: dict[str, Any] = {
