@@ -26,6 +26,14 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "files": {"nouns", "slips"},
         "readers": {"nouns", "drafting", "edits", "seams", "files"},
         "drawings": {"nouns", "drafting", "files", "readers"},
+        "tracing": {"nouns", "files", "drawings"},
+    },
+    "pieces.tracing": {
+        "nouns": set(),
+        "picture": {"nouns"},
+        "camera": {"nouns", "picture"},
+        "outlines": {"nouns", "picture"},
+        "result": {"nouns", "picture", "camera", "outlines"},
     },
     "fabrics": {
         "folds": set(),
@@ -54,17 +62,22 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "rescue": {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
-        "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "orders": {"nouns", "compare", "folds", "answer", "leftover_use"},
+        "by_hand": {
+            "nouns", "problem", "folds", "choice", "answer", "leftover_use", "orders",
+        },
+        "traced": {"nouns", "words", "outputs", "drawing"},
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
         "page": {
             "nouns", "workers", "orders", "data", "words", "drawing", "folds", "answer", "outputs",
-            "compare", "leftover_use", "rescue", "full_size", "printing",
+            "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
         },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
-            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "page",
+            "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
+            "page", "traced",
         },
     },
     "plans.page": {
@@ -72,7 +85,15 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "nouns": {"work"},
         "guard": set(),
         "garments": {"nouns", "work"},
-        "front": {"nouns", "guard", "work", "garments"},
+        "planning": {"nouns", "work"},
+        "moving": {"nouns", "work", "planning"},
+        "cloth": {"nouns", "work"},
+        "cutting": {"nouns", "work", "cloth"},
+        "comparing": {"nouns", "work"},
+        "front": {
+            "nouns", "guard", "work", "garments", "planning", "moving", "cloth", "cutting",
+            "comparing",
+        },
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

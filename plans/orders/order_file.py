@@ -19,6 +19,7 @@ Files are named from the folder that the order file stands in.
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -81,9 +82,32 @@ def check_order_file(path: Path) -> list[Finding]:
     return list_findings(_read, path)
 
 
+def request_from(data: dict[str, Any], path: Path) -> Request:
+    """Read what an order file would hold, from plain data.
+
+    Parameters
+    ----------
+    data : dict
+    path : Path
+        The file that it stands in: garments and cloth are looked for beside it.
+
+    Raises
+    ------
+    InputError
+        With everything that is wrong.
+    """
+    return load_sound(partial(_request, data, findings=[]), path)
+
+
 def _read(path: Path) -> tuple[Request | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path, findings), str(path), findings)
+    return _request(read_toml(path, findings), path, findings)
+
+
+def _request(
+    data: dict[str, Any], path: Path, findings: list[Finding]
+) -> tuple[Request | None, list[Finding]]:
+    table = Table(data, str(path), findings)
     table.known(KEYS)
     table.unit_field()
     garments = _garments(table, path)

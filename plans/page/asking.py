@@ -168,6 +168,14 @@ class Asked:
                 raise AskedError(self.name_of(field), "is not known here")
 
 
+def told_as_wrong(error: AskedError) -> dict[str, object]:
+    """What a view answers that shows what is being typed: nothing has failed, it is not yet right.
+
+    The fields are those of a refusal.
+    """
+    return {"wrong": {"lines": [str(error)], "field": error.field}}
+
+
 def sent(request: Request) -> Asked:
     """What a request sends, a JSON object; call it in a view's thread.
 

@@ -168,7 +168,7 @@ def every_place(
         slots = builder.on_fold(demand) + builder.paired(demand)
         slots += tuple(slot for hand in hands for slot in builder.anywhere(demand, hand))
         items.append(_item(demand, slots, demand.wanted.total))
-    return replace(built.problem, items=tuple(items))
+    return replace(built.problem, items=tuple(items), kept=())
 
 
 def most_pairs(

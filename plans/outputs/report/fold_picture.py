@@ -10,15 +10,21 @@ from pieces.lengths import System
 from plans.drawing.fold_marks import SIZE_MM, Stroke, Words, fold_marks
 from plans.drawing.labels import POINT_MM
 from plans.drawing.look import INK
+from plans.drawing.writing import text_width
 from plans.outputs.report.markup import escape
 from plans.plan import SectionPlan
 
 ANCHORS = {"left": "start", "center": "middle", "right": "end"}
 
-DOWN = {"bottom": "0", "center": ".35em", "top": ".8em"}
+DOWN = {"bottom": "-.2em", "center": ".35em", "top": ".8em"}
 """How far the foot of the letters lies below a place at the bottom, middle or top of a line."""
 
 BARB_MM = 1.1
+
+LARGER = 1.3
+"""How much larger its words are than on paper, where they have room: it is read from a screen."""
+
+WIDEST_MM = 74.0
 
 
 def fold_picture(section: SectionPlan, system: System, words: str) -> str:
@@ -66,10 +72,12 @@ def _text(words: Words) -> str:
     beside = {"left": ".8em", "right": "-.2em", "center": ".35em"}[words.across]
     anchor, down = ("middle", beside) if words.upright else (ANCHORS[words.across], DOWN[words.up])
     turned = f' transform="rotate(-90 {x:.2f} {y:.2f})"' if words.upright else ""
+    size = words.size * POINT_MM
+    size *= min(LARGER, max(1.0, WIDEST_MM / (size * text_width(words.text))))
     slanted = ' font-style="italic"' if words.italic else ""
     return (
         f'<text x="{x:.2f}" y="{y:.2f}" dy="{down}" text-anchor="{anchor}" '
-        f'font-size="{words.size * POINT_MM:.2f}" fill="{words.colour}"{slanted}{turned}>'
+        f'font-size="{size:.2f}" fill="{words.colour}"{slanted}{turned}>'
         f"{escape(words.text)}</text>"
     )
 

@@ -92,8 +92,8 @@ def leftover_steps(cut: LeftoverCut, system: System) -> Spreading:
                     *_allowance(cut.allowances, copy.piece, system),
                 ),
                 (
-                    PinWords(ENDS[0], *_tape(arrow_ends(cut, copy)[0], system), "lowest point"),
-                    PinWords(ENDS[1], *_tape(arrow_ends(cut, copy)[1], system), "lowest point"),
+                    PinWords(ENDS[0], *_tape(arrow_ends(cut, copy)[0], system), "its lowest point"),
+                    PinWords(ENDS[1], *_tape(arrow_ends(cut, copy)[1], system), "its lowest point"),
                 ),
             )
             for copy in leftover_order(cut.copies)

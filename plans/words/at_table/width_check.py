@@ -47,6 +47,7 @@ def width_check(entry: FabricPlan, system: System) -> WidthCheck:
     shown, least = format_width(planned, system), format_width(narrowest, system)
     # Whoever measures just what is printed here has enough: it may be rounded up.
     printed = parse_length(format_tape(planned, system), unit)
+    enough = min(planned, printed) - SEEN_MM
     why = (
         f"places measured from the far edge no longer hold, and below {least} the pieces have no "
         "room as they lie here"
@@ -66,8 +67,8 @@ def width_check(entry: FabricPlan, system: System) -> WidthCheck:
         ),
         unit=unit,
         option=f"--measured-width {entry.roles[0]}=",
-        narrowest=narrowest - SEEN_MM,
-        enough=min(planned, printed) - SEEN_MM,
+        narrowest=min(narrowest - SEEN_MM, enough),
+        enough=enough,
         wider=planned + WIDER_MM,
         far_wider=planned * FAR_WIDER,
         answers={
