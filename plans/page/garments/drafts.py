@@ -76,11 +76,16 @@ def draft_names() -> list[str]:
     return sorted(path.stem for path in folder.glob("*.json")) if folder.is_dir() else []
 
 
+def taken() -> set[str]:
+    """Names of the user's own garments and of drafts."""
+    return {*own_files(GARMENTS), *draft_names()}
+
+
 def free_for(name: str) -> str:
     """A name that no garment and no draft has: this one, or with a number behind it."""
-    taken = {*own_files(GARMENTS), *shelf_names(), *draft_names()}
+    known = {*taken(), *shelf_names()}
     tried, number = name, 1
-    while tried in taken:
+    while tried in known:
         number += 1
         tried = f"{name}-{number}"
     return tried
