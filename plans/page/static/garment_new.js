@@ -75,6 +75,6 @@ function showMeasured(said, place) {
     picture.className = "picture";
     return picture;
   });
-  place.replaceChildren(told, ...pictures, on);
+  place.replaceChildren(told, on, ...pictures);
   on.focus();
 }
