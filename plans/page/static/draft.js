@@ -180,9 +180,10 @@ function showFindings() {
       else field.prepend(box);
       return;
     }
-    const near = field.closest(".rowed:not(.point)") || field.closest(".field");
+    let near = field.closest(".field");
+    while (near.parentElement.matches(".point")) near = near.parentElement;
     box.classList.add("findings-here");
-    near.append(box);
+    near.after(box);
     if (one.kind === "error") field.setAttribute("aria-invalid", "true");
     field.setAttribute("aria-describedby", [field.getAttribute("aria-describedby"), box.id].filter(Boolean).join(" "));
   });
