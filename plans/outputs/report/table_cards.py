@@ -69,7 +69,12 @@ def fabric_lay(entry: FabricPlan, key: str, system: System) -> Lay:
         notes = ()
         flagged = tuple(one.number for one in placed if one.upper_only)
         cards.append(_pinning_card(steps, drawn, flagged))
-        lying = {one.number: Lying(one.outline, one.grain, _measured(one, drawn)) for one in placed}
+        lying = {
+            one.number: Lying(
+                one.outline, one.grain, _measured(one, drawn), tuple(m.at for m in one.match)
+            )
+            for one in placed
+        }
         cards += _piece_cards(steps, drawn, lying)
     rest = rest_words(entry, system)
     if rest:
