@@ -72,7 +72,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         },
         "page": {
             "nouns", "workers", "orders", "data", "words", "drawing", "folds", "answer", "outputs",
-            "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
+            "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand", "traced",
         },
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
