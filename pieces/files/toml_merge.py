@@ -90,7 +90,7 @@ def pieces_apart(text: str) -> tuple[str, list[str]]:
             while number and lines[number - 1].lstrip().startswith("#"):
                 number -= 1
             starts.append(number)
-    ends = [*starts[1:], len(lines)]
+    ends = [*starts[1:], len(lines)] if starts else []
     chunks = ["".join(lines[a:b]) for a, b in zip(starts, ends, strict=True)]
     return "".join(lines[: starts[0] if starts else len(lines)]), chunks
 

@@ -16,6 +16,7 @@ from plans.compare.cells import Cell, Question, cell_of
 from plans.compare.results import ResultCache
 from plans.compare.search import compare
 from plans.compare.table import EFFORT_WORDS
+from plans.drawing.garment.light import path_data
 from plans.folds.outcome import FoldResult, Outcome
 from plans.folds.sketching import sketch_of
 from plans.page.comparing.wanted import STASH, Wanted, looked_up
@@ -115,7 +116,7 @@ def _as_typed(fabric: Fabric) -> str:
 
 
 def _sections(question: Question, outcome: FoldResult) -> list[dict[str, Any]]:
-    """What lies where, in whole mm with y running down, and where the cloth is folded."""
+    """What lies where, in mm with y running down, and where the cloth is folded."""
     sections = []
     used = [k for k, extent in enumerate(outcome.layout.extents) if extent > 0.0]
     for k, section in zip(used, sketch_of(question.job, outcome).sections, strict=False):
@@ -124,8 +125,7 @@ def _sections(question: Question, outcome: FoldResult) -> list[dict[str, Any]]:
             for edge in outcome.sections[k].spread.fold_edges
         ]
         pieces = [
-            [name, "M" + " ".join(f"{x:.0f},{section.width - y:.0f}" for x, y in ring) + "Z"]
-            for name, ring in section.pieces
+            [name, path_data(ring, True, (0.0, -section.width))] for name, ring in section.pieces
         ]
         sections.append(
             {
