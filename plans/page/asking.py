@@ -191,7 +191,17 @@ def sent(request: Request) -> Asked:
         raise AskedError("", "what was sent is no JSON") from error
     if not isinstance(data, dict):
         raise AskedError("", "what was sent is no JSON object")
+    if b"\\ud" in body.lower():
+        _refuse_half_signs(data)
     return Asked(data)
+
+
+def _refuse_half_signs(data: dict[str, Any]) -> None:
+    """Half of a surrogate pair is no text, and no file and no answer can hold it."""
+    try:
+        json.dumps(data, ensure_ascii=False).encode("utf-8")
+    except UnicodeEncodeError as error:
+        raise AskedError("", "what was sent holds half of a sign") from error
 
 
 def sent_bytes(request: Request) -> bytes:

@@ -46,7 +46,10 @@ def place(request: Asking) -> Place:
 
 
 def new(request: Asking) -> Response:
-    """Show the form, filled by the address, or by what a former search was asked for (`again`)."""
+    """Show the form, filled by the address, or by what a former search was asked for (`again`).
+
+    `cloth` alone is that of the first role.
+    """
     cloths = cloth_groups(surroundings(request).stash)
     fields = from_query(dict(request.query_params), cloths)
     again = request.query_params.get("again", "")
@@ -58,11 +61,15 @@ def new(request: Asking) -> Response:
     if not any(name.startswith("garment-") for name in fields):
         first = next((choice.value for group in garments for choice in group.choices), "")
         fields["garment-1"] = first
+    values = _cloth_values(fields, cloths)
+    if "cloth" in request.query_params and values["roles"]:
+        first_role = f"cloth-{values['roles'][0]}"
+        fields |= from_query({first_role: request.query_params["cloth"]}, cloths)
     return page(
         request, "plan_new.html", "A new plan", "plans", scripts=("plan_new.js",),
         rows=_rows(fields), garments=garments, fields=fields, folds=fold_choices(),
         efforts=EFFORTS, most_makes=MOST_MAKES, most_seed=MOST_SEED, most_members=MOST_MEMBERS,
-        most_rows=MOST_ROWS, yes=YES, usual=Request(()), **_cloth_values(fields, cloths),
+        most_rows=MOST_ROWS, yes=YES, usual=Request(()), **values,
     )  # fmt: skip
 
 

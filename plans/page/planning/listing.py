@@ -93,7 +93,7 @@ def _kept(folder: Path) -> Kept:
     try:
         stat = file.stat()
         return _read(folder.name, str(file), stat.st_mtime_ns, stat.st_size)
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return Kept(folder.name, folder.name, datetime.fromtimestamp(0), finding=DAMAGED)
 
 

@@ -50,12 +50,16 @@ def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[An
         if not (within or asked_before) and ASKED_TO_END.is_set():
             raise KeyboardInterrupt
 
+    def end(kind: str, data: Any) -> None:
+        with finishing():
+            to_parent.send((kind, data))
+
     try:
-        to_parent.send(("done", task(tell, *arguments)))
+        end("done", task(tell, *arguments))
     except KeyboardInterrupt:
-        to_parent.send(("failed", NothingFoundError("ended before anything was complete")))
+        end("failed", NothingFoundError("ended before anything was complete"))
     except Exception as error:
-        to_parent.send(("failed", _portable(error)))
+        end("failed", _portable(error))
     finally:
         to_parent.close()
 
