@@ -74,7 +74,7 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
     currency = next((cell.currency for cell in cells if cell.currency), "")
     money = f"cost ({currency})" if currency else "cost"
     what = money if cost else f"to buy ({'yd' if imperial else 'm'})"
-    lines = []
+    lines: list[dict[str, Any]] = []
     for n, fold in enumerate(Fold):
         mine = [cell for cell in cells if cell.fold is fold]
         points = sorted((x(cell), y(_value(cell, cost, long)), cell.plain) for cell in mine)
