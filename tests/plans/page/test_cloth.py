@@ -270,3 +270,12 @@ def test_what_is_asked_of_a_leftover_is_looked_at_before_any_work(client: Client
     refused(client.send(address, bias=";".join(["3cm"] * 21)), "bias", "more than 20")
     other = bolt(client)
     refused(client.send(f"/cloth/kept/{other}/uses"), "", "is a bolt")
+
+
+def test_a_bolt_leads_to_a_plan_on_it(client: Client) -> None:
+    """Chosen for the first role."""
+    tag = bolt(client)
+    address = f"/plans/new?cloth=stash:{tag}"
+    assert f'href="{address}"' in client.get(f"/cloth/kept/{tag}").text
+    assert re.search(f'<option value="stash:{tag}"[^>]*selected', client.get(address).text)
+    assert "selected>../" not in client.get("/plans/new?cloth=../x").text
