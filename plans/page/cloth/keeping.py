@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -188,7 +189,7 @@ def _measured(asked: Asked, fabric: Fabric, note: str) -> NewLeftover:
         asked.raw("rectangle")
         outer = asked.read("points", lambda: parse_points(asked.text("points")))
         lines = [line for line in asked.text("holes", "").splitlines() if line.strip()]
-        inner = [asked.read("holes", lambda line=line: parse_points(line)) for line in lines]
+        inner = [asked.read("holes", partial(parse_points, line)) for line in lines]
         warp = _degrees(asked)
     try:
         return measured_leftover(fabric, outer, tuple(inner), warp, note)

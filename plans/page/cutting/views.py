@@ -187,7 +187,7 @@ def _state(washed: bool) -> str:
 
 def _sources(asked: Asked, plan: Plan) -> dict[str, str]:
     """Tag of the bolt by role, where one was chosen."""
-    sources = {}
+    sources: dict[str, str] = {}
     for k, entry in enumerate(plan.fabrics):
         tag = asked.text(f"bolt-{k}", "")
         if tag:
