@@ -86,7 +86,7 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "guard": set(),
         "garments": {"nouns", "work"},
         "planning": {"nouns", "work"},
-        "moving": {"nouns", "work"},
+        "moving": {"nouns", "work", "planning"},
         "cloth": {"nouns", "work"},
         "cutting": {"nouns", "work", "cloth"},
         "comparing": {"nouns", "work"},

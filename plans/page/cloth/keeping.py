@@ -14,7 +14,7 @@ from fabrics.stash.records import Bolt, NewLeftover
 from pieces.readers.shelf import all_names as garment_names
 from plans.leftover_use.measured import NoLeftoverError, measured_leftover, rectangle_ring
 from plans.orders.amounts import parse_points, parse_size
-from plans.page.asking import Asked, AskedError, sent
+from plans.page.asking import Asked, AskedError, sent, told_as_wrong
 from plans.page.cloth.pictures import leftover_picture, picture_of
 from plans.page.cloth.stash import contents, kept_one, opened
 from plans.page.rendering import page
@@ -72,7 +72,10 @@ def put_leftover(request: Request) -> Response:
 
 def look_at_leftover(request: Request) -> Response:
     """Draw a leftover while its corners are typed; nothing is kept."""
-    new = _measured(Asked(dict(request.query_params)), Fabric("", "", 1400.0), "")
+    try:
+        new = _measured(Asked(dict(request.query_params)), Fabric("", "", 1400.0), "")
+    except AskedError as error:
+        return JSONResponse(told_as_wrong(error))
     picture = leftover_picture(new.region, "This leftover", units(request))
     return JSONResponse(
         {

@@ -15,8 +15,8 @@ from pieces.lengths import INCH_MM, YARD_MM, System
 from plans.compare.cells import Cell
 from plans.page.comparing.showing import group_title
 
-WIDE, HIGH = 360.0, 250.0
-LEFT, RIGHT, TOP, LOW = 44.0, 12.0, 12.0, 40.0
+WIDE, HIGH = 360.0, 266.0
+LEFT, RIGHT, TOP, LOW = 44.0, 12.0, 28.0, 40.0
 """Of a panel and the room around its axes, in units of its picture."""
 
 MARK = 4.2
@@ -32,6 +32,9 @@ MARKS = (
     "M{m},{y}L{l},{t}L{l},{b}Z",
 )
 """Shapes of marks: a fold is told by line, mark and hue, each by itself enough."""
+
+SAMPLE = 27.0, 8.0
+"""Where the mark of a fold stands in its line of the legend."""
 
 LEAST_GAP = 34.0
 """Two figures below an axis stand no nearer."""
@@ -84,6 +87,7 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
                 "fold": n % len(MARKS),
                 "name": taught_name(fold),
                 "line": f"M{line}" if line else "",
+                "sample": mark(n, *SAMPLE),
                 "marks": "".join(mark(n, px, py) for px, py, _ in points),
             }
         )

@@ -63,7 +63,7 @@ def compare(request: Request) -> Response:
         wanted=_wanted(job) if job else None,
         chosen=request.query_params.get("garment", ""),
         work=job.name if job else "",
-        title=job.title if job else "",
+        what=job.title if job else "",
         lost=lost,
     )
 

@@ -115,19 +115,27 @@ def looked_up(wanted: Wanted, stash: Path) -> LookedUp:
         raise AskedError("widths", str(error)) from error
     except ContradictionError as error:
         raise AskedError("nap", str(error)) from error
+    # Roles that nobody named are at least one, so that this is no more than there will be.
+    _require_few(
+        (len(plain) + len(named)) * max(1, len(wanted.roles)) * len(wanted.folds or tuple(Fold))
+    )
     try:
         order, questions = comparison_asked(
             wanted.request, wanted.roles, plain, named, wanted.folds
         )
     except ContradictionError as error:
         raise AskedError("roles", str(error)) from error
-    if len(questions) > MOST_CELLS:
+    _require_few(len(questions))
+    return LookedUp(order, questions, price_words(price, plain, system))
+
+
+def _require_few(count: int) -> None:
+    if count > MOST_CELLS:
         raise AskedError(
             "widths",
-            f"make a table of {len(questions)} cells; at most {MOST_CELLS} at once: leave out "
-            "widths, roles or folds",
+            f"make a table of {count} cells; at most {MOST_CELLS} at once: leave out widths, roles "
+            "or folds",
         )
-    return LookedUp(order, questions, price_words(price, plain, system))
 
 
 def _garments(asked: Asked) -> tuple[GarmentAsked, ...]:

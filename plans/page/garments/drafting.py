@@ -19,7 +19,7 @@ from plans.page.asking import Asked, AskedError, sent
 from plans.page.garments import drafts
 from plans.page.garments.fields import placed
 from plans.page.garments.judging import file_data, judged, judged_alone, judged_in_all_sizes
-from plans.page.garments.picture import draft_picture
+from plans.page.garments.picture import draft_picture, garment_view
 from plans.page.garments.shelf import address, digest, new_name
 from plans.page.names import NotThereError
 from plans.page.rendering import page
@@ -115,9 +115,9 @@ def judge(request: Request) -> Response:
     return JSONResponse(
         {
             "findings": [placed(finding, plain) for finding in findings],
-            "picture": draft_picture(plain, number, garment, units(request))
-            if number >= 0
-            else None,
+            "picture": garment_view(garment)
+            if number < 0
+            else draft_picture(plain, number, garment, units(request)),
             "alone": alone and number >= 0,
         }
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from pieces.drafting.draft import Draft, point_along
@@ -9,13 +10,25 @@ from pieces.drafting.garment import Garment
 from pieces.files.toml_file import Table
 from pieces.geometry_types import Point
 from pieces.lengths import LengthError, System, parse_length
-from pieces.outline import Edge, OutlineError
+from pieces.outline import Edge, OutlineError, ring_of, signed_area
 from pieces.piece import Piece
 from pieces.readers.edge_table import drawn_edges
-from plans.drawing.garment.light import APART, Lines, extents, path_data, piece_lines, piece_words
+from plans.drawing.garment.light import (
+    APART,
+    Lines,
+    extents,
+    garment_picture,
+    path_data,
+    piece_lines,
+    piece_words,
+)
 
 MOST_MM = 1e6
 """Farther away is a slip of typing; a picture that showed it would show nothing else."""
+
+NAME_OFF, SLANT = 0.03, 0.35
+"""How far inside its edge a name stands, as a share of the larger extent; and how steep an edge is
+for the name to stand beside it."""
 
 MOST_EDGES = 60
 """Of a piece that is tried edge by edge; nobody types more."""
@@ -56,7 +69,7 @@ def draft_picture(
         "box": " ".join(f"{figure:.1f}" for figure in box),
         "unit": largest / 100.0,
         "lines": [[kind, path_data(line, closed)] for kind, line, closed in lines],
-        "edges": [_edge(edge) for edge in edges],
+        "edges": [_edge(edge, *_inwards(edges, largest)) for edge in edges],
         "notches": [[x, -y] for x, y in (piece.notches if piece is not None else ())],
         "points": [[field, x, -y] for field, (x, y) in points],
         "words": words,
@@ -72,9 +85,40 @@ def _made(entry: dict[str, Any], garment: Garment | None) -> tuple[Piece | None,
     return piece, next((one for one in drafts if one.name == name), None)
 
 
-def _edge(edge: Edge) -> list[Any]:
+def _inwards(edges: tuple[Edge, ...], largest: float) -> tuple[float, float]:
+    """On which side of the edges their names stand (1 for left, as one walks), and how far off."""
+    return (1.0 if signed_area(ring_of(edges)) >= 0.0 else -1.0), largest * NAME_OFF
+
+
+def _edge(edge: Edge, side: float, off: float) -> list[Any]:
+    """Name, path, and where the name stands: beside the middle, inside the piece."""
     x, y = point_along(edge, edge.length / 2.0)
-    return [edge.name, path_data(edge.points), x, -y]
+    (x1, y1), (x2, y2) = (
+        point_along(edge, edge.length * 0.48),
+        point_along(edge, edge.length * 0.52),
+    )
+    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    across, up = -side * (y2 - y1) / length, side * (x2 - x1) / length
+    anchor = "start" if across > SLANT else "end" if across < -SLANT else "middle"
+    x, y = x + across * off, y + up * off - off / 3.0
+    return [edge.name, path_data(edge.points), round(x, 1), round(-y, 1), anchor]
+
+
+def garment_view(garment: Garment | None) -> dict[str, Any]:
+    """Draw all pieces of a garment, as far as it can be drawn."""
+    if garment is None or not garment.pieces:
+        return {"words": "no piece can be drawn yet", "lines": []}
+    picture = garment_picture(garment)
+    return {
+        "box": picture.view_box,
+        "unit": picture.unit,
+        "lines": [[line.kind, line.data] for line in picture.lines],
+        "texts": [[text.words, text.x, text.y] for text in picture.texts],
+        "edges": [],
+        "notches": [],
+        "points": [],
+        "words": picture.words,
+    }
 
 
 def _edges_so_far(entry: dict[str, Any], unit: str | None) -> tuple[Edge, ...]:

@@ -29,12 +29,15 @@ export class Picture {
     const svg = draw("svg", { viewBox: box, class: "drawn", role: "img", "aria-label": this.now.words });
     for (const [kind, d] of this.now.lines) svg.append(draw("path", { class: kind, d }));
     const whole = this.now.lines.length > 0;
-    this.now.edges.forEach(([name, d, x, y], k) => {
+    this.now.edges.forEach(([name, d, x, y, anchor], k) => {
       const line = draw("path", { class: whole ? "edge" : "edge loose", d, "data-edge": k });
       line.addEventListener("click", () => this.goTo(`edges[${k + 1}].name`));
       svg.append(line);
-      svg.append(draw("text", { class: "called", "data-edge": k, x, y, "font-size": unit * 3.2, "text-anchor": "middle", "aria-hidden": "true" }, name));
+      svg.append(draw("text", { class: "called", "data-edge": k, x, y, "font-size": unit * 3.6, "text-anchor": anchor, "aria-hidden": "true" }, name));
     });
+    for (const [words, x, y] of this.now.texts || []) {
+      svg.append(draw("text", { class: "called", x, y, "font-size": unit * 3.6, "text-anchor": "middle", "aria-hidden": "true" }, words));
+    }
     for (const [x, y] of this.now.notches) svg.append(draw("circle", { class: "notch", cx: x, cy: y, r: unit * 0.7 }));
     for (const [field, x, y] of this.now.points) {
       const spot = draw("circle", { class: "spot", cx: x, cy: y, r: unit, "data-field": field });

@@ -198,6 +198,8 @@ class Mover {
     const touch = event.pointerType === "touch";
     // With a finger a piece is chosen first, so that the page can be scrolled over the lay.
     if (touch && this.chosen !== index) return;
+    // Or else the browser would mark text, and drag that the next time.
+    event.preventDefault();
     if (this.chosen !== index) this.choose(index);
     const from = this.lay.at(event);
     this.drag = { index, from, start: this.state.places[index], screen: [event.clientX, event.clientY], moved: false };
@@ -461,6 +463,7 @@ class Mover {
       if (group) this.begin(event, Number(group.dataset.piece));
     });
     svg.addEventListener("pointermove", (event) => this.move(event));
+    svg.addEventListener("mousedown", (event) => event.target.closest(".held") && event.preventDefault());
     svg.addEventListener("pointerup", () => this.drop());
     svg.addEventListener("pointercancel", () => this.cancel());
     svg.addEventListener("click", (event) => {

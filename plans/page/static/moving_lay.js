@@ -52,15 +52,17 @@ function step(value, size, phase) {
 export class Barred {
   constructor(said) {
     this.ranges = said.ranges;
-    this.others = said.barred.map(({ number, rings }) => ({ number, rings, box: bounds(rings[0]) }));
+    const boxes = said.rings.map((rings) => bounds(rings[0]));
+    this.others = said.barred.map(([number, which, x, y]) => ({ number, rings: said.rings[which], box: boxes[which], x, y }));
   }
 
   /** Numbers of the pieces that it meets (0 for a flaw), and whether it leaves the cloth. */
   at(x, y) {
     const met = new Set();
-    for (const { number, rings, box } of this.others) {
-      if (x <= box[0] || x >= box[2] || y <= box[1] || y >= box[3]) continue;
-      if (within(rings, x, y)) met.add(number);
+    for (const { number, rings, box, x: from_x, y: from_y } of this.others) {
+      const [at_x, at_y] = [x - from_x, y - from_y];
+      if (at_x <= box[0] || at_x >= box[2] || at_y <= box[1] || at_y >= box[3]) continue;
+      if (within(rings, at_x, at_y)) met.add(number);
     }
     const off = !this.ranges.some(
       (one) => x >= one.x_from - 0.01 && (one.x_to === null || x <= one.x_to + 0.01) && y >= one.y_from - 0.01 && y <= one.y_to + 0.01,
@@ -178,10 +180,10 @@ export class Lay {
     const [low_x, low_y, high_x, high_y] = drawn.box;
     const size = Math.min(TEXT_PX * px, 0.7 * (high_y - low_y), 0.45 * (high_x - low_x));
     drawn.label.setAttribute("font-size", size);
-    // Beside the middle of the arrow, where the piece surely is.
+    // Behind the tail of the arrow, where the piece surely is.
     const [x, y] = [drawn.tip[0], -drawn.tip[1]];
-    drawn.label.setAttribute("x", (drawn.tail[0] + x) / 2 + 0.8 * size * Math.abs(Math.sin(drawn.heading)));
-    drawn.label.setAttribute("y", (y - drawn.tail[1]) / 2 - 0.8 * size * Math.abs(Math.cos(drawn.heading)));
+    drawn.label.setAttribute("x", drawn.tail[0] - 0.8 * size * Math.cos(drawn.heading));
+    drawn.label.setAttribute("y", -drawn.tail[1] - 0.8 * size * Math.sin(drawn.heading));
     const back = (side) => [x - 9 * px * Math.cos(drawn.heading + side), y - 9 * px * Math.sin(drawn.heading + side)];
     drawn.head.setAttribute("d", `M${x} ${y}L${back(0.35)}L${back(-0.35)}Z`);
   }

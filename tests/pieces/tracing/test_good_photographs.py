@@ -24,7 +24,7 @@ def traced(scene: Scene) -> TracedPhoto:
     with TemporaryDirectory() as folder:
         path = Path(folder) / "floor.jpg"
         path.write_bytes(jpeg(scene))
-        return trace_photo(read_photo(path))
+        return trace_photo(read_photo(path), "A4")
 
 
 @lru_cache(maxsize=2)
