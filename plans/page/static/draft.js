@@ -348,6 +348,7 @@ document.getElementById("drop").addEventListener("click", async (event) => {
     const answer = await send(`${where}/draft/drop`, { seen: keeper.stamp });
     if (answer.go) {
       keeper.unsaved = false;
+      sessionStorage.setItem("taken-away", JSON.stringify([root.dataset.name, { draft: answer.draft }]));
       location.assign(answer.go);
     } else takeOver(answer);
   } catch (error) {
