@@ -76,9 +76,10 @@ class Order:
 class PlanProgress:
     """What is going on.
 
-    A better layout was found: for which fabric, in which fold, how long (mm), and how it would look
-    (`sketch` draws it when it is called). Or, without a length, a stage of the work begins (`stage`
-    says which), or the work goes on (`stage` is empty).
+    A better layout was found: for which fabric (and its `roles`), in which fold, how long (mm), how
+    it would look (`sketch` draws it when it is called), and how long a layout on cloth spread so is
+    at least (`bound`, mm, worked out when it is called). Or, without a length, a stage of the work
+    begins (`stage` says which), or the work goes on (`stage` is empty).
     """
 
     fabric: str = ""
@@ -86,6 +87,8 @@ class PlanProgress:
     length_mm: float | None = None
     stage: str = ""
     sketch: Callable[[], Sketch] | None = None
+    bound: Callable[[], float] | None = None
+    roles: tuple[str, ...] = ()
 
 
 OnProgress = Callable[[PlanProgress], None]

@@ -26,6 +26,14 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "files": {"nouns", "slips"},
         "readers": {"nouns", "drafting", "edits", "seams", "files"},
         "drawings": {"nouns", "drafting", "files", "readers"},
+        "tracing": {"nouns", "files", "drawings"},
+    },
+    "pieces.tracing": {
+        "nouns": set(),
+        "picture": {"nouns"},
+        "camera": {"nouns", "picture"},
+        "outlines": {"nouns", "picture"},
+        "result": {"nouns", "picture", "camera", "outlines"},
     },
     "fabrics": {
         "folds": set(),
@@ -54,10 +62,11 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "rescue": {
             "nouns", "problem", "workers", "drawing", "folds", "answer", "outputs", "leftover_use",
         },
-        "orders": {"nouns", "folds", "answer", "leftover_use"},
+        "orders": {"nouns", "compare", "folds", "answer", "leftover_use"},
         "by_hand": {
             "nouns", "problem", "folds", "choice", "answer", "leftover_use", "orders",
         },
+        "traced": {"nouns", "words", "outputs", "drawing"},
         "batch": {
             "nouns", "workers", "orders", "words", "folds", "answer", "outputs",
         },
@@ -68,14 +77,23 @@ HOUSES: dict[str, dict[str, set[str]]] = {
         "cli": {
             "nouns", "workers", "orders", "batch", "data", "words", "drawing", "folds", "answer",
             "outputs", "compare", "leftover_use", "rescue", "full_size", "printing", "by_hand",
-            "page",
+            "page", "traced",
         },
     },
     "plans.page": {
         "work": set(),
         "nouns": {"work"},
         "guard": set(),
-        "front": {"nouns", "guard", "work"},
+        "garments": {"nouns", "work"},
+        "planning": {"nouns", "work"},
+        "moving": {"nouns", "work", "planning"},
+        "cloth": {"nouns", "work"},
+        "cutting": {"nouns", "work", "cloth"},
+        "comparing": {"nouns", "work"},
+        "front": {
+            "nouns", "guard", "work", "garments", "planning", "moving", "cloth", "cutting",
+            "comparing",
+        },
     },
 }  # fmt: skip
 """Rooms of a house, lower floors first, and what each may import; "nouns" are the modules that

@@ -14,8 +14,8 @@ _WIDE = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"),
          (codecs.BOM_UTF16_BE, "utf-16"))  # fmt: skip
 
 
-def read_bytes(path: Path, kind: str) -> bytes:
-    """Read a small file.
+def read_bytes(path: Path, kind: str, largest: int = LARGEST_FILE_BYTES) -> bytes:
+    """Read a file of at most so many bytes.
 
     Raises
     ------
@@ -29,7 +29,7 @@ def read_bytes(path: Path, kind: str) -> bytes:
         if path.is_char_device() or path.is_block_device():
             # It may never end; a pipe is what somebody made on purpose.
             raise InputError([Finding(name, "is a device, not a file")])
-        if path.stat().st_size > LARGEST_FILE_BYTES:
+        if path.stat().st_size > largest:
             raise InputError([Finding(name, f"is too large to be {kind}")])
         return path.read_bytes()
     except OSError as error:

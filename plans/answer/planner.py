@@ -19,6 +19,7 @@ from plans.choice.repeat_cost import repeat_note
 from plans.choice.second_goal import with_second_goal
 from plans.choice.tracing import with_less_tracing
 from plans.errors import ContradictionError, NothingFitsError
+from plans.folds.bound import bound_of
 from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
@@ -276,6 +277,11 @@ def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     return FoldReport(outcome.fold, bought, length, outcome.remark)
 
 
+def _bound(job: FabricJob, result: FoldResult) -> float:
+    """Length (mm) that no layout of a result's variant is shorter than, as it is told."""
+    return min(result.length, bound_of(job, result.variant).length) + job.beyond
+
+
 class _Teller:
     """Tells whoever wants to hear what is going on."""
 
@@ -290,7 +296,10 @@ class _Teller:
         """A better layout was found in some fold."""
         length = result.length + job.beyond
         sketch = partial(sketch_of, job, result)
-        self._tell(PlanProgress(job.fabric.name, result.fold.value, length, sketch=sketch))
+        bound = partial(_bound, job, result)
+        self._tell(
+            PlanProgress(job.fabric.name, result.fold.value, length, "", sketch, bound, job.roles)
+        )
 
     def stage(self, text: str) -> None:
         """A stage begins."""

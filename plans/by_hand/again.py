@@ -7,7 +7,7 @@ from concurrent.futures import Executor
 from dataclasses import replace
 
 from layout.fit import NoLayoutError
-from layout.layout import Layout, Placement
+from layout.layout import EndedBy, Layout, Placement
 from layout.search.progress import Progress
 from layout.solver import solve
 from layout.validator import validate
@@ -62,7 +62,7 @@ def laid_again(
     placements = lay.layout.placements
     problem = replace(lay.built.problem, kept=tuple(placements[index] for index in staying))
     variant = replace(lay.variant, built=replace(lay.built, problem=problem))
-    start = None if validate(problem, lay.layout) else lay.layout
+    start = None if validate(problem, lay.layout) else lay.layout.with_ending(EndedBy.EFFORT)
     result = _searched(replace(lay, variant=variant), start, order, on_length, executor)
     layout = replace(result.layout, placements=_in_order(lay, staying, result.layout))
     again = replace(
@@ -107,7 +107,7 @@ def _searched(
     layout = start
     try:
         for effort in (level.screen, level.refine):
-            if effort is not None:
+            if effort is not None and not _is_interrupted(layout):
                 layout = solve(
                     variant.built.problem, effort, order.seed, layout, target, executor, report
                 )
@@ -119,7 +119,13 @@ def _searched(
     if layout is None:
         raise ValueError("no effort was spent")
     result = variant.laid(job, layout)
-    return result if level.refine is None else with_second_goal(job, result, level.refine)
+    if level.refine is None or _is_interrupted(layout):
+        return result
+    return with_second_goal(job, result, level.refine)
+
+
+def _is_interrupted(layout: Layout | None) -> bool:
+    return layout is not None and layout.ended_by is EndedBy.INTERRUPT
 
 
 def _in_order(lay: OpenLay, staying: list[int], found: Layout) -> tuple[Placement, ...]:

@@ -100,10 +100,13 @@ class OpenLay:
 
     def put(self, index: int, placement: Placement) -> OpenLay:
         """The same with one piece put down elsewhere."""
-        placements = list(self.layout.placements)
-        placements[index] = placement
-        marks = list(self.by_hand)
-        marks[index] = True
+        return self.put_all({index: placement})
+
+    def put_all(self, there: dict[int, Placement]) -> OpenLay:
+        """The same with pieces put down elsewhere, by index."""
+        placements, marks = list(self.layout.placements), list(self.by_hand)
+        for index, placement in there.items():
+            placements[index], marks[index] = placement, True
         extents = reached(self.built.problem, tuple(placements))
         layout = replace(self.layout, placements=tuple(placements), extents=extents)
         return replace(self, layout=layout, by_hand=tuple(marks), shortest=math.inf)

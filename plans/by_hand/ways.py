@@ -27,6 +27,7 @@ class Ways:
     def __init__(self, problem: StripProblem, layout: Layout) -> None:
         self._problem = problem
         self._spans = problem.spans(layout.extents)
+        self._shapes: dict[tuple[int, int, Pose], int] = {}
 
     @cached_property
     def _models(self) -> tuple[Model, ...]:
@@ -40,6 +41,10 @@ class Ways:
             models.append(strip_model(self._problem, section, counts, span))
         return tuple(models)
 
+    def model(self, section: int) -> Model:
+        """Shapes of a section and what is fixed there, as a search has them."""
+        return self._models[section]
+
     def of(self, item: int, section: int) -> tuple[Choice, ...]:
         """All ways in which an item may lie in a section."""
         model = self._models[section]
@@ -47,6 +52,17 @@ class Ways:
             (choices for at, choices in zip(model.items, model.kinds, strict=True) if at == item),
             (),
         )
+
+    def shape(self, placement: Placement, section: int) -> int:
+        """The shape, of the section's model, of what lies in it."""
+        key = (placement.item, placement.slot, placement.pose)
+        if key not in self._shapes:
+            self._shapes[key] = next(
+                choice.shape
+                for choice in self.of(placement.item, section)
+                if (choice.slot, choice.pose) == (placement.slot, placement.pose)
+            )
+        return self._shapes[key]
 
     def like(self, placement: Placement) -> tuple[Choice, ...]:
         """The ways in which what lies may lie turned or turned over: in its section, of its shape.

@@ -15,7 +15,6 @@ from plans.cli.common.typed import assignments, require_ending
 
 if TYPE_CHECKING:
     from fabrics.stash.records import LeftoverRecord
-    from plans.plan import Plan
 
 
 @click.command()
@@ -61,6 +60,7 @@ def command(
     from fabrics.stash.exchange.files import CUT
     from plans.drawing.leftovers.leftover_sheet import KINDS
     from plans.leftover_use.recording import record_cut
+    from plans.outputs.folder import read_plan
     from plans.words.cut_words import recorded_text
 
     if (plan is None) == (undo is None):
@@ -70,7 +70,7 @@ def command(
         _undo(undo or 0, as_json, about)
         return
     with open_stash(about.stash, about.units) as base:
-        whole = _complete(plan)
+        whole = read_plan(plan)
         named = dict(assignments(sources, "--from"))
         record = record_cut(base, whole, named, not no_leftovers, again)
         left = [base.leftover(tag) for tag in record.left]
@@ -94,17 +94,6 @@ def _undo(number: int, as_json: bool, about: StashChoice) -> None:
         print_json(CUT.write(record))
     else:
         click.echo(undone_text(record, about.system))
-
-
-def _complete(path: Path) -> Plan:
-    from plans.outputs.folder import read_plan
-
-    plan = read_plan(path)
-    if not plan.complete:
-        raise click.UsageError(
-            f"{path}: the plan is not complete ({', '.join(plan.missing_roles)} missing)"
-        )
-    return plan
 
 
 def _draw(

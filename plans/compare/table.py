@@ -57,7 +57,7 @@ def _rows(cells: list[Cell], system: System) -> list[tuple[str, ...]]:
     for cell, length in zip(cells, lengths, strict=True):
         named = before is not None and (before.cloth, before.width) == (cell.cloth, cell.width)
         # Each cloth is named once.
-        rows.append(("" if named else _cloth(cell, system), *_row(cell, length)))
+        rows.append(("" if named else _cloth(cell, system), *cell_row(cell, length)))
         before = cell
     return rows
 
@@ -73,7 +73,8 @@ def _properties(cells: list[Cell]) -> list[str]:
     ]
 
 
-def _row(cell: Cell, length_text: str) -> tuple[str, ...]:
+def cell_row(cell: Cell, length_text: str) -> tuple[str, ...]:
+    """What a cell that has an answer says, by `HEADS` but for the cloth; empty is unknown."""
     length, buy, bound = cell.length or 0.0, cell.buy or 0.0, cell.bound or 0.0
     return (
         cell.fold.value,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from plans.drawing.writing import saving
@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 
 
 def pdf_bytes(arranged: Arranged, paper: Medium) -> bytes:
-    """Return the PDF: the map first, then every page.
+    """Return the PDF: the map first, then every page."""
+    return bound(_figures(arranged, paper), arranged.sheet.title)
+
+
+def bound(figures: Iterable[Figure], title: str) -> bytes:
+    """Bind pages to a PDF that asks to be printed at its true size.
 
     The viewer preference PrintScaling is None (ISO 32000-1, table 150), so that a print dialogue
     begins with the true size.
@@ -32,9 +37,9 @@ def pdf_bytes(arranged: Arranged, paper: Medium) -> bytes:
     with (
         mpl.rc_context({"path.simplify": False}),
         saving(),
-        PdfPages(pages, metadata={"Title": arranged.sheet.title}) as pdf,
+        PdfPages(pages, metadata={"Title": title}) as pdf,
     ):
-        for figure in _figures(arranged, paper):
+        for figure in figures:
             pdf.savefig(figure)
     return _at_true_size(pages.getvalue())
 

@@ -13,17 +13,23 @@ def recorded_text(
 ) -> str:
     """Say what a cut changed; `rest` is the length (mm) that is left on each bolt, by tag."""
     lines = [f"cut {record.number}: {record.garment} is recorded, and the plan is kept"]
-    for tag, length in record.taken:
-        lines.append(
-            f"  {cloth_length(length, system)} off {tag}, "
-            f"{cloth_length(rest.get(tag, 0.0), system)} left on it"
-        )
-    if record.used:
-        lines.append(f"  leftovers cut up: {', '.join(record.used)}")
+    lines += [f"  {line}" for line in taken_lines(record, rest, system)]
     if not left:
         return "\n".join([*lines, "  nothing left that is worth keeping"]) + "\n"
     lines += ["  write these tags on what is left:", "", stash_text([], left, system)]
     return "\n".join(lines)
+
+
+def taken_lines(record: CutRecord, rest: dict[str, float], system: System) -> list[str]:
+    """Say what a cut takes off bolts and which leftovers it uses; `rest` as in `recorded_text`."""
+    lines = [
+        f"{cloth_length(length, system)} off {tag}, "
+        f"{cloth_length(rest.get(tag, 0.0), system)} left on it"
+        for tag, length in record.taken
+    ]
+    if record.used:
+        lines.append(f"leftovers cut up: {', '.join(record.used)}")
+    return lines
 
 
 def undone_text(record: CutRecord, system: System) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from fabrics.fold_words import taught_name
 from layout.layout import EndedBy
 from pieces.lengths import YARD_MM, System, format_length
-from plans.plan import FabricPlan, Plan
+from plans.plan import FabricPlan, FoldReport, Plan
 from plans.words.account_lines import account, account_words
 from plans.words.columns import length_column, per_words
 from plans.words.key_figures import SEEN_MM, key_figures
@@ -150,6 +150,14 @@ def ended_words(entry: FabricPlan) -> str:
     }.get(entry.ended_by, "")
 
 
+def other_folds(entry: FabricPlan) -> list[FoldReport]:
+    """The folds that were not chosen, those that buy least first."""
+    return sorted(
+        entry.other_folds,
+        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold.value),
+    )
+
+
 def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
     """What every fold would have needed, the chosen one first."""
     rows = [
@@ -160,10 +168,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
             "this plan",
         )
     ]
-    others = sorted(
-        entry.other_folds,
-        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold.value),
-    )
+    others = other_folds(entry)
     lengths = length_column([entry.length, *(report.length for report in others)], system)[1:]
     for report, length in zip(others, lengths, strict=True):
         name = taught_name(report.fold)

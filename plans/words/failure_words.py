@@ -10,6 +10,7 @@ from fabrics.folds.errors import FabricError
 from pieces.errors import PieceError
 from pieces.findings import InputError
 from pieces.system_words import system_words
+from pieces.tracing.refusal import UntraceableError
 from plans.errors import NothingFitsError, PlanError
 
 
@@ -18,6 +19,7 @@ class Blame(Enum):
 
     INPUT = "input"
     NO_LAYOUT = "no layout"
+    UNMEASURABLE = "unmeasurable"
     FAULT = "fault"
 
 
@@ -41,6 +43,8 @@ def failure_of(error: Exception) -> Failure:
         return Failure(Blame.INPUT, tuple(str(finding) for finding in error.findings))
     if isinstance(error, NothingFitsError):
         return Failure(Blame.NO_LAYOUT, (str(error),))
+    if isinstance(error, UntraceableError):
+        return Failure(Blame.UNMEASURABLE, (str(error),))
     if isinstance(error, (PieceError, FabricError, PlanError)):
         return Failure(Blame.INPUT, (str(error),))
     if isinstance(error, OSError):

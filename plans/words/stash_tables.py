@@ -84,14 +84,23 @@ def changes_text(changes: list[Change]) -> str:
         return "nothing was taken out or corrected\n"
     lines = []
     for change in changes:
-        undone = f" (undone {_when(change.undone)})" if change.undone else ""
-        lines += textwrap.wrap(
-            f"change {change.number}, {_when(change.made)}: {', '.join(change.tags)} "
-            f"{CHANGE_WORDS[change.kind][0]}{undone}",
-            COLUMNS,
-            subsequent_indent="  ",
-        )
+        lines += textwrap.wrap(changed_words(change), COLUMNS, subsequent_indent="  ")
     return "\n".join(lines) + "\n"
+
+
+def changed_words(change: Change) -> str:
+    """Say what was taken out or corrected, when, and whether that was undone."""
+    undone = f" (undone {_when(change.undone)})" if change.undone else ""
+    return (
+        f"change {change.number}, {_when(change.made)}: {', '.join(change.tags)} "
+        f"{CHANGE_WORDS[change.kind][0]}{undone}"
+    )
+
+
+def undone_words(change: Change) -> str:
+    """Say what undoing a change brought about."""
+    what = CHANGE_WORDS[change.kind][1]
+    return f"change {change.number} is undone: {' and '.join(change.tags)} {what}"
 
 
 def taken_in_text(taken: TakenIn) -> str:
@@ -153,7 +162,13 @@ def stash_text(bolts: list[Bolt], leftovers: list[LeftoverRecord], system: Syste
 
 def one_text(one: Bolt | LeftoverRecord, system: System) -> str:
     """Describe a bolt or a leftover."""
-    rows: list[tuple[str, ...]] = [("tag", one.tag), ("put in", _when(one.added))]
+    table = shelf_table(("", ""), one_rows(one, system)).lstrip("\n")
+    return f"{table}\n\n{fabric_table(one.fabric, system)}\n"
+
+
+def one_rows(one: Bolt | LeftoverRecord, system: System) -> list[tuple[str, str]]:
+    """What is known of a bolt or a leftover beside its fabric."""
+    rows = [("tag", one.tag), ("put in", _when(one.added))]
     if isinstance(one, Bolt):
         state = "washed" if one.washed else "unwashed"
         rows += [("length on hand", f"{cloth_length(one.length, system)}, {state}")]
@@ -172,8 +187,7 @@ def one_text(one: Bolt | LeftoverRecord, system: System) -> str:
             rows.append(("left by", f"cut {one.made_by}"))
     if one.note:
         rows.append(("note", one.note))
-    table = shelf_table(("", ""), rows).lstrip("\n")
-    return f"{table}\n\n{fabric_table(one.fabric, system)}\n"
+    return rows
 
 
 def cuts_text(cuts: list[CutRecord], system: System) -> str:
@@ -182,17 +196,19 @@ def cuts_text(cuts: list[CutRecord], system: System) -> str:
         return "no cut was recorded\n"
     lines = []
     for cut in cuts:
-        taken = [f"{cloth_length(length, system)} off {tag}" for tag, length in cut.taken]
-        facts = [*taken]
-        if cut.used:
-            facts.append(f"used {', '.join(cut.used)}")
-        facts.append(f"left {', '.join(cut.left)}" if cut.left else "nothing left worth keeping")
-        undone = f" (undone {_when(cut.undone)})" if cut.undone else ""
-        lines += textwrap.wrap(
-            f"cut {cut.number}, {_when(cut.made)}, {cut.garment}: {'; '.join(facts)}{undone}",
-            COLUMNS, subsequent_indent="  ",
-        )  # fmt: skip
+        lines += textwrap.wrap(cut_line(cut, system), COLUMNS, subsequent_indent="  ")
     return "\n".join(lines) + "\n"
+
+
+def cut_line(cut: CutRecord, system: System) -> str:
+    """Say what a cut took and left, when, and whether it was undone."""
+    taken = [f"{cloth_length(length, system)} off {tag}" for tag, length in cut.taken]
+    facts = [*taken]
+    if cut.used:
+        facts.append(f"used {', '.join(cut.used)}")
+    facts.append(f"left {', '.join(cut.left)}" if cut.left else "nothing left worth keeping")
+    undone = f" (undone {_when(cut.undone)})" if cut.undone else ""
+    return f"cut {cut.number}, {_when(cut.made)}, {cut.garment}: {'; '.join(facts)}{undone}"
 
 
 def _short(text: str, most: int) -> str:

@@ -82,11 +82,17 @@ def garment_table(garment: Garment, system: System) -> str:
 
 def fabric_table(fabric: Fabric, system: System) -> str:
     """Describe a fabric, a property on each line."""
+    lines = [fabric.title, *textwrap.wrap(fabric.description, COLUMNS), ""]
+    return "\n".join(lines) + "\n" + shelf_table(("property", "value"), fabric_rows(fabric, system))
+
+
+def fabric_rows(fabric: Fabric, system: System) -> list[tuple[str, str]]:
+    """Properties of a fabric and what they are."""
 
     def length(value: float) -> str:
         return format_length(value, system)
 
-    rows: list[tuple[str, ...]] = [("width", f"{length(fabric.width)} as bought")]
+    rows = [("width", f"{length(fabric.width)} as bought")]
     if fabric.width_cut != fabric.width:
         rows.append(("width after washing", length(fabric.width_cut)))
     rows.append(("selvage", f"{length(fabric.selvage)} at each side"))
@@ -123,5 +129,4 @@ def fabric_table(fabric: Fabric, system: System) -> str:
     for name, value in (("colour", fabric.colour), ("fibre", fabric.fibre)):
         if value:
             rows.append((name, value))
-    lines = [fabric.title, *textwrap.wrap(fabric.description, COLUMNS), ""]
-    return "\n".join(lines) + "\n" + shelf_table(("property", "value"), rows)
+    return rows

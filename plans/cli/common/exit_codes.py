@@ -13,7 +13,7 @@ class ExitCode(IntEnum):
     INPUT = 2
     """Unreadable or contradictory input, or wrong usage."""
     NO_LAYOUT = 3
-    """Sound input for which no layout fits."""
+    """Sound input for which no layout fits, or photographs that no size can be taken from."""
     FAULT = 70
     """A fault of ours: the validator refused a layout, or a bug."""
     INTERRUPTED = 130

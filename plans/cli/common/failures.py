@@ -10,6 +10,13 @@ import click
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.signals import EndedAtOnceError
 
+BEFORE = {
+    "INPUT": "error",
+    "NO_LAYOUT": "no layout fits",
+    "UNMEASURABLE": "cannot be measured",
+}
+"""What stands before a line, by the name of a `Blame`."""
+
 
 def told(error: BaseException) -> int:
     """Say what ended a command, and choose the exit code."""
@@ -35,10 +42,10 @@ def _explained(error: Exception) -> int:
     failure = failure_of(error)
     if failure.blame is Blame.FAULT:
         return _fault(error, failure.lines)
-    before = "no layout fits" if failure.blame is Blame.NO_LAYOUT else "error"
+    before = BEFORE[failure.blame.name]
     for line in failure.lines:
         click.echo(f"{before}: {line}", err=True)
-    return ExitCode.NO_LAYOUT if failure.blame is Blame.NO_LAYOUT else ExitCode.INPUT
+    return ExitCode.INPUT if failure.blame is Blame.INPUT else ExitCode.NO_LAYOUT
 
 
 def _fault(error: Exception, lines: tuple[str, ...]) -> int:

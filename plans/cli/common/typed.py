@@ -12,7 +12,7 @@ import click
 
 from pieces.geometry_types import Ring
 from pieces.lengths import LengthError, parse_length
-from plans.orders.amounts import parse_on_hand, parse_size, unit_at_the_end
+from plans.orders.amounts import parse_on_hand, parse_points, parse_size
 
 
 class Length(click.ParamType[float]):
@@ -82,8 +82,10 @@ def require_ending(path: Path | None, endings: tuple[str, ...], option: str) -> 
         )
 
 
-def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:
-    """Split repeated NAME=VALUE options.
+def assignments(
+    values: tuple[str, ...], option: str, form: str = "ROLE=VALUE"
+) -> list[tuple[str, str]]:
+    """Split repeated NAME=VALUE options; `form` is how such a value is called.
 
     Raises
     ------
@@ -91,12 +93,13 @@ def assignments(values: tuple[str, ...], option: str) -> list[tuple[str, str]]:
         If one has no name, no value, or a name comes twice.
     """
     pairs: list[tuple[str, str]] = []
+    what = form.partition("=")[0].lower()
     for value in values:
         name, sign, text = value.partition("=")
         if not sign or not name.strip() or not text.strip():
-            raise click.BadParameter(f"'{value}' is not ROLE=VALUE", param_hint=option)
+            raise click.BadParameter(f"'{value}' is not {form}", param_hint=option)
         if name.strip() in dict(pairs):
-            raise click.BadParameter(f"role '{name.strip()}' is given twice", param_hint=option)
+            raise click.BadParameter(f"{what} '{name.strip()}' is given twice", param_hint=option)
         pairs.append((name.strip(), text.strip()))
     return pairs
 
@@ -123,18 +126,7 @@ def read_points(text: str, option: str) -> Ring:
     click.BadParameter
         If a pair cannot be read or there is no unit.
     """
-    unit = unit_at_the_end(text)
-    if unit is None:
-        raise click.BadParameter(f"'{text}' ends in no unit (cm, in, ...)", param_hint=option)
-    body = text.strip()[: -len(unit)]
-    points = []
-    for pair in body.split():
-        sides = pair.split(",")
-        if len(sides) != 2:
-            raise click.BadParameter(f"'{pair}' is not X,Y", param_hint=option)
-        try:
-            x, y = (parse_length(side, unit, signed=True) for side in sides)
-        except LengthError as error:
-            raise click.BadParameter(str(error), param_hint=option) from error
-        points.append((x, y))
-    return tuple(points)
+    try:
+        return parse_points(text)
+    except LengthError as error:
+        raise click.BadParameter(str(error), param_hint=option) from error

@@ -6,16 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pieces.lengths import System
-from plans.outputs.report.fold_picture import fold_picture
-from plans.outputs.report.lay_picture import (
+from plans.drawing.lay_picture import (
     LayPicture,
-    Line,
     Lying,
     leftover_picture,
     section_picture,
 )
+from plans.outputs.report.fold_picture import fold_picture
 from plans.outputs.report.markup import escape, name
-from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, PlacedPiece
+from plans.plan import FabricPlan, LeftoverCut
 from plans.words.at_table.steps import (
     PieceStep,
     Spreading,
@@ -71,7 +70,7 @@ def fabric_lay(entry: FabricPlan, key: str, system: System) -> Lay:
         cards.append(_pinning_card(steps, drawn, flagged))
         lying = {
             one.number: Lying(
-                one.outline, one.grain, _measured(one, drawn), tuple(m.at for m in one.match)
+                one.outline, one.grain, drawn.measured(one), tuple(m.at for m in one.match)
             )
             for one in placed
         }
@@ -96,7 +95,7 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> Lay:
             steps,
             drawn,
             {
-                one.number: Lying(one.outline, one.grain, _measured_on_leftover(one, drawn))
+                one.number: Lying(one.outline, one.grain, drawn.measured_on_leftover(one))
                 for one in cut.copies
             },
         ),
@@ -176,23 +175,6 @@ def _piece_card(step: PieceStep, begins_at: str, drawn: LayPicture, lying: Lying
         f"</thead><tbody>{rows}</tbody></table>{_texts(step.handling)}</div>"
     )
     return Card(title, body, (PINNED, CUT), f"{drawn.key}-{step.number}")
-
-
-def _measured(placed: PlacedPiece, drawn: LayPicture) -> tuple[Line, ...]:
-    """From where to where one measures the two ends of an arrow on a lay."""
-    lines: list[Line] = []
-    for (x, y), pin in zip(placed.grain, placed.pins, strict=True):
-        # An edge's name does not tell its place, its distance does.
-        edge = min((drawn.bottom, drawn.top), key=lambda at: abs(abs(y - at) - pin.from_edge))
-        lines += [((drawn.low, y), (x, y)), ((x, edge), (x, y))]
-    return tuple(lines)
-
-
-def _measured_on_leftover(copy: LeftoverCopy, drawn: LayPicture) -> tuple[Line, ...]:
-    lines: list[Line] = []
-    for x, y in copy.grain:
-        lines += [((drawn.low, y), (x, y)), ((x, drawn.bottom), (x, y))]
-    return tuple(lines)
 
 
 def _texts(lines: tuple[str, ...], kind: str = "") -> str:

@@ -17,10 +17,16 @@ from fabrics.folds.errors import FabricError
 from layout.errors import LayoutError
 from pieces.errors import PieceError
 from plans.errors import PlansError
+from plans.page.cloth.routes import ROUTES as CLOTH
+from plans.page.comparing.views import ROUTES as COMPARING
+from plans.page.cutting.views import ROUTES as CUTTING
 from plans.page.failures import answer_error
 from plans.page.front import start
+from plans.page.garments import routes as garments
 from plans.page.guard.keys import Keys
 from plans.page.guard.safety import Safety
+from plans.page.moving import answers as moving
+from plans.page.planning import routes as planning
 from plans.page.surroundings import Surroundings
 from plans.page.work import streams
 from plans.page.work.jobs import Jobs
@@ -49,7 +55,13 @@ def make_app(surroundings: Surroundings, keys: Keys, port: int) -> Starlette:
     app = Starlette(
         routes=[
             *start.ROUTES,
+            *moving.ROUTES,
+            *garments.ROUTES,
             *streams.ROUTES,
+            *planning.ROUTES,
+            *CLOTH,
+            *CUTTING,
+            *COMPARING,
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         middleware=[Middleware(Safety, keys=keys, port=port)],

@@ -7,6 +7,7 @@ export class Refused extends Error {
     this.lines = said.lines;
     this.field = said.field || "";
     this.status = status;
+    this.findings = said.findings || [];
   }
 }
 

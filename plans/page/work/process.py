@@ -42,14 +42,24 @@ def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[An
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
     def tell(said: dict[str, Any]) -> None:
-        to_parent.send(("progress", said))
+        # Half of what is said would be taken for something else.
+        within = _FINISHING.is_set()
+        with finishing():
+            asked_before = ASKED_TO_END.is_set()
+            to_parent.send(("progress", said))
+        if not (within or asked_before) and ASKED_TO_END.is_set():
+            raise KeyboardInterrupt
+
+    def end(kind: str, data: Any) -> None:
+        with finishing():
+            to_parent.send((kind, data))
 
     try:
-        to_parent.send(("done", task(tell, *arguments)))
+        end("done", task(tell, *arguments))
     except KeyboardInterrupt:
-        to_parent.send(("failed", NothingFoundError("ended before anything was complete")))
+        end("failed", NothingFoundError("ended before anything was complete"))
     except Exception as error:
-        to_parent.send(("failed", _portable(error)))
+        end("failed", _portable(error))
     finally:
         to_parent.close()
 
@@ -68,11 +78,13 @@ _FINISHING = threading.Event()
 @contextmanager
 def finishing() -> Iterator[None]:
     """Finish what is done in here although whoever waits wants no more of it: writing, say."""
+    within = _FINISHING.is_set()
     _FINISHING.set()
     try:
         yield
     finally:
-        _FINISHING.clear()
+        if not within:
+            _FINISHING.clear()
 
 
 def _end_with_the_best(_: int, __: FrameType | None) -> None:

@@ -20,8 +20,8 @@ from plans.by_hand.reopened import OpenLay, opened
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.errors import NothingFitsError
 from plans.order import Order
-from plans.outputs.report.page import write_html
 from plans.outputs.pdf import write_pdf
+from plans.outputs.report.page import write_html
 from plans.plan import Plan
 from plans.words.changed_words import changed_words
 from plans.words.facts import plan_text

@@ -39,6 +39,16 @@ def goes_on(tell: Tell) -> dict[str, Any]:
     return {"best": "so far"}
 
 
+def speaks_at_length(tell: Tell) -> dict[str, Any]:
+    """Asked to end it is, as good as always, in the middle of a word."""
+    long = "x" * 3_000_000
+    try:
+        while True:
+            tell({"kind": "word", "long": long})
+    except KeyboardInterrupt:
+        return {"ended": "between words"}
+
+
 def is_wrong(tell: Tell) -> dict[str, Any]:
     raise PlanError("no cloth for role 'main'")
 
@@ -86,6 +96,15 @@ def test_a_task_that_is_asked_to_end_hands_over_its_best(client: Client) -> None
     wait_until(lambda: "begun" in job.said, "it began")
     assert client.send(address(job)["end"]).json() == {"ending": True}
     assert news(client, job)[-1] == ("done", {"best": "so far"})
+
+
+def test_being_asked_to_end_cuts_no_word_in_half(client: Client) -> None:
+    """What is said arrives whole, however long it is, and the result after it."""
+    job = begun(client, speaks_at_length)
+    wait_until(lambda: "word" in job.said, "it spoke")
+    client.send(address(job)["end"])
+    wait_until(lambda: job.state.is_over, "it ended")
+    assert job.result == {"ended": "between words"}
 
 
 def test_an_error_of_a_task_is_told_in_its_words(client: Client) -> None:

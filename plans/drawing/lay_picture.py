@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from html import escape as escape_markup
 from itertools import pairwise
 
 import shapely
@@ -16,8 +17,8 @@ from shapely.geometry import LineString, Polygon
 from fabrics.lay_edges import end_name, lay_edges
 from pieces.geometry_types import Point, Ring
 from plans.drawing.sheets import shown_range
-from plans.outputs.report.markup import escape
-from plans.plan import FabricPlan, LeftoverCut
+from plans.drawing.writing import clean, tied
+from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, PlacedPiece
 
 SMOOTH_MM = 1.0
 """How far a drawn outline may lie from the true one: less than a line's width on any screen."""
@@ -66,19 +67,25 @@ class LayPicture:
         """Extent across, mm."""
         return self.top - self.bottom
 
+    @property
+    def box(self) -> str:
+        """What a drawing of all of it views."""
+        return self._box(self.low, self.high)
+
+    def whole(self, words: str, marks: str = "") -> str:
+        """Show all of it in a drawing that holds the definition itself."""
+        return (
+            f'<svg class="drawn lay" viewBox="{self.box}" role="img" '
+            f'aria-label="{_escape(words)}">{self.definition}{marks}</svg>'
+        )
+
     def picture(self, numbers: Iterable[int], words: str, marks: str = "") -> str:
         """Show all of it, with some pieces lit."""
         return self._shown(self.low, self.high, numbers, words, marks)
 
     def piece_picture(self, number: int, lying: Lying, words: str) -> str:
         """Show a piece lit, in a window around it where the lay is long, and then also in all."""
-        tail, head = lying.arrow
-        (x, y), r = self._at(tail), round(0.018 * self.height)
-        marks = "".join(
-            f'<path class="measure" d="{self._path(line)}"/>' for line in lying.measured
-        )
-        marks += f'<path class="arrow" d="{self._path(lying.arrow)}{self._barbs(tail, head)}"/>'
-        marks += f'<circle class="tail" cx="{x}" cy="{y}" r="{r}"/>'
+        marks = self.marks(lying.arrow, lying.measured)
         marks += "".join(self._cross(place) for place in lying.matches)
         room = WINDOW * self.height
         if self.high - self.low <= 1.25 * room:
@@ -92,13 +99,37 @@ class LayPicture:
         )
         return self._shown(low, min(self.high, low + room), (number,), words, marks) + strip
 
+    def marks(self, arrow: Line, measured: tuple[Line, ...]) -> str:
+        """The grain arrow of a piece, with a ring at its tail, and lines that are measured."""
+        lines = "".join(f'<path class="measure" d="{self._path(line)}"/>' for line in measured)
+        (x, y), head = self._at(arrow[0]), arrow[1]
+        ring = f'<circle class="tail" cx="{x}" cy="{y}" r="{round(0.018 * self.height)}"/>'
+        barbs = self._barbs(arrow[0], head)
+        return f'{lines}<path class="arrow" d="{self._path(arrow)}{barbs}"/>{ring}'
+
+    def measured(self, placed: PlacedPiece) -> tuple[Line, ...]:
+        """From where to where one measures the two ends of an arrow on a section's lay."""
+        lines: list[Line] = []
+        for (x, y), pin in zip(placed.grain, placed.pins, strict=True):
+            # An edge's name does not tell its place, its distance does.
+            edge = min((self.bottom, self.top), key=lambda at: abs(abs(y - at) - pin.from_edge))
+            lines += [((self.low, y), (x, y)), ((x, edge), (x, y))]
+        return tuple(lines)
+
+    def measured_on_leftover(self, copy: LeftoverCopy) -> tuple[Line, ...]:
+        """The same on a leftover."""
+        lines: list[Line] = []
+        for x, y in copy.grain:
+            lines += [((self.low, y), (x, y)), ((x, self.bottom), (x, y))]
+        return tuple(lines)
+
     def _shown(
         self, low: float, high: float, numbers: Iterable[int], words: str, marks: str
     ) -> str:
         lit = "".join(self._lit(number) for number in numbers)
         return (
             f'<svg class="drawn" viewBox="{self._box(low, high)}" role="img" '
-            f'aria-label="{escape(words)}"><use href="#{self.key}"/>{lit}{marks}'
+            f'aria-label="{_escape(words)}"><use href="#{self.key}"/>{lit}{marks}'
             f'<use href="#{self.key}n"/></svg>'
         )
 
@@ -221,8 +252,12 @@ def _number(number: int, ring: Ring, arrow: Line, size: float) -> str:
 def _text(x: float, y: float, size: float, words: str, kind: str) -> str:
     return (
         f'<text class="{kind}" x="{round(x)}" y="{round(-y)}" font-size="{max(1, round(size))}">'
-        f"{escape(words)}</text>"
+        f"{_escape(words)}</text>"
     )
+
+
+def _escape(text: str) -> str:
+    return escape_markup(tied(clean(text)))
 
 
 def _box_path(x1: float, y1: float, x2: float, y2: float) -> str:

@@ -15,10 +15,14 @@ from plans.cli.common.typed import require_ending
 
 if TYPE_CHECKING:
     from plans.full_size.sheet import Sheet
+    from plans.printing.media import Medium
+
+MARKS = "marks"
+"""Stands for the pages of marks, where a garment or a plan may be named."""
 
 
 @click.command()
-@click.argument("what", metavar="GARMENT|PLAN")
+@click.argument("what", metavar="GARMENT|PLAN|marks")
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False), required=True, help="PDF to write."
 )
@@ -36,6 +40,8 @@ def command(
     units: str,
 ) -> None:  # fmt: skip
     """Print the pieces of a garment, or the lays of a plan, at full size into a PDF.
+
+    The word marks prints the pages that laywright trace measures photographs by.
 
     GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF); PLAN is a plan.json or
     the folder that holds one. The first page is a map of the pages with squares to measure; pages
@@ -61,10 +67,23 @@ def command(
         raise InputError(
             [Finding(str(out), "is there already", fix="name another file, or say --replace")]
         )
+    if what == MARKS:
+        _print_marks(out, medium, pieces)
+        return
     laid = arranged(_only(_sheet(what, size), pieces), medium, System(units))
     write_bytes(out, pdf_bytes(laid, A4 if medium.roll else medium))
     count = len(laid.tiles)
     click.echo(f"{out}: the map and {count} page{'s' if count > 1 else ''}, {laid.medium.name}")
+
+
+def _print_marks(out: Path, medium: Medium, pieces: tuple[str, ...]) -> None:
+    from plans.outputs.folder import write_bytes
+    from plans.printing.marks_pages import marks_pdf
+
+    if pieces or medium.roll:
+        raise click.UsageError("marks are printed whole, on a4 or letter")
+    write_bytes(out, marks_pdf(medium))
+    click.echo(f"{out}: pages of marks, {medium.name}; print them at 100 % and measure the square")
 
 
 def _sheet(what: str, size: str | None) -> Sheet:

@@ -1,0 +1,102 @@
+"""A camera above a floor: a pinhole with radial distortion, in numbers that are fitted.
+
+Spots are taken from the middle of the picture in halves of its diagonal. Straightening them is
+q' = c + (q - c)(1 + k1 r^2 + k2 r^4), r = |q - c|; the floor is seen through focal length f at
+rotation R and place t: q' = f (RX + t)_xy / (RX + t)_z.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pieces.geometry_types import FloatArray
+
+FOCAL, TURN, PLACE, CENTRE, LENS = 0, slice(1, 4), slice(4, 7), slice(7, 9), slice(9, 11)
+"""Where in the numbers stand: log f; a turn on top of R; t in units of its depth; c; k1, k2."""
+
+GLOW, SIZE, FIRST_POSE = 11, slice(12, 14), 14
+"""By how much (px) bright things look larger; by which shares the bodies are wider and higher than
+said; then x, y (mm) and angle of every body but the first."""
+
+
+@dataclass(frozen=True)
+class Lens:
+    """What does not change while numbers are fitted: the picture and where the fit began."""
+
+    size: tuple[int, int]
+    turn: FloatArray
+    depth: float
+
+    @property
+    def half(self) -> float:
+        """Half of the diagonal, px."""
+        return float(np.hypot(*self.size)) / 2.0
+
+    def straightened(self, numbers: FloatArray, spots: FloatArray) -> FloatArray:
+        """Spots of the picture (px) as a lens without distortion would show them."""
+        middle = (np.asarray(self.size) - 1.0) / 2.0
+        away = (spots - middle) / self.half - numbers[CENTRE]
+        r2 = (away**2).sum(axis=-1, keepdims=True)
+        k1, k2 = numbers[LENS]
+        return np.asarray(numbers[CENTRE] + away * (1.0 + k1 * r2 + k2 * r2**2))
+
+    def from_floor(self, numbers: FloatArray) -> FloatArray:
+        """3 x 3 matrix from the floor (mm) to straightened spots."""
+        turn = rotation(numbers[TURN]) @ self.turn
+        place = numbers[PLACE] * self.depth
+        focal = np.exp(numbers[FOCAL])
+        matrix = np.column_stack([turn[:, 0], turn[:, 1], place])
+        # The optical axis meets the picture at the centre of the distortion.
+        flat = np.diag([focal, focal, 1.0]) @ matrix
+        flat[:2] += numbers[CENTRE][:, None] * flat[2]
+        return np.asarray(flat)
+
+    def to_floor(self, numbers: FloatArray, spots: FloatArray) -> FloatArray:
+        """Where on the floor (mm) spots of the picture (px) lie."""
+        straight = self.straightened(numbers, spots)
+        ways = np.column_stack([straight, np.ones(len(straight))])
+        found = ways @ np.linalg.inv(self.from_floor(numbers)).T
+        return np.asarray(found[:, :2] / found[:, 2:])
+
+    def to_picture(self, numbers: FloatArray, points: FloatArray) -> FloatArray:
+        """Where in the picture (px) points of the floor (mm) are seen."""
+        seen = np.column_stack([points, np.ones(len(points))]) @ self.from_floor(numbers).T
+        straight = seen[:, :2] / seen[:, 2:]
+        aim = straight - numbers[CENTRE]
+        away = aim.copy()
+        k1, k2 = numbers[LENS]
+        for _ in range(12):
+            r2 = (away**2).sum(axis=1, keepdims=True)
+            away = aim / (1.0 + k1 * r2 + k2 * r2**2)
+        middle = (np.asarray(self.size) - 1.0) / 2.0
+        return np.asarray((away + numbers[CENTRE]) * self.half + middle)
+
+    def tilt(self, numbers: FloatArray) -> float:
+        """Angle between the optical axis and the upright, degrees."""
+        turn = rotation(numbers[TURN]) @ self.turn
+        return float(np.degrees(np.arccos(min(1.0, abs(turn[2, 2])))))
+
+
+def rotation(vector: FloatArray) -> FloatArray:
+    """Rotation matrix of a rotation vector (Rodrigues)."""
+    angle = float(np.linalg.norm(vector))
+    x, y, z = vector
+    cross = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
+    if angle < 1e-12:
+        return np.asarray(np.eye(3) + cross)
+    return np.asarray(
+        np.eye(3)
+        + np.sin(angle) / angle * cross
+        + (1.0 - np.cos(angle)) / angle**2 * (cross @ cross)
+    )
+
+
+def homography(points: FloatArray, seen: FloatArray) -> FloatArray:
+    """3 x 3 matrix that takes four points to where they are seen."""
+    rows = []
+    for (x, y), (u, v) in zip(points, seen, strict=True):
+        rows.append([x, y, 1.0, 0.0, 0.0, 0.0, -u * x, -u * y, -u])
+        rows.append([0.0, 0.0, 0.0, x, y, 1.0, -v * x, -v * y, -v])
+    return np.asarray(np.linalg.svd(np.asarray(rows))[2][-1].reshape(3, 3))

@@ -1,0 +1,1 @@
+"""From traced pieces to a garment file, a picture and a table."""

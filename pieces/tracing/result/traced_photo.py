@@ -1,0 +1,65 @@
+"""What comes of one photograph: pieces with their sizes and errors, and what it was measured by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pieces.geometry_types import FloatArray, Point
+from pieces.tracing.camera.judging import BodyCheck
+from pieces.tracing.outlines.traced import Outline
+from pieces.tracing.picture.photo import Photo
+
+
+@dataclass(frozen=True)
+class TracedPiece:
+    """A piece of paper as it was measured.
+
+    Attributes
+    ----------
+    number : int
+        As it is numbered in the picture, counted through all photographs.
+    outline : Outline
+        mm, y up, the lower left corner of what it fills at 0, 0.
+    length, width : float
+        Sides of the smallest rectangle round it, mm.
+    error : float
+        Stated error of its longest measure, mm: 95 of 100 are within it.
+    seen : FloatArray
+        Its rim in the picture, px.
+    edge_spots : tuple of Point
+        The middle of each edge in the picture, px, where its length is written.
+    """
+
+    number: int
+    outline: Outline
+    length: float
+    width: float
+    error: float
+    seen: FloatArray
+    edge_spots: tuple[Point, ...]
+
+
+@dataclass(frozen=True)
+class TracedPhoto:
+    """A photograph, the references found in it with what was left over, and its pieces.
+
+    Attributes
+    ----------
+    reference : str
+        What it was measured by, in words: "4 sheets of A4".
+    references : tuple of FloatArray
+        Corners of each, px.
+    checks : tuple of BodyCheck
+    tilt : float
+        Degrees from straight above.
+    metre_error : float
+        Stated error (mm, 95 %) of a length of a metre across the pieces.
+    """
+
+    photo: Photo
+    reference: str
+    references: tuple[FloatArray, ...]
+    checks: tuple[BodyCheck, ...]
+    tilt: float
+    metre_error: float
+    pieces: tuple[TracedPiece, ...]

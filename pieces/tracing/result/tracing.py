@@ -1,0 +1,141 @@
+"""From one photograph to its pieces, or a refusal that says what would help."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+
+from pieces.geometry_types import FloatArray
+from pieces.tracing.camera.fitting import Fit
+from pieces.tracing.camera.judging import checks, judge_sharpness
+from pieces.tracing.camera.lengths import length_errors
+from pieces.tracing.camera.sheets import place_words
+from pieces.tracing.outlines.edges import outline_of
+from pieces.tracing.outlines.traced import Outline
+from pieces.tracing.picture.papers import LOOKED_AT, Region, find_papers
+from pieces.tracing.picture.photo import Photo
+from pieces.tracing.picture.rims import Rim, fine_rim, resampled
+from pieces.tracing.refusal import Place, UntraceableError
+from pieces.tracing.result.reference import find_reference
+from pieces.tracing.result.traced_photo import TracedPhoto, TracedPiece
+
+LEAST_PIECE_MM = 15.0
+"""What is narrower is a scrap, not a piece."""
+
+
+def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> TracedPhoto:
+    """Trace a photograph.
+
+    Parameters
+    ----------
+    photo : Photo
+    paper : str, optional
+        What the sheets are, "A4" or "Letter"; told by their shape unless named.
+    first : int
+        Number of the first piece.
+
+    Raises
+    ------
+    UntraceableError
+        If nothing in it can be measured so that its error can be stated.
+    """
+    regions = find_papers(photo)
+    _none_cut_off(photo, regions)
+    reach = 3.0 + 2.0 * max(photo.size) / LOOKED_AT
+    rims = [fine_rim(photo, region.rim, reach) for region in regions]
+    found = find_reference(photo, regions, rims, paper)
+    fit = found.fit
+    upright = _upright(fit, photo)
+    pieces: list[TracedPiece] = []
+    for k, rim in enumerate(rims):
+        if k in found.regions:
+            continue
+        piece = _piece(fit, rim, upright, first + len(pieces))
+        if piece is not None:
+            pieces.append(piece)
+    if not pieces:
+        raise UntraceableError("there is no paper in it besides what it is measured by")
+    return TracedPhoto(
+        photo, found.words, tuple(body.corners for body in fit.bodies), tuple(checks(fit)),
+        fit.lens.tilt(fit.numbers), _metre_error(fit, [piece.seen for piece in pieces]),
+        tuple(pieces),
+    )  # fmt: skip
+
+
+def _none_cut_off(photo: Photo, regions: list[Region]) -> None:
+    cut = [region for region in regions if region.cut_off]
+    if cut:
+        where = place_words(np.asarray(cut[0].middle), photo.size)
+        raise UntraceableError(
+            f"paper {where} runs out of the picture; step back, or take it out of the picture",
+            tuple(Place(region.middle, "cut off") for region in cut),
+        )
+
+
+def _upright(fit: Fit, photo: Photo) -> FloatArray:
+    """Rotation of the floor that makes the picture's right and up those of the pieces."""
+    middle = (np.asarray(photo.size, dtype=float) - 1.0) / 2.0
+    a, b = fit.to_floor(np.array([middle, middle + np.array([10.0, 0.0])]))
+    angle = np.arctan2(*(b - a)[::-1])
+    c, s = np.cos(angle), np.sin(angle)
+    return np.array([[c, s], [-s, c]])
+
+
+def _piece(fit: Fit, rim: Rim, upright: FloatArray, number: int) -> TracedPiece | None:
+    floor = fit.to_floor(rim.points) @ upright.T
+    x, y = floor.T
+    seen = rim.points
+    if float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) < 0.0:
+        floor, seen = floor[::-1], seen[::-1]
+    length, width = rectangle(floor)
+    if width < LEAST_PIECE_MM:
+        return None
+    judge_sharpness(fit, rim.points, rim.blur, f"piece {number}")
+    line = resampled(floor - floor.min(axis=0), 1.0)
+    outline = outline_of(line)
+    spots = [
+        _spot_of(outline, k, floor - floor.min(axis=0), seen) for k in range(len(outline.edges))
+    ]
+    error = _longest_error(fit, floor, seen)
+    return TracedPiece(number, outline, length, width, error, seen, tuple(spots))
+
+
+def _spot_of(
+    outline: Outline, index: int, floor: FloatArray, seen: FloatArray
+) -> tuple[float, float]:
+    points = np.asarray(outline.edges[index].drawn.points)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    half = along[-1] / 2.0
+    middle = [np.interp(half, along, points[:, 0]), np.interp(half, along, points[:, 1])]
+    x, y = seen[np.hypot(*(floor - middle).T).argmin()]
+    return float(x), float(y)
+
+
+def rectangle(ring: FloatArray) -> tuple[float, float]:
+    """Sides of the smallest rectangle round a ring, the longer first."""
+    from shapely import MultiPoint
+
+    corners = np.asarray(MultiPoint(ring).minimum_rotated_rectangle.exterior.coords)
+    one, two = np.hypot(*(corners[1] - corners[0])), np.hypot(*(corners[2] - corners[1]))
+    return float(max(one, two)), float(min(one, two))
+
+
+def _longest_error(fit: Fit, floor: FloatArray, seen: FloatArray) -> float:
+    """Stated error of the longest measures of a piece, whichever is the least sure."""
+    few = np.unique(np.linspace(0, len(floor) - 1, 48).astype(int))
+    pairs = np.array(list(itertools.combinations(few, 2)))
+    apart = np.hypot(*(floor[pairs[:, 0]] - floor[pairs[:, 1]]).T)
+    chosen = pairs[np.argsort(apart)[-60:]]
+    return float(length_errors(fit, seen[chosen[:, 0]], seen[chosen[:, 1]]).max())
+
+
+def _metre_error(fit: Fit, rims: list[FloatArray]) -> float:
+    """Stated error of the longest distance between pieces, scaled to a metre."""
+    spots = np.vstack([rim[:: max(1, len(rim) // 12)] for rim in rims])
+    floor = fit.to_floor(spots)
+    pairs = np.array(list(itertools.combinations(range(len(spots)), 2)))
+    apart = np.hypot(*(floor[pairs[:, 0]] - floor[pairs[:, 1]]).T)
+    chosen = pairs[np.argsort(apart)[-60:]]
+    errors = length_errors(fit, spots[chosen[:, 0]], spots[chosen[:, 1]])
+    return float((errors / np.sort(apart)[-60:]).max() * 1000.0)

@@ -1,0 +1,14 @@
+"""All views of garments."""
+
+from __future__ import annotations
+
+from plans.page.garments import beginning, drafting, drawn, listing, showing, text
+
+ROUTES = [
+    *listing.ROUTES,
+    *beginning.ROUTES,
+    *drawn.ROUTES,
+    *drafting.ROUTES,
+    *text.ROUTES,
+    *showing.ROUTES,
+]

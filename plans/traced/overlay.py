@@ -1,0 +1,123 @@
+"""A photograph with what was found in it: outlines, numbers, lengths, references, what is wrong."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pieces.lengths import System, format_length
+from pieces.tracing.picture.photo import Photo
+from pieces.tracing.refusal import Place
+from pieces.tracing.result.traced_photo import TracedPhoto, TracedPiece
+from plans.drawing.writing import saving, say
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+LONGEST_SIDE = 1800
+"""Of the picture that is drawn on, about, px."""
+
+DPI = 150
+
+OUTLINE, REFERENCE, WRONG = "#d6006c", "#0072b2", "#d55e00"
+"""After Okabe and Ito; each also told by its line style and its words."""
+
+LEAST_SHOWN_MM = 25.0
+"""Shorter edges bear no length."""
+
+
+def overlay_png(traced: TracedPhoto, system: System) -> bytes:
+    """Draw a photograph with its pieces and references, as PNG."""
+    figure, axes, scale = _picture(traced.photo)
+    for corners, check in zip(traced.references, traced.checks, strict=True):
+        ring = np.vstack([corners, corners[:1]]) * scale
+        axes.plot(*ring.T, color=REFERENCE, linewidth=1.2, linestyle=(0, (6, 2)))
+        x, y = ring[:-1].mean(axis=0)
+        _note(axes, (x, y), f"within {check.off:.2f} mm", REFERENCE)
+    for piece in traced.pieces:
+        _draw_piece(axes, piece, scale, system)
+    return _png(figure)
+
+
+def refusal_png(photo: Photo, places: Sequence[Place]) -> bytes:
+    """Draw a photograph with marks where the trouble is, as PNG."""
+    figure, axes, scale = _picture(photo)
+    for place in places:
+        x, y = place.at[0] * scale, place.at[1] * scale
+        axes.plot(
+            [x], [y], marker="o", markersize=34, markerfacecolor="none", markeredgecolor=WRONG,
+            markeredgewidth=2.5,
+        )  # fmt: skip
+        _note(axes, (x, y - 34.0), place.words, WRONG)
+    return _png(figure)
+
+
+def _picture(photo: Photo) -> tuple[Figure, Axes, float]:
+    from matplotlib.figure import Figure
+
+    every = max(1, round(max(photo.size) / LONGEST_SIDE))
+    shown = photo.pixels[::every, ::every, ::-1]
+    high, wide = shown.shape[:2]
+    figure = Figure(figsize=(wide / DPI, high / DPI), dpi=DPI)
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    axes.imshow(shown, interpolation="nearest")
+    axes.set_xlim(-0.5, wide - 0.5)
+    axes.set_ylim(high - 0.5, -0.5)
+    axes.axis("off")
+    return figure, axes, 1.0 / every
+
+
+def _draw_piece(axes: Axes, piece: TracedPiece, scale: float, system: System) -> None:
+    ring = np.vstack([piece.seen, piece.seen[:1]]) * scale
+    axes.plot(*ring.T, color=OUTLINE, linewidth=1.4)
+    for edge, seen in zip(piece.outline.edges, piece.edge_spots, strict=True):
+        if edge.drawn.length >= LEAST_SHOWN_MM:
+            number = edge.name.removeprefix("edge ")
+            words = f"{number}: {format_length(edge.drawn.length, system)}"
+            _note(axes, _beside(ring, seen[0] * scale, seen[1] * scale), words, OUTLINE, 5.0)
+    _note(axes, _inside(ring), f"{piece.number}", OUTLINE, 12.0)
+
+
+def _beside(ring: Any, x: float, y: float) -> tuple[float, float]:
+    """A spot outside a ring, beside a spot on it."""
+    index = int(np.hypot(ring[:, 0] - x, ring[:, 1] - y).argmin())
+    along = ring[(index + 3) % (len(ring) - 1)] - ring[index - 3]
+    away = np.array([along[1], -along[0]]) / max(float(np.hypot(*along)), 1e-9)
+    signed = float(np.dot(ring[:-1, 0], ring[1:, 1]) - np.dot(ring[:-1, 1], ring[1:, 0]))
+    off = away * math.copysign(1.0, signed) * (13.0 + 16.0 * abs(away[0]))
+    return x + float(off[0]), y + float(off[1])
+
+
+def _inside(ring: Any) -> tuple[float, float]:
+    """A spot well inside a ring."""
+    from shapely.geometry import Polygon
+    from shapely.ops import polylabel
+
+    shape = Polygon(ring[:: max(1, len(ring) // 200)]).buffer(0)
+    if shape.geom_type != "Polygon":
+        shape = max(shape.geoms, key=lambda part: part.area)
+    spot = polylabel(shape, tolerance=4.0)
+    return float(spot.x), float(spot.y)
+
+
+def _note(
+    axes: Axes, spot: tuple[float, float], words: str, colour: str, size: float = 6.5
+) -> None:
+    say(
+        axes, spot[0], spot[1], words, fontsize=size, color=colour, ha="center", va="center",
+        weight="bold",
+        bbox={"boxstyle": "round,pad=0.15", "facecolor": "white", "edgecolor": "none",
+              "alpha": 0.85},
+    )  # fmt: skip
+
+
+def _png(figure: Figure) -> bytes:
+    drawn = io.BytesIO()
+    with saving():
+        figure.savefig(drawn, format="png", dpi=DPI, metadata={"Software": None})
+    return drawn.getvalue()
