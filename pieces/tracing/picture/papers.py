@@ -108,7 +108,7 @@ def _unlike_floor(small: Pixels) -> Pixels:
 def _robust_fit(rows: FloatArray, values: FloatArray) -> FloatArray:
     """Coefficients of the slow part, the floor's colour told by most of what is taken."""
     rows, values = rows.astype(float), values.astype(float)
-    weights = np.ones(len(rows))
+    weights: FloatArray = np.ones(len(rows))
     trend: FloatArray = np.zeros((rows.shape[1], values.shape[1]))
     for _ in range(5):
         weighted = rows * weights[:, None]
