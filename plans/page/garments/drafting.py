@@ -134,6 +134,8 @@ class _Tab:
 
 def _typed(request: Request, asked: Asked) -> _Tab:
     former = asked.raw("former")
+    if asked.flag("former_is_kept"):
+        former = _kept_former(_name(request))
     if former is not None and not isinstance(former, str):
         raise AskedError("former", "is no text")
     draft = drafts.Draft(_name(request), _data(asked), former, "")
@@ -141,6 +143,17 @@ def _typed(request: Request, asked: Asked) -> _Tab:
     if not tab.isalnum():
         raise AskedError("tab", "is no name of a tab")
     return _Tab(draft, tab, asked.text("seen"))
+
+
+def _kept_former(name: str) -> str | None:
+    """The text that the kept draft began from, which need not be sent each time."""
+    try:
+        kept = drafts.opened(name)
+    except (NotThereError, drafts.NoFormError):
+        kept = None
+    if kept is None or not kept.is_kept:
+        raise AskedError("former", "is not kept here any more; send it")
+    return kept.former
 
 
 def _other_tab(tab: _Tab) -> dict[str, Any] | None:

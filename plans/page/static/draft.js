@@ -294,7 +294,7 @@ function showDisk(disk) {
     make("div", { class: "field" }, make("label", { for: "aside-name", text: "Keep what is typed here as" }), name),
     button("Keep mine under that name", async () => {
       try {
-        const answer = await send(`${where}/draft/aside`, { ...keeper.body(), to: name.value });
+        const answer = await keeper.send("aside", { to: name.value });
         keeper.unsaved = false;
         location.assign(answer.go);
       } catch (error) {
@@ -315,7 +315,6 @@ document.getElementById("put").addEventListener("click", async () => {
   try {
     const answer = await keeper.put();
     if (answer.put) {
-      keeper.take(answer);
       store.data = answer.data;
       draw();
       const box = say("It is on the shelf.", "well");

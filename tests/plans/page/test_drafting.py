@@ -20,6 +20,8 @@ __all__ = ["client"]
 
 AT = "/garments/mine/draft"
 
+BLOUSE = (SHELF / "blouse.toml").read_text(encoding="utf-8")
+
 
 class Tab:
     """One tab of a browser with a draft in it."""
@@ -148,6 +150,20 @@ def test_a_tab_that_missed_an_answer_goes_on(client: Client, mine: Path) -> None
         tab.data["title"] = title
         client.send(f"{AT}/keep", **tab.body())
     assert Tab(client, "b").data["title"] == "Two"
+
+
+def test_what_a_draft_began_from_is_sent_once(client: Client, mine: Path) -> None:
+    """And asked for again where the draft is gone, so that no comment is lost."""
+    tab = Tab(client, "a")
+    tab.data["title"] = "One"
+    short = {"data": tab.data, "former_is_kept": True, "seen": tab.seen, "tab": "a"}
+    assert client.send(f"{AT}/keep", **short).json()["field"] == "former"
+    tab.keep()
+    tab.data["title"] = "Two"
+    assert client.send(f"{AT}/keep", **short).json()["disk"] is None
+    assert client.send(f"{AT}/put", **short).json()["put"]
+    assert mine.read_text() == BLOUSE.replace("Blouse with sleeves and collar (demo)", "Two")
+    assert client.send(f"{AT}/put", **short).json()["field"] == "former"
 
 
 def test_giving_up_takes_back_what_the_shelf_has(client: Client, mine: Path) -> None:

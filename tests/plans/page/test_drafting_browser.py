@@ -232,7 +232,19 @@ def test_a_file_that_changed_is_shown_beside(
         page.wait_for_url("**/garments/other-mine/draft")
         ready(page)
         assert page.locator("[name='allowance']").input_value() == "2 cm"
-    assert path.read_text(encoding="utf-8") == theirs
+        assert path.read_text(encoding="utf-8") == theirs
+        page.goto(f"{base(address)}/garments/other/draft")
+        ready(page)
+        page.locator("[name='allowance']").fill("3 cm")
+        settled(page)
+        path.write_text(theirs.replace("Wide", "Narrow"), encoding="utf-8")
+        page.locator("[name='allowance']").fill("4 cm")
+        page.get_by_role("button", name="Take the file as it is").click()
+        page.locator("[name='allowance']").fill("2.5 cm")
+        page.get_by_role("button", name="Put on the shelf").click()
+        page.wait_for_selector("#messages .well")
+    expected = theirs.replace("Wide", "Narrow").replace('"1.5 cm"', '"2.5 cm"', 1)
+    assert path.read_text(encoding="utf-8") == expected
 
 
 def test_a_killed_program_loses_nothing_that_was_typed(browser: Browser, tmp_path: Path) -> None:
