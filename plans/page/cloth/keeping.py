@@ -25,8 +25,8 @@ from plans.page.rendering import page
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.words.columns import cloth_length
-from plans.words.stash_tables import changed_words, cut_line, one_rows, undone_words
-from plans.words.tables import fabric_rows
+from plans.words.lists.stash_tables import changed_words, cut_line, one_rows, undone_words
+from plans.words.lists.tables import fabric_rows
 
 STATES = {"as it is": None, "washed": True, "unwashed": False}
 """Washed or not: as the fabric says, or as nothing changes."""

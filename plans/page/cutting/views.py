@@ -28,8 +28,8 @@ from plans.page.work.streams import address, jobs
 from plans.plan import Plan
 from plans.words.account_lines import leftover_size
 from plans.words.columns import cloth_length, format_area
-from plans.words.cut_words import taken_lines, undone_text
-from plans.words.stash_tables import cut_line
+from plans.words.lists.cut_words import taken_lines, undone_text
+from plans.words.lists.stash_tables import cut_line
 
 
 def cut(request: Request) -> Response:

@@ -80,8 +80,8 @@ cloth.addEventListener("change", (event) => {
   const choice = event.target;
   if (!choice.dataset.typed) return;
   const typed = choice.closest(".role").querySelector(".typed");
+  // The focus stays: whoever types to choose is not done yet.
   typed.hidden = choice.value !== choice.dataset.typed;
-  if (!typed.hidden) typed.querySelector("input").focus();
 });
 
 // A finding may stand in a part that is closed, or at a width that is not shown.
