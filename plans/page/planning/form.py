@@ -97,7 +97,7 @@ def begin(request: Asking) -> Response:
 
 def _rows(fields: Fields) -> list[dict[str, Any]]:
     """Garments that are chosen, with the sizes that each has."""
-    rows = []
+    rows: list[dict[str, Any]] = []
     for number in range(1, MOST_ROWS + 1):
         name, size, count = (fields.get(f"{field}{number}", "") for field in NUMBERED)
         if not name:

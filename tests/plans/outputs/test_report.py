@@ -11,7 +11,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 import pytest
-from plans.outputs.report.lay_picture import SMOOTH_MM
+from plans.drawing.lay_picture import SMOOTH_MM
 from shapely.geometry import Polygon
 
 from pieces.lengths import System

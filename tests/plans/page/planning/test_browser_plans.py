@@ -39,7 +39,7 @@ class Visit:
         """Nothing is found at fault in either look, nor is the view wider than a small phone."""
         page = self.page
         for look in ("dark", "light"):
-            page.emulate_media(color_scheme=look)  # type: ignore[arg-type]
+            page.emulate_media(color_scheme=look)
             assert axe_findings(page) == []
         page.set_viewport_size({"width": 360, "height": 740})
         assert page.evaluate("document.documentElement.scrollWidth") <= 360
