@@ -12,7 +12,7 @@ from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
-from layout.bounds.bound import BoundKind, Share
+from layout.bounds.terms.bound import BoundKind, Share
 from layout.effort import LEAST_MEMBERS
 from layout.hand import Hand
 from layout.layout import EndedBy

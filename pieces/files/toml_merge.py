@@ -124,7 +124,7 @@ def _merged_part(text: str, wanted: dict[str, Any]) -> str:
     try:
         document = tomlkit.parse(text)
         if "piece" in wanted:
-            _merge_table(document["piece"][0], wanted["piece"][0])  # type: ignore[index]
+            _merge_table(document["piece"][0], wanted["piece"][0])
         else:
             _merge_table(document, wanted)
         merged = document.as_string()

@@ -61,7 +61,7 @@ def command(
     from plans.drawing.leftovers.leftover_sheet import KINDS
     from plans.leftover_use.recording import record_cut
     from plans.outputs.folder import read_plan
-    from plans.words.cut_words import recorded_text
+    from plans.words.lists.cut_words import recorded_text
 
     if (plan is None) == (undo is None):
         raise click.UsageError("name a plan to record, or --undo NUMBER")
@@ -86,7 +86,7 @@ def command(
 
 def _undo(number: int, as_json: bool, about: StashChoice) -> None:
     from fabrics.stash.exchange.files import CUT
-    from plans.words.cut_words import undone_text
+    from plans.words.lists.cut_words import undone_text
 
     with open_stash(about.stash, about.units) as base:
         record = base.undo_cut(number)

@@ -249,7 +249,7 @@ def _kept(given: tuple[str, ...], keep: tuple[str, ...], output: OutputChoice) -
 
 def _proving(order: Order, prove: float | None) -> Order:
     """An order for which a proof is looked for so many seconds, if that is asked for."""
-    from layout.bounds.arranged import has_prover
+    from layout.bounds.proving.arranged import has_prover
 
     if prove is None:
         return order

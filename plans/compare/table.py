@@ -14,7 +14,7 @@ from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_purchase, format_width
 from plans.compare.cells import Cell
 from plans.words.columns import length_column, per_words
-from plans.words.tables import COLUMNS, grid_table, rows_csv
+from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
 
 HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "effort", "")
 

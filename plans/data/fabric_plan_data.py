@@ -12,7 +12,7 @@ from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.fabric_data import FABRIC
 from fabrics.spread import Fold, SpreadError, make_spread
-from layout.bounds.bound import BoundKind, Share
+from layout.bounds.terms.bound import BoundKind, Share
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
 from pieces.files.kinds import (

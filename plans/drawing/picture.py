@@ -15,9 +15,9 @@ from plans.drawing.diagram import draw_section
 from plans.drawing.fills import told_by_fill
 from plans.drawing.fold_marks import SIZE_MM
 from plans.drawing.fold_sketch import draw_fold_sketch
-from plans.drawing.joining import mark_joints
-from plans.drawing.legend import draw_fills, legend_words
-from plans.drawing.paper import wrap
+from plans.drawing.pages.joining import mark_joints
+from plans.drawing.pages.legend import draw_fills, legend_words
+from plans.drawing.pages.paper import wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, rows_of, sheets_of
 from plans.drawing.writing import saving, say, tied
 from plans.plan import FabricPlan

@@ -22,7 +22,7 @@ from plans.leftover_use.laying import lay_on, traced_label
 from plans.leftover_use.rectangles import count_rectangles
 from plans.problem.demand import Demand, demands_for
 from plans.words.columns import format_area
-from plans.words.tables import COLUMNS, grid_table, rows_csv
+from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
 
 LEAST_PART_MM = 100.0
 """Bias strips shorter than this are not worth a join (common practice, no source)."""

@@ -10,7 +10,7 @@ from fabrics.buying import CLOSE_MM
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.answer.warnings import shrinkage_warning
-from plans.rescue.laying import SEARCHES, AsPictured, OtherFold
+from plans.rescue.changes.laying import SEARCHES, AsPictured, OtherFold
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
 from plans.rescue.what_fits import Lain

@@ -90,7 +90,7 @@ def arrow_ends(
 
 def leftover_lines(plan: Plan, system: System) -> list[str]:
     """All that a terminal is told about leftovers: savings, and each leftover with its table."""
-    from plans.words.tables import grid_table
+    from plans.words.lists.tables import grid_table
 
     if not plan.on_leftovers:
         return []

@@ -157,6 +157,7 @@ def _by_sheets(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit,
         )
     if not single:
         return best
+    judge(best[0])
     # One sheet hardly tells where the optical axis is; its stated error leaves that open.
     open_fit = fit_camera(best[1].bodies, best[1].guess, photo.size)
     if best[0].misfit > open_fit.misfit + TRIMMED:

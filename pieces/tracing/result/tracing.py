@@ -12,10 +12,12 @@ from pieces.tracing.camera.judging import checks, judge_sharpness
 from pieces.tracing.camera.lengths import length_errors
 from pieces.tracing.camera.sheets import place_words
 from pieces.tracing.outlines.edges import outline_of
+from pieces.tracing.outlines.touching import inward_pairs
 from pieces.tracing.outlines.traced import Outline
 from pieces.tracing.picture.papers import LOOKED_AT, Region, find_papers
 from pieces.tracing.picture.photo import Photo
 from pieces.tracing.picture.rims import Rim, fine_rim, resampled
+from pieces.tracing.picture.seams import seam_seen
 from pieces.tracing.refusal import Place, UntraceableError
 from pieces.tracing.result.reference import find_reference
 from pieces.tracing.result.traced_photo import TracedPhoto, TracedPiece
@@ -51,7 +53,7 @@ def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> Trace
     for k, rim in enumerate(rims):
         if k in found.regions:
             continue
-        piece = _piece(fit, rim, upright, first + len(pieces))
+        piece = _piece(photo, fit, rim, upright, first + len(pieces))
         if piece is not None:
             pieces.append(piece)
     if not pieces:
@@ -82,7 +84,9 @@ def _upright(fit: Fit, photo: Photo) -> FloatArray:
     return np.array([[c, s], [-s, c]])
 
 
-def _piece(fit: Fit, rim: Rim, upright: FloatArray, number: int) -> TracedPiece | None:
+def _piece(
+    photo: Photo, fit: Fit, rim: Rim, upright: FloatArray, number: int
+) -> TracedPiece | None:
     floor = fit.to_floor(rim.points) @ upright.T
     x, y = floor.T
     seen = rim.points
@@ -93,12 +97,28 @@ def _piece(fit: Fit, rim: Rim, upright: FloatArray, number: int) -> TracedPiece 
         return None
     judge_sharpness(fit, rim.points, rim.blur, f"piece {number}")
     line = resampled(floor - floor.min(axis=0), 1.0)
+    _none_touch(photo, line, floor - floor.min(axis=0), seen, number)
     outline = outline_of(line)
     spots = [
         _spot_of(outline, k, floor - floor.min(axis=0), seen) for k in range(len(outline.edges))
     ]
     error = _longest_error(fit, floor, seen)
     return TracedPiece(number, outline, length, width, error, seen, tuple(spots))
+
+
+def _none_touch(
+    photo: Photo, line: FloatArray, floor: FloatArray, seen: FloatArray, number: int
+) -> None:
+    """Refuse a rim that goes round papers that touch."""
+    for a, b, sure in inward_pairs(line):
+        spots = [seen[np.hypot(*(floor - line[i]).T).argmin()] for i in (a, b)]
+        if sure or seam_seen(photo, *spots):
+            x, y = (spots[0] + spots[1]) / 2.0
+            raise UntraceableError(
+                f"piece {number} looks like papers that touch or overlap: lay them apart, by a "
+                "finger's width at least",
+                (Place((float(x), float(y)), "papers touch"),),
+            )
 
 
 def _spot_of(

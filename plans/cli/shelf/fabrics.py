@@ -26,7 +26,7 @@ def command(fabric: str | None, units: str) -> None:
     """
     from fabrics.shelf import find_fabric
     from pieces.lengths import System
-    from plans.words.tables import fabric_table, shelf_table
+    from plans.words.lists.tables import fabric_table, shelf_table
 
     system = System(units)
     if fabric is None:

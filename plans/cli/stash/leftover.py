@@ -50,7 +50,7 @@ def command(
     """
     from fabrics.shelf import find_fabric
     from plans.leftover_use.measured import NoLeftoverError, measured_leftover
-    from plans.words.stash_tables import stash_text
+    from plans.words.lists.stash_tables import stash_text
 
     if (rectangle is None) == (points is None):
         raise click.UsageError("give either --rectangle or --points")

@@ -22,7 +22,7 @@ def command(number: int | None, stash: Path | None) -> None:
     Example:
       laywright stash undo
     """
-    from plans.words.stash_tables import undone_words
+    from plans.words.lists.stash_tables import undone_words
 
     with open_stash(stash) as base:
         change = base.undo(number)

@@ -6,8 +6,8 @@ from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.drawing.fills import told_by_fill
 from plans.drawing.leftovers.leftover_picture import svg_of
-from plans.drawing.legend import legend_words
 from plans.drawing.look import role_fill
+from plans.drawing.pages.legend import legend_words
 from plans.drawing.picture import sheet_svgs
 from plans.outputs.report.markup import (
     escape,

@@ -19,7 +19,7 @@ from plans.page.cloth.fabric_text import Typed, Value, corrected, typed_of
 from plans.page.names import NotThereError
 from plans.page.rendering import page
 from plans.page.settings import units
-from plans.words.tables import fabric_rows
+from plans.words.lists.tables import fabric_rows
 
 MOST_FLAWS = 100
 """Rows of flaws that are read; the file permits no more."""
@@ -136,7 +136,7 @@ def away(request: Request) -> Response:
 def back(request: Request) -> Response:
     """Bring back one that was taken away."""
     asked = sent(request)
-    name = own_fabrics.bring_back(asked.text("file"))
+    name = own_fabrics.bring_back(asked.text("aside"))
     asked.finished()
     return JSONResponse({"go": f"/cloth/fabric/{quote(name)}"})
 

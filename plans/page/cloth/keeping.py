@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -20,8 +21,8 @@ from plans.page.cloth.stash import contents, kept_one, opened
 from plans.page.rendering import page
 from plans.page.settings import units
 from plans.words.columns import cloth_length
-from plans.words.stash_tables import changed_words, cut_line, one_rows, undone_words
-from plans.words.tables import fabric_rows
+from plans.words.lists.stash_tables import changed_words, cut_line, one_rows, undone_words
+from plans.words.lists.tables import fabric_rows
 
 STATES = {"as it is": None, "washed": True, "unwashed": False}
 """Washed or not: as the fabric says, or as nothing changes."""
@@ -188,7 +189,7 @@ def _measured(asked: Asked, fabric: Fabric, note: str) -> NewLeftover:
         asked.raw("rectangle")
         outer = asked.read("points", lambda: parse_points(asked.text("points")))
         lines = [line for line in asked.text("holes", "").splitlines() if line.strip()]
-        inner = [asked.read("holes", lambda line=line: parse_points(line)) for line in lines]
+        inner = [asked.read("holes", partial(parse_points, line)) for line in lines]
         warp = _degrees(asked)
     try:
         return measured_leftover(fabric, outer, tuple(inner), warp, note)

@@ -18,8 +18,8 @@ from plans.page.cloth.stash import contents
 from plans.page.rendering import page
 from plans.page.settings import units
 from plans.words.columns import cloth_length, format_area
-from plans.words.stash_tables import changed_words
-from plans.words.tables import fabric_rows
+from plans.words.lists.stash_tables import changed_words
+from plans.words.lists.tables import fabric_rows
 
 FIELDS = ("fabric", "colour", "fibre", "size", "either_way")
 

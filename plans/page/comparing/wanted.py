@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from fabrics.price import Price, PriceError
 from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
 from fabrics.stash.errors import StashError
-from pieces.drafting.garment import Garment
 from pieces.errors import PieceError
 from pieces.lengths import GAP_MM, LengthError, System
 from pieces.readers.shelf import all_names
@@ -151,13 +151,9 @@ def _garments(asked: Asked) -> tuple[GarmentAsked, ...]:
         row.finished()
         if name not in all_names():
             raise AskedError(row.name_of("name"), f"'{name[:60]}' is no garment on the shelf")
-        row.read("size" if size else "name", _loading(name, size))
+        row.read("size" if size else "name", partial(load_by_name, name, size))
         found.append(GarmentAsked(name, size, count))
     return tuple(found)
-
-
-def _loading(name: str, size: str | None) -> Callable[[], Garment]:
-    return lambda: load_by_name(name, size)
 
 
 def _named(text: str, stash: Path) -> Named:

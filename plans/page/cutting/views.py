@@ -28,8 +28,8 @@ from plans.page.work.streams import address, jobs
 from plans.plan import FabricPlan, Plan
 from plans.words.account_lines import leftover_size
 from plans.words.columns import cloth_length, format_area
-from plans.words.cut_words import taken_lines, undone_text
-from plans.words.stash_tables import cut_line
+from plans.words.lists.cut_words import taken_lines, undone_text
+from plans.words.lists.stash_tables import cut_line
 
 
 def cut(request: Request) -> Response:
@@ -187,7 +187,7 @@ def _state(washed: bool) -> str:
 
 def _sources(asked: Asked, plan: Plan) -> dict[str, str]:
     """Tag of the bolt by role, where one was chosen."""
-    sources = {}
+    sources: dict[str, str] = {}
     for k, entry in enumerate(plan.fabrics):
         tag = asked.text(f"bolt-{k}", "")
         if tag:

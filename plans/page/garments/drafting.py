@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,7 +36,7 @@ def draft(request: Request) -> Response:
         return RedirectResponse(address(name), status_code=303)
     try:
         drafts.opened(name)
-    except tomllib.TOMLDecodeError:
+    except drafts.NoFormError:
         return RedirectResponse(address(name, "text"), status_code=303)
     return page(
         request,
@@ -75,7 +74,7 @@ def _changed_on_disk(draft: drafts.Draft) -> dict[str, Any] | None:
         return None
     try:
         data = None if text is None else drafts.data_of(text)
-    except tomllib.TOMLDecodeError:
+    except drafts.NoFormError:
         data = None
     said = "it is no text file" if text is None else text
     return {"text": said, "data": data, "stamp": _stamp(text)}
@@ -148,7 +147,7 @@ def _other_tab(tab: _Tab) -> dict[str, Any] | None:
     typed = tab.draft
     try:
         now = drafts.opened(typed.name)
-    except (NotThereError, tomllib.TOMLDecodeError):
+    except (NotThereError, drafts.NoFormError):
         return None
     if now.stamp == tab.seen or now.stamp.startswith(f"{tab.name}."):
         return None

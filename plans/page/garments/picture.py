@@ -167,8 +167,9 @@ def _typed_points(entry: dict[str, Any], unit: str | None) -> list[tuple[str, Po
             for k, one in enumerate(nested, start=1):
                 _point(f"{at}.{way}[{k}]", one, unit, found)
         arc = edge.get("arc")
-        for key in ("to", "centre") if isinstance(arc, dict) else ():
-            _point(f"{at}.arc.{key}", arc.get(key), unit, found)
+        if isinstance(arc, dict):
+            for key in ("to", "centre"):
+                _point(f"{at}.arc.{key}", arc.get(key), unit, found)
     return found
 
 

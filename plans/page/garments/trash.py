@@ -1,28 +1,22 @@
-"""What was taken away from the shelf: kept in a folder of it until it is brought back."""
+"""Garments that were taken away from the shelf, and bringing them back."""
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from pieces.files.own_shelf import GARMENTS, own_shelf
-from plans.outputs.keeping import put_file
-from plans.page.asking import AskedError
+from plans.page import taken_away as away
 from plans.page.garments.shelf import own_garment
-from plans.page.names import NotThereError
-
-FOLDER = ".taken-away"
 
 
 def trash_folder() -> Path:
     """Where garments lie that were taken away; it need not exist yet."""
-    return own_shelf(GARMENTS) / FOLDER
+    return own_shelf(GARMENTS) / away.FOLDER
 
 
 def taken_away() -> list[str]:
     """Names of what was taken away, sorted."""
-    folder = trash_folder()
-    return sorted(path.stem for path in folder.glob("*.toml")) if folder.is_dir() else []
+    return away.taken_away(GARMENTS)
 
 
 def take_away(name: str) -> str:
@@ -32,15 +26,10 @@ def take_away(name: str) -> str:
     ------
     NotThereError
         If there is no such garment of the user's own.
+    FolderError
+        If the disk refuses.
     """
-    kept = own_garment(name)
-    folder = trash_folder()
-    aside, number = name, 1
-    while not put_file(kept.path.read_bytes(), folder / f"{aside}.toml", replace=False):
-        number += 1
-        aside = f"{name}-{number}"
-    kept.path.unlink()
-    return aside
+    return away.take_away(own_garment(name).path)
 
 
 def bring_back(aside: str) -> str:
@@ -48,15 +37,7 @@ def bring_back(aside: str) -> str:
 
     Raises
     ------
-    NotThereError
-        If it is not there.
-    AskedError
-        If there is a garment of that name now.
+    NotThereError, AskedError, FolderError
+        As `plans.page.taken_away.bring_back` does.
     """
-    if aside not in taken_away():
-        raise NotThereError(f"'{aside}' was not taken away, or was brought back already")
-    path = trash_folder() / f"{aside}.toml"
-    if not put_file(path.read_bytes(), own_shelf(GARMENTS) / path.name, replace=False):
-        raise AskedError("aside", f"there is a garment '{aside}' now; rename that one first")
-    os.unlink(path)
-    return aside
+    return away.bring_back(GARMENTS, aside, "garment")

@@ -124,6 +124,8 @@ def _cloth_values(fields: Fields, cloths: tuple[Group, ...]) -> dict[str, Any]:
             roles = roles_of(tuple(GarmentAsked(row["name"]) for row in rows))
         except (PieceError, PlanError):
             roles = ()
+    if roles and "cloth" in fields:
+        fields.setdefault(f"cloth-{roles[0]}", fields.pop("cloth"))
     return {"roles": roles, "cloths": cloths, "TYPED": TYPED, "WITH": WITH}
 
 

@@ -212,6 +212,9 @@ function chart(panels) {
         if (line.line) drawn("path", { class: `line fold-${line.fold}`, d: line.line }, svg);
         drawn("path", { class: `marks fold-${line.fold}`, d: line.marks }, svg);
       }
+      for (const name of panel.names) {
+        drawn("text", { x: name.x, y: name.y, class: name.side }, svg).textContent = name.text;
+      }
       drawn("path", { class: "ring", d: panel.rings }, svg);
       return figure;
     }),

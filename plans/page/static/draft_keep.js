@@ -113,7 +113,10 @@ export class Keeper extends EventTarget {
     const text = localStorage.getItem(this.place);
     localStorage.removeItem(this.place);
     const kept = text ? JSON.parse(text) : null;
-    return kept && !this.stamp.startsWith(`${kept.tab}.`) ? { data: kept.data, follows: kept.seen === this.stamp } : null;
+    if (!kept) return null;
+    const follows = kept.seen === this.stamp;
+    // The last that the tab sent may have come through without its answer.
+    return follows || !this.stamp.startsWith(`${kept.tab}.`) ? { data: kept.data, follows } : null;
   }
 
   flush() {

@@ -13,6 +13,7 @@ from tests.pieces.tracing.scenes import Known, framed, good, sheet_ring, with_ma
 KINDS = (
     "bent sheet", "one bent sheet", "wrong paper", "one wrong paper", "moved centre",
     "one moved centre", "oblique", "one oblique", "marks printed small", "coarse", "shaken",
+    "touching", "cut off",
 )  # fmt: skip
 
 
@@ -55,10 +56,32 @@ def bad(seed: int, kind: str | None = None) -> Bad:
         papers = known.scene.papers
     elif kind == "coarse":
         camera = replace(camera, size=(1200, 900))
-    scene = replace(known.scene, camera=framed(camera, papers), papers=papers)
+    elif kind == "touching":
+        _touch(papers, known.rings, rng)
+    camera = framed(camera, papers)
+    if kind == "cut off":
+        camera = replace(camera, distance=camera.distance * rng.uniform(0.8, 0.93))
+    scene = replace(known.scene, camera=camera, papers=papers)
     if kind == "shaken":
         scene = replace(scene, shake=rng.uniform(14.0, 30.0))
     return Bad(kind, Known(scene, known.rings), paper)
+
+
+def _touch(papers: list[Paper], rings: list[np.ndarray], rng: np.random.Generator) -> None:
+    """Push the second piece against the first, until they just meet or overlap by a little."""
+    from shapely.affinity import translate
+    from shapely.geometry import Polygon
+
+    still, moving = papers[-2], papers[-1]
+    way = still.ring.mean(axis=0) - moving.ring.mean(axis=0)
+    low, high = 0.0, 1.0
+    fixed, shape = Polygon(still.ring), Polygon(moving.ring)
+    for _ in range(30):
+        middle = (low + high) / 2.0
+        met = translate(shape, *(way * middle)).intersects(fixed)
+        low, high = (low, middle) if met else (middle, high)
+    step = high + rng.uniform(0.0, 6.0) / float(np.hypot(*way))
+    papers[-1] = replace(moving, ring=moving.ring + way * step, strokes=[], fills=[])
 
 
 def _other(paper: Paper, size: tuple[float, float]) -> Paper:

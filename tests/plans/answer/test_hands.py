@@ -27,8 +27,8 @@ from plans.outputs.report.page import html_text
 from plans.plan import FabricPlan, Plan
 from plans.words.cutting_list import cutting_rows
 from plans.words.facts import plan_text
+from plans.words.lists.tables import garment_table
 from plans.words.pinning import pin_rows, pin_words
-from plans.words.tables import garment_table
 
 PANEL = """
 [[piece]]

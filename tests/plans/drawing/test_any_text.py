@@ -16,7 +16,7 @@ from pieces.lengths import System
 from plans.compare.cells import Cell
 from plans.compare.chart import write_chart
 from plans.drawing.garment.piece_picture import write_piece_picture
-from plans.drawing.paper import wrap
+from plans.drawing.pages.paper import wrap
 from plans.drawing.picture import lay_figure, svg_text, write_png
 from plans.drawing.writing import BOX, clean, families, font_with, shown, text_width, tied
 from plans.outputs.pdf import write_pdf

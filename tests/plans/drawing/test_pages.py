@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from plans.drawing.paper import PAPERS, Pages, page_starts
+from plans.drawing.pages.paper import PAPERS, Pages, page_starts
 
 
 @pytest.mark.parametrize(

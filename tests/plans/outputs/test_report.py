@@ -92,6 +92,19 @@ def test_a_card_is_small_however_many_pieces_lie_on_the_cloth() -> None:
     assert thrice < 3000
 
 
+def test_match_points_are_marked_where_they_are_pinned() -> None:
+    """On the card of a piece whose design must match, and on no other."""
+    entry = demo_plan("blouse").fabrics[0]
+    matched = {f"{one.number} {one.piece}" for one in entry.placements if one.match}
+    assert matched
+    marked = {
+        re.sub("<[^>]+>", "", card[card.index("<h") : card.index("</h")])
+        for card in cards(at_table("blouse"))
+        if 'class="match"' in card and "Match the design" in card
+    }
+    assert marked == matched
+
+
 def test_the_policy_allows_the_script_that_stands_there_and_nothing_else() -> None:
     """Its hash is that of the script; no script is written at an element."""
     text = report("trousers")

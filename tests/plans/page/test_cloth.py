@@ -220,13 +220,13 @@ def test_what_is_damaged_is_told_and_may_go(client: Client, tmp_path: Path) -> N
 
 def test_names_and_notes_are_never_markup(client: Client) -> None:
     """HTML, right-to-left names and emoji are text."""
-    note = "<img src=x onerror=alert(1)> ‮مرحبا 🧵 \"quoted' {{ 7*7 }}"
+    note = "<img src=x onerror=alert(1)> ‮مرحبا 🧵 \"quoted' {{ 7777*7777 }}"
     tag = bolt(client, note=note)
     for address in ("/cloth", f"/cloth/kept/{tag}"):
         page = client.get(address).text
         assert "<img" not in page
         assert html.escape(note, quote=False).split(" ")[0] in page
-        assert "49" not in page
+        assert "60481729" not in page
     assert client.get("/cloth/kept/<script>alert(1)").status_code == 404
     assert "<script>alert" not in client.get("/cloth/kept/<script>alert(1)").text
 
@@ -270,3 +270,12 @@ def test_what_is_asked_of_a_leftover_is_looked_at_before_any_work(client: Client
     refused(client.send(address, bias=";".join(["3cm"] * 21)), "bias", "more than 20")
     other = bolt(client)
     refused(client.send(f"/cloth/kept/{other}/uses"), "", "is a bolt")
+
+
+def test_a_bolt_leads_to_a_plan_on_it(client: Client) -> None:
+    """Chosen for the first role."""
+    tag = bolt(client)
+    address = f"/plans/new?cloth=stash:{tag}"
+    assert f'href="{address}"' in client.get(f"/cloth/kept/{tag}").text
+    assert re.search(f'<option value="stash:{tag}"[^>]*selected', client.get(address).text)
+    assert "selected>../" not in client.get("/plans/new?cloth=../x").text

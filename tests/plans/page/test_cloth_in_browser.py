@@ -210,6 +210,6 @@ def test_every_view_is_accessible_and_narrow_enough(view: Page, path: str) -> No
     """In both looks; nothing stands out at 360 px, whatever somebody noted."""
     go(view, path)
     for look in ("light", "dark"):
-        view.emulate_media(color_scheme=look)  # type: ignore[arg-type]
+        view.emulate_media(color_scheme=look)
         assert axe_findings(view) == []
     assert view.evaluate("document.documentElement.scrollWidth") <= 360

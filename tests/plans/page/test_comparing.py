@@ -136,6 +136,7 @@ def test_tables_and_chart_are_told_in_the_chosen_units(
     found = client.get(f"/compare/work/{name}/table").json()
     assert found["tables"][0]["rows"][0]["cloth"] == "45 1/4 in"
     assert found["chart"][0]["what"] == "to buy (yd)"
+    assert [name["text"] for name in found["chart"][0]["names"]] == ["demo-linen"]
 
 
 def test_a_cell_opens_its_layout_and_a_plan_of_the_same(
@@ -184,6 +185,18 @@ def test_a_comparison_is_begun_and_ended_with_what_there_is(client: Client) -> N
     assert "nothing is known of it yet" in {
         client.get(f"/compare/work/{name}/cells/{k}").json()["reason"] for k in range(28)
     }
+
+
+def test_ended_before_the_first_cell_it_still_tells_the_table() -> None:
+    """Nothing is reached, and every cell says so."""
+
+    def tell(said: dict[str, Any]) -> None:
+        if said["kind"] == "cells":
+            raise KeyboardInterrupt
+
+    result = comparing_task(tell, wanted(), "/nowhere/stash.db")
+    assert result["interrupted"]
+    assert {cell["reason"] for cell in result["cells"]} == {"not reached"}
 
 
 def test_the_form_is_filled_again_with_what_was_asked(

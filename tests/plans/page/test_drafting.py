@@ -323,6 +323,8 @@ def test_a_draft_that_cannot_be_read_is_set_aside(client: Client, mine: Path) ->
 
 def test_a_file_that_is_no_toml_is_mended_as_a_text(client: Client, mine: Path) -> None:
     """The form would lose what it cannot read."""
-    mine.write_text(mine.read_text().replace('units = "cm"', "units = cm"))
-    assert client.get(AT).headers["location"] == "/garments/mine/text"
-    assert "units" in client.get("/garments/mine/text").text
+    for text in ("units = cm", "piece = 3\n", "piece = [3]\n"):
+        mine.write_text(text)
+        assert client.get(AT).headers["location"] == "/garments/mine/text"
+        assert client.get(f"{AT}/state").status_code == 422
+        assert text.strip() in client.get("/garments/mine/text").text

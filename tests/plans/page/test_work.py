@@ -58,6 +58,15 @@ def dies(tell: Tell) -> dict[str, Any]:
     return {}
 
 
+def talks(tell: Tell) -> dict[str, Any]:
+    text = "much " * 400_000
+    try:
+        while True:
+            tell({"kind": "talk", "text": text})
+    except KeyboardInterrupt:
+        return {"said": "all of it"}
+
+
 def begun(client: Client, task: Callable[..., dict[str, Any]], *arguments: Any) -> Job:
     """Begin a task as a view does, from a thread."""
     jobs: Jobs = client.inner.app.state.jobs  # type: ignore[attr-defined]
@@ -105,6 +114,16 @@ def test_being_asked_to_end_cuts_no_word_in_half(client: Client) -> None:
     client.send(address(job)["end"])
     wait_until(lambda: job.state.is_over, "it ended")
     assert job.result == {"ended": "between words"}
+
+
+def test_what_is_told_is_told_whole_even_when_the_end_comes_meanwhile(client: Client) -> None:
+    """Half of it would be taken for something else, and the result with it."""
+    job = begun(client, talks)
+    wait_until(lambda: "talk" in job.said, "it talks")
+    client.send(address(job)["end"])
+    wait_until(lambda: job.state.is_over, "it ended")
+    assert job.state is State.DONE
+    assert job.result == {"said": "all of it"}
 
 
 def test_an_error_of_a_task_is_told_in_its_words(client: Client) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from pieces.lengths import System, format_length
-from plans.rescue.change import Attempt, Change, Intrusion
+from plans.rescue.changes.change import Attempt, Change, Intrusion
 
 
 class _LaidOtherwise(Change):

@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 
 from fabrics.spread import Spread
-from layout.bounds.profile import Profile, profile_of
+from layout.bounds.terms.profile import Profile, profile_of
 from layout.layout import posed
 from layout.problem import Item, Pose, Slot
 from layout.strip_problem import StripProblem

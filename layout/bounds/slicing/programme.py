@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from layout.bounds.pattern import Pattern
-from layout.bounds.relaxation import Relaxation
-from layout.bounds.strips import CELLS, Cut
+from layout.bounds.slicing.pattern import Pattern
+from layout.bounds.slicing.strips import CELLS, Cut
+from layout.bounds.terms.relaxation import Relaxation
 from layout.linear.highs import highs, quiet_solver
 from pieces.geometry_types import FloatArray
 

@@ -1,8 +1,8 @@
 """Where each piece begins along the cloth: a search that proves what no order of pieces undercuts.
 
-Pieces are bars on a grid (`layout.bounds.bars`) that follow one another; the place across is free,
-so that only their sum at each line must fit (contiguous bars: Cote, Dell'Amico, Iori, Op. Res.
-62(3), 2014; Akcay, Delorme, EJOR 323, 2025). Needs OR-tools, an optional extra.
+Pieces are bars on a grid (`layout.bounds.proving.bars`) that follow one another; the place across
+is free, so that only their sum at each line must fit (contiguous bars: Cote, Dell'Amico, Iori, Op.
+Res. 62(3), 2014; Akcay, Delorme, EJOR 323, 2025). Needs OR-tools, an optional extra.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from layout.bounds.bars import Barred, barred
-from layout.bounds.bound import Bound, BoundKind, Share
-from layout.bounds.relaxation import Part, Relaxation, Way
+from layout.bounds.proving.bars import Barred, barred
+from layout.bounds.terms.bound import Bound, BoundKind, Share
+from layout.bounds.terms.relaxation import Part, Relaxation, Way
 from layout.errors import LayoutError
 
 GRIDS_MM = (40.0, 20.0, 10.0, 5.0)

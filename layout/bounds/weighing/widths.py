@@ -1,10 +1,10 @@
 """What lies side by side at one place must fit the width: bounds by weighing widths.
 
-A dual feasible function (`layout.bounds.scale`) gives each cross-section a weight, so that those at
-one lay x weigh 1 at most in each room; the weights of all pieces, taken along their lengths, are
-then no more than the length of the lay. Pieces that are too wide to lie side by side, fold edges
-and "so many across" are cases of that. With a choice, a piece counts with the way that weighs
-least. Rooms of one section share the length, in any proportion.
+A dual feasible function (`layout.bounds.weighing.scale`) gives each cross-section a weight, so that
+those at one lay x weigh 1 at most in each room; the weights of all pieces, taken along their
+lengths, are then no more than the length of the lay. Pieces that are too wide to lie side by side,
+fold edges and "so many across" are cases of that. With a choice, a piece counts with the way that
+weighs least. Rooms of one section share the length, in any proportion.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.bounds.bound import Bound, BoundKind, Share
-from layout.bounds.relaxation import SLACK_MM, Relaxation
-from layout.bounds.scale import Scale, scale_for
+from layout.bounds.terms.bound import Bound, BoundKind, Share
+from layout.bounds.terms.relaxation import SLACK_MM, Relaxation
+from layout.bounds.weighing.scale import Scale, scale_for
 from pieces.geometry_types import FloatArray
 
 PROPORTIONS = (0.0, 0.2, 0.25, 1.0 / 3.0, 0.4, 0.5, 0.6, 2.0 / 3.0, 0.75, 0.8, 1.0)

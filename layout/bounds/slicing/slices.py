@@ -13,12 +13,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.bounds.bound import Bound, BoundKind
-from layout.bounds.pattern import Pattern, best_pattern
-from layout.bounds.programme import Programme
-from layout.bounds.relaxation import Relaxation
-from layout.bounds.strips import CELLS, Cut, cut_up
-from layout.bounds.widths import Weighing, Weights, shares
+from layout.bounds.slicing.pattern import Pattern, best_pattern
+from layout.bounds.slicing.programme import Programme
+from layout.bounds.slicing.strips import CELLS, Cut, cut_up
+from layout.bounds.terms.bound import Bound, BoundKind
+from layout.bounds.terms.relaxation import Relaxation
+from layout.bounds.weighing.widths import Weighing, Weights, shares
 from pieces.geometry_types import FloatArray
 
 MOST_ROUNDS, MOST_WORK = 40, 1200

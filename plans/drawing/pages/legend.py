@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pieces.lengths import System, format_length
 from plans.drawing import look
-from plans.drawing.paper import shortened
+from plans.drawing.pages.paper import shortened
 from plans.drawing.writing import say, text_width, tied
 from plans.plan import FabricPlan
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.bounds.relaxation import SLACK_MM, Relaxation, Way
+from layout.bounds.terms.relaxation import SLACK_MM, Relaxation, Way
 from pieces.geometry_types import FloatArray
 
 CELLS = 360

@@ -14,7 +14,7 @@ from pieces.lengths import INCH_MM, System, format_length
 from pieces.outline import OutlineError, ring_of
 from pieces.piece import Piece
 from plans.folds.job import FabricJob
-from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
+from plans.rescue.changes.change import Attempt, Change, Intrusion, with_pieces
 
 MOST_SHARE = 0.1
 """A piece loses at most this share of its length (common practice, no source)."""

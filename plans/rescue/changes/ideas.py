@@ -11,9 +11,9 @@ from plans.folds.job import FabricJob
 from plans.folds.on_hand import Shortage
 from plans.problem.demand import Demand, demands_for
 from plans.problem.joins import can_split
-from plans.rescue.change import Change, Intrusion
-from plans.rescue.fewer import Fewer, fewer
-from plans.rescue.laying import (
+from plans.rescue.changes.change import Change, Intrusion
+from plans.rescue.changes.fewer import Fewer, fewer
+from plans.rescue.changes.laying import (
     SEARCHES,
     AgainstNap,
     LongerSearch,
@@ -23,14 +23,14 @@ from plans.rescue.laying import (
     SmallerEnds,
     SmallerGap,
 )
-from plans.rescue.recutting import (
+from plans.rescue.changes.recutting import (
     CentreSeam,
     FromOtherCloth,
     InParts,
     JoinedInTwo,
 )
-from plans.rescue.reshaping import strip_size
-from plans.rescue.shortening import shortenings
+from plans.rescue.changes.reshaping import strip_size
+from plans.rescue.changes.shortening import shortenings
 
 ALLOWANCE_MM = {System.METRIC: 10.0, System.IMPERIAL: INCH_MM / 2.0}
 """Allowance of joins and seams that nobody stated: 1 cm, or 1/2 in."""

@@ -9,7 +9,7 @@ from pieces.piece import Piece
 from plans.folds.job import FabricJob
 from plans.order import Order
 from plans.problem.demand import demands_for
-from plans.rescue.change import Attempt, Change, Intrusion
+from plans.rescue.changes.change import Attempt, Change, Intrusion
 
 
 @dataclass(frozen=True)

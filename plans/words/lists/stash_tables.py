@@ -9,7 +9,7 @@ from fabrics.stash.records import Bolt, Change, CutRecord, Damaged, LeftoverReco
 from fabrics.stash.store import Stash
 from pieces.lengths import System, format_length
 from plans.words.columns import cloth_length, format_area, length_column, long_column
-from plans.words.tables import COLUMNS, fabric_table, grid_table, shelf_table
+from plans.words.lists.tables import COLUMNS, fabric_table, grid_table, shelf_table
 
 NOTHING_MATCHES = "nothing in the stash matches; laywright stash list shows what there is\n"
 

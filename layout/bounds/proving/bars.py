@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.bounds.relaxation import SLACK_MM, Way
+from layout.bounds.terms.relaxation import SLACK_MM, Way
 from pieces.geometry_types import FloatArray
 
 MOST_BARS = 8

@@ -2,8 +2,8 @@
 
 A piece of more than half the length crosses the middle, whichever way it is pushed; of lines at
 equal distances a piece crosses one, or several. What it weighs at those lines together
-(`layout.bounds.scale`) is least for some place of it; if the least of all pieces are together more
-than the lines can carry, the length is too short. So is every length below it.
+(`layout.bounds.weighing.scale`) is least for some place of it; if the least of all pieces are
+together more than the lines can carry, the length is too short. So is every length below it.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.bounds.bound import Bound, BoundKind, Share
-from layout.bounds.relaxation import SLACK_MM, Relaxation
-from layout.bounds.scale import MOST_ACROSS, few_weights
+from layout.bounds.terms.bound import Bound, BoundKind, Share
+from layout.bounds.terms.relaxation import SLACK_MM, Relaxation
+from layout.bounds.weighing.scale import MOST_ACROSS, few_weights
 from pieces.geometry_types import FloatArray
 
 GRID_MM = 3.0

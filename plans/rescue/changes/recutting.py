@@ -8,8 +8,8 @@ from pieces.drafting.strips import split_strip
 from pieces.lengths import System, format_length
 from plans.problem.demand import Demand
 from plans.problem.joins import can_split
-from plans.rescue.change import Attempt, Change, Intrusion, with_pieces
-from plans.rescue.reshaping import in_two, with_centre_seam
+from plans.rescue.changes.change import Attempt, Change, Intrusion, with_pieces
+from plans.rescue.changes.reshaping import in_two, with_centre_seam
 
 
 def demand_of(attempt: Attempt, key: str) -> Demand | None:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layout.bounds.relaxation import Part
-from layout.bounds.strips import CELLS, Strip
+from layout.bounds.slicing.strips import CELLS, Strip
+from layout.bounds.terms.relaxation import Part
 from pieces.geometry_types import FloatArray
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fabrics.stash.records import CutRecord, LeftoverRecord
 from pieces.lengths import System
 from plans.words.columns import cloth_length
-from plans.words.stash_tables import stash_text
+from plans.words.lists.stash_tables import stash_text
 
 
 def recorded_text(
