@@ -11,11 +11,11 @@ from functools import lru_cache
 from itertools import pairwise
 
 import pytest
-from plans.drawing.lay_picture import SMOOTH_MM
 from shapely.geometry import Polygon
 
 from pieces.lengths import System
 from plans.cutting_order import cutting_order
+from plans.drawing.lay_picture import SMOOTH_MM
 from plans.outputs.report.page import content_security_policy, html_text
 from plans.outputs.report.table_view import MANY, table_view
 from tests.plans.demo import demo_plan
