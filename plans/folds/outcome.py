@@ -12,12 +12,12 @@ from plans.folds.traced import tracing
 from plans.problem.demand import Demand
 from plans.problem.problem_builder import BuiltProblem
 
-ONE_FOLD_DOES = "one fold throughout does as well as two combined"
+ONE_FOLD_DOES = "two folds combined were not found to need less than one fold throughout"
 """Why a sectioned spread of which only one section is used is not counted."""
 
 ONE_FOLD_DID = (
-    "not every sharing-out of so many pieces was tried; in what was, one fold throughout does as "
-    "well as two combined"
+    "not every sharing-out of so many pieces was tried; in what was, two folds combined were not "
+    "found to need less than one fold throughout"
 )
 """The same where the search was curtailed."""
 

@@ -96,3 +96,9 @@ def test_what_is_placed_while_sections_are_tried_is_bounded(
     assert validate(problem, layout) == []
     # Two starts, then tries until the limit, two orders each; then one order for good.
     assert placed <= 2 * (100 + 2 * units) + units
+
+
+def test_what_was_not_proven_is_said_as_found() -> None:
+    """A search that ends by its work has found nothing better; it has not shown that none is."""
+    assert "not found" in ONE_FOLD_DOES
+    assert "not found" in ONE_FOLD_DID
