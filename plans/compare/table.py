@@ -28,6 +28,12 @@ EFFORT_WORDS = {
 }
 
 
+NO_CURRENCY = (
+    "Costs without a currency are of a price that names none; --currency says which it is."
+)
+"""Said where some costs have a currency and some have none, so that nobody ranks them together."""
+
+
 def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") -> str:
     """Print a table for each set of roles and direction of nap, and why a cell cannot be.
 
@@ -44,6 +50,9 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
         lines += _reasons(group)
     efforts = {cell.effort for cell in cells} - {"quick"}
     words = [price] if price else []
+    priced = {cell.currency for cell in cells if cell.cost is not None}
+    if "" in priced and len(priced) > 1:
+        words.append(NO_CURRENCY)
     words.append(EFFORT_WORDS[max(efforts, default="quick")])
     for text in words:
         lines += textwrap.wrap(text, COLUMNS)
