@@ -195,6 +195,8 @@ def command(
         lambda: comparison_text(cells, order.system, price),
     )
     found = any(cell.buy is not None for cell in cells)
+    if interrupted and not found and not table.for_programs:
+        click.echo("nothing is complete: it was interrupted before any cloth had been tried")
     if chart is not None and found:
         _draw(cells, order, chart, table.for_programs)
     if interrupted:
