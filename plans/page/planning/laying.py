@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -103,8 +103,3 @@ def _given_back(folder: Path) -> None:
         folder.rmdir()
     except OSError:
         return
-
-
-def in_units(request: Request, system: System) -> Request:
-    """The same in the units of whoever asks."""
-    return replace(request, system=system)

@@ -20,7 +20,7 @@ from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT
 from plans.outputs.folder import PLAN_FILE, FolderError, file_stem
 from plans.page.asking import AskedError, sent
-from plans.page.names import NameRefusedError, plan_folder, sound_name
+from plans.page.names import NotThereError, plan_folder
 from plans.page.planning.searching import at_work
 from plans.page.rendering import page
 from plans.page.surroundings import surroundings
@@ -82,10 +82,10 @@ def kept_plans(folder: Path) -> list[Kept]:
 
 def _is_ours(folder: Path) -> bool:
     try:
-        sound_name(folder.name, "plan")
-        return not folder.is_symlink() and (folder / PLAN_FILE).is_file()
-    except (NameRefusedError, OSError):
+        plan_folder(folder.parent, folder.name)
+    except (NotThereError, OSError):
         return False
+    return True
 
 
 def _kept(folder: Path) -> Kept:

@@ -3,6 +3,7 @@ import { follow, put, say, sayRefused } from "/static/page.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const QUIET_MS = 5000;
+const DRAWN_MS = 250;
 const box = document.getElementById("search");
 const stage = document.getElementById("stage");
 const spoken = document.getElementById("spoken");
@@ -57,7 +58,22 @@ function sentence(cloth) {
   return `Shortest so far: ${cloth.length[units]}, ${cloth.fold}.${bound}`;
 }
 
+// Pictures follow each other no sooner than anyone sees; the last one is always drawn.
+let next = null;
+let drawing = false;
 function best(said) {
+  next = said;
+  if (drawing) return;
+  drawing = true;
+  draw(next);
+  next = null;
+  setTimeout(() => {
+    drawing = false;
+    if (next) best(next);
+  }, DRAWN_MS);
+}
+
+function draw(said) {
   for (const cloth of said.cloths) {
     const place = placeFor(cloth.name);
     const words = sentence(cloth);

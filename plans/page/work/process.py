@@ -12,6 +12,7 @@ import signal
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Any
@@ -55,6 +56,7 @@ def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[An
             to_parent.send((kind, data))
 
     try:
+        _let_interrupts_in()
         end("done", task(tell, *arguments))
     except KeyboardInterrupt:
         end("failed", NothingFoundError("ended before anything was complete"))
@@ -62,6 +64,29 @@ def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[An
         end("failed", _portable(error))
     finally:
         to_parent.close()
+
+
+@contextmanager
+def interrupts_waiting() -> Iterator[None]:
+    """Begin a process in here: being asked to end it hears only when it can answer.
+
+    Until then the interrupt would end Python itself while it starts, and nobody would be told.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    # It is begun with the first process, and lets interrupts in where it was.
+    resource_tracker.ensure_running()
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _let_interrupts_in() -> None:
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
 
 
 def _stand_back() -> None:

@@ -107,6 +107,17 @@ def test_a_task_that_is_asked_to_end_hands_over_its_best(client: Client) -> None
     assert news(client, job)[-1] == ("done", {"best": "so far"})
 
 
+def test_a_task_that_is_asked_to_end_while_it_starts_is_told_of_as_ended(client: Client) -> None:
+    """Not as lost, and nothing of Python itself is printed."""
+    job = begun(client, goes_on)
+    client.send(address(job)["end"])
+    kind, said = news(client, job)[-1]
+    if kind == "failed":
+        assert said["lines"] == ["ended before anything was complete"]
+    else:
+        assert said == {"best": "so far"}
+
+
 def test_being_asked_to_end_cuts_no_word_in_half(client: Client) -> None:
     """What is said arrives whole, however long it is, and the result after it."""
     job = begun(client, speaks_at_length)

@@ -181,14 +181,18 @@ def test_no_name_leads_outside_the_plans_folder(
     put(plans, "bag-plan", plan_text)
     (plans / "bag-plan" / "notes.txt").write_text("mine")
     os.symlink(tmp_path / "outside" / "plan.json", plans / "bag-plan" / "other.json")
-    for name in ("..%2Foutside", "%2E%2E", "link", "none", ".hidden", "a%00b", "x" * 300):
+    (plans / "inner").mkdir()
+    os.symlink(outside / "plan.json", plans / "inner" / "plan.json")
+    for name in ("..%2Foutside", "inner", "%2E%2E", "link", "none", ".hidden", "a%00b", "x" * 300):
         for rest in ("", "/report", "/keep/plan.json"):
             assert client.get(f"/plans/{name}{rest}").status_code == 404, name
         for change in ("/away", "/fold"):
             assert client.send(f"/plans/{name}{change}", sure=True).status_code in (404, 405), name
     for file in ("notes.txt", "other.json", "..%2F..%2Foutside%2Fplan.json", "none.pdf"):
         assert client.get(f"/plans/bag-plan/keep/{file}").status_code == 404, file
-    assert "/plans/link" not in client.get("/plans").text
+    listed = client.get("/plans").text
+    assert "/plans/link" not in listed
+    assert "/plans/inner" not in listed
     assert outside.joinpath("plan.json").exists()
 
 
