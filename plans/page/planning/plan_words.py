@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pieces.lengths import System
 from plans.drawing.fills import told_by_fill
 from plans.page.planning.lay_view import ShownLay, lays_of, leftover_lay
+from plans.page.planning.titles import titled
 from plans.plan import FabricPlan, LeftoverCut, PieceAllowance, Plan
 from plans.words import cutting_list, facts, leftover_lines, pinning
 from plans.words.account_lines import account, account_words
@@ -86,9 +87,8 @@ class ShownPlan:
 
 def shown_plan(plan: Plan, system: System) -> ShownPlan:
     """Say all about a plan in the units of a person."""
-    makes = f", {plan.makes} of them" if plan.makes > 1 else ""
     return ShownPlan(
-        title=f"{plan.title}{makes}",
+        title=titled(plan.title, plan.makes),
         missing=", ".join(plan.missing_roles),
         interrupted=plan.interrupted,
         shared=facts.shared_words(plan),

@@ -238,6 +238,16 @@ def test_the_report_lies_in_a_sandbox(client: Client, tmp_path: Path, plan_text:
     assert "script-src 'none'" in report_policy(b"<p>no script</p>")
 
 
+def test_a_title_from_right_to_left_turns_nothing_round(
+    client: Client, tmp_path: Path, plan_text: str
+) -> None:
+    """It is kept to itself where words of ours follow it."""
+    data = json.loads(plan_text) | {"title": "שלום", "makes": 2}
+    put(tmp_path / "plans", "bag-plan", json.dumps(data))
+    for view in ("/plans", "/plans/bag-plan"):
+        assert "\u2068שלום\u2069, 2 of them" in client.get(view).text
+
+
 def test_bolts_are_offered_as_cloth(client: Client, tmp_path: Path) -> None:
     """Those of the stash stand between one's own fabrics and the demo ones."""
     with Stash(tmp_path / "stash.db") as base:
