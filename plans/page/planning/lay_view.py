@@ -98,7 +98,8 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> ShownLay:
         for step in steps.pieces
     )
     words = f"Leftover {cut.tag}: {_counted(len(cut.copies))}"
-    return ShownLay(drawn.key, "", words, drawn.whole(words, "".join(marks)), steps, pieces)
+    svg = Markup(drawn.whole(words, "".join(marks)))
+    return ShownLay(drawn.key, "", words, svg, steps, pieces)
 
 
 def _marks(drawn: LayPicture, number: int, arrow: Line, measured: tuple[Line, ...]) -> str:

@@ -41,6 +41,8 @@ class Cloth:
     roles: str
     fold: str
     length: float
+    changed: bool
+    """Whether it was changed after a search had found it."""
 
 
 @dataclass(frozen=True)
@@ -114,6 +116,7 @@ def _read(name: str, file: str, mtime_ns: int, _: int) -> Kept:
                 ", ".join(map(str, entry["roles"])),
                 taught_name(Fold.named(entry["fold"])),
                 float(entry["length_mm"]),
+                entry.get("changed") is not None,
             )
             for entry in data["fabrics"]
         ),
