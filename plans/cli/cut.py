@@ -32,7 +32,8 @@ if TYPE_CHECKING:
 @click.option(
     "--sheet",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="Where to draw the leftovers to scale.  [default: leftovers-cut-NUMBER.pdf]",
+    help="Where to draw the leftovers to scale.  "
+    "[default: leftovers-cut-NUMBER.pdf beside the plan]",
 )
 @json_option()
 @stash_option
@@ -80,8 +81,13 @@ def command(
     else:
         click.echo(recorded_text(record, rest, left, about.system), nl=False)
     if left:
-        target = sheet or Path(f"leftovers-cut-{record.number}.pdf")
+        target = sheet or _beside(plan, f"leftovers-cut-{record.number}.pdf")
         _draw(left, target, f"Leftovers of cut {record.number}", about, as_json)
+
+
+def _beside(plan: Path, name: str) -> Path:
+    """A file in the folder of the plan."""
+    return (plan if plan.is_dir() else plan.parent) / name
 
 
 def _undo(number: int, as_json: bool, about: StashChoice) -> None:

@@ -83,6 +83,8 @@ def compare(
     interrupted = False
     try:
         filling.run(executor)
+        # Bounds are worked out here: a wish to end that comes now is one for these cells, too.
+        filling.cells()
     except KeyboardInterrupt:
         interrupted = True
         filling.pass_on()

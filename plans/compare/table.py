@@ -12,9 +12,12 @@ from fabrics.spread import Fold
 from pieces.files.kinds import EXACT, FLAG, TEXT, TEXTS, WORKED_OUT, choice, told
 from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_purchase, format_width
-from plans.compare.cells import Cell
+from plans.compare.cells import NOT_REACHED, Cell
 from plans.words.columns import length_column, per_words
 from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
+
+NOTHING_COMPLETE = "Nothing was complete when it was ended."
+"""What stands in the place of a table of which no cell was reached."""
 
 HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "effort", "")
 
@@ -33,6 +36,8 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
 
     `price` says what plain cloth costs, if anything.
     """
+    if cells and all(cell.reason == NOT_REACHED for cell in cells):
+        return f"{NOTHING_COMPLETE}\n"
     lines: list[str] = []
     for roles, one_way in dict.fromkeys((cell.roles, cell.one_way) for cell in cells):
         group = [cell for cell in cells if (cell.roles, cell.one_way) == (roles, one_way)]

@@ -28,6 +28,9 @@ from plans.orders.request import Request
 Load = Callable[[str, str | None], Garment]
 """Loads a garment by its name or file, in a size."""
 
+IN_FILE = 'write {role} = "FABRIC" into the table cloth of the order file'
+"""How a role is given cloth by whoever wrote an order file."""
+
 
 def load_by_name(name: str, size: str | None) -> Garment:
     """Load a garment by its name on the shelf or its file, in a size."""
@@ -61,7 +64,7 @@ def order_of(request: Request, stash: Path | None = None, load: Load = load_by_n
             {outfit.roles(role): amount for role, amount in request.on_hand.items()},
         )
         order = _order(request, outfit, known)
-        require_cloth(order)
+        require_cloth(order, *((IN_FILE,) if request.source else ()))
     except ContradictionError as error:
         raise in_order_file(request.source, "cloth", error) from error
     return order

@@ -39,6 +39,12 @@ def overlay_png(traced: TracedPhoto, system: System) -> bytes:
         axes.plot(*ring.T, color=REFERENCE, linewidth=1.2, linestyle=(0, (6, 2)))
         x, y = ring[:-1].mean(axis=0)
         _note(axes, (x, y), f"within {check.off:.2f} mm", REFERENCE)
+    if traced.known is not None:
+        ends = np.asarray(traced.known.spots) * scale
+        axes.plot(*ends.T, color=REFERENCE, linewidth=1.2, marker="+", markersize=14)
+        x, y = ends.mean(axis=0)
+        words = f"{traced.known.measured:.1f} mm, known {traced.known.told:.0f}"
+        _note(axes, (x, y), words, REFERENCE)
     for piece in traced.pieces:
         _draw_piece(axes, piece, scale, system)
     return _png(figure)

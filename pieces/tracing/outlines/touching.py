@@ -14,7 +14,7 @@ INWARD_DEGREES = 24.0
 SLOT_DEGREES = 110.0
 """A line that turns inwards by more, within a few centimetres, ends a slot between two papers."""
 
-NARROW_MM, SLOTS_MM = 45.0, 200.0
+NARROW_MM, SLOTS_MM = 85.0, 200.0
 """What is narrower between two corners that turn inwards is a spot where papers meet; between the
 ends of two slots it may be wider, for round edges touch over a long way."""
 

@@ -19,14 +19,18 @@ from pieces.tracing.picture.photo import Photo
 from pieces.tracing.picture.rims import Rim, fine_rim, resampled
 from pieces.tracing.picture.seams import seam_seen
 from pieces.tracing.refusal import Place, UntraceableError
+from pieces.tracing.result.known_length import check_known
 from pieces.tracing.result.reference import find_reference
+from pieces.tracing.result.sizes import rectangle
 from pieces.tracing.result.traced_photo import TracedPhoto, TracedPiece
 
 LEAST_PIECE_MM = 15.0
 """What is narrower is a scrap, not a piece."""
 
 
-def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> TracedPhoto:
+def trace_photo(
+    photo: Photo, paper: str | None = None, first: int = 1, known: float | None = None
+) -> TracedPhoto:
     """Trace a photograph.
 
     Parameters
@@ -36,6 +40,8 @@ def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> Trace
         What the sheets are, "A4" or "Letter"; told by their shape unless named.
     first : int
         Number of the first piece.
+    known : float, optional
+        A length (mm) between two marks or crosses in the picture, as a check.
 
     Raises
     ------
@@ -48,10 +54,14 @@ def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> Trace
     rims = [fine_rim(photo, region.rim, reach) for region in regions]
     found = find_reference(photo, regions, rims, paper)
     fit = found.fit
+    strips: frozenset[int] = frozenset()
+    check = None
+    if known is not None:
+        check, strips = check_known(photo, found, rims, known)
     upright = _upright(fit, photo)
     pieces: list[TracedPiece] = []
     for k, rim in enumerate(rims):
-        if k in found.regions:
+        if k in found.regions | strips:
             continue
         piece = _piece(photo, fit, rim, upright, first + len(pieces))
         if piece is not None:
@@ -60,7 +70,7 @@ def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> Trace
         raise UntraceableError("there is no paper in it besides what it is measured by")
     return TracedPhoto(
         photo, found.words, tuple(body.corners for body in fit.bodies), tuple(checks(fit)),
-        fit.lens.tilt(fit.numbers), _metre_error(fit, [piece.seen for piece in pieces]),
+        fit.lens.tilt(fit.numbers), _metre_error(fit, [piece.seen for piece in pieces]), check,
         tuple(pieces),
     )  # fmt: skip
 
@@ -130,15 +140,6 @@ def _spot_of(
     middle = [np.interp(half, along, points[:, 0]), np.interp(half, along, points[:, 1])]
     x, y = seen[np.hypot(*(floor - middle).T).argmin()]
     return float(x), float(y)
-
-
-def rectangle(ring: FloatArray) -> tuple[float, float]:
-    """Sides of the smallest rectangle round a ring, the longer first."""
-    from shapely import MultiPoint
-
-    corners = np.asarray(MultiPoint(ring).minimum_rotated_rectangle.exterior.coords)
-    one, two = np.hypot(*(corners[1] - corners[0])), np.hypot(*(corners[2] - corners[1]))
-    return float(max(one, two)), float(min(one, two))
 
 
 def _longest_error(fit: Fit, floor: FloatArray, seen: FloatArray) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from functools import partial
 
@@ -11,6 +12,7 @@ from starlette.routing import Route
 
 from fabrics.fabric import Fabric
 from fabrics.shelf import all_names, find_fabric
+from fabrics.stash.exchange.files import stash_to_csv, stash_to_data
 from fabrics.stash.records import Bolt, NewLeftover
 from pieces.readers.shelf import all_names as garment_names
 from plans.leftover_use.measured import NoLeftoverError, measured_leftover, rectangle_ring
@@ -18,8 +20,10 @@ from plans.orders.amounts import parse_points, parse_size
 from plans.page.asking import Asked, AskedError, sent, told_as_wrong
 from plans.page.cloth.pictures import leftover_picture, picture_of
 from plans.page.cloth.stash import contents, kept_one, opened
+from plans.page.names import NotThereError
 from plans.page.rendering import page
 from plans.page.settings import units
+from plans.page.surroundings import surroundings
 from plans.words.columns import cloth_length
 from plans.words.lists.stash_tables import changed_words, cut_line, one_rows, undone_words
 from plans.words.lists.tables import fabric_rows
@@ -154,6 +158,31 @@ def changes(request: Request) -> Response:
     )
 
 
+def export_csv(request: Request) -> Response:
+    """Hand over the stash as a table, as `stash export` writes it."""
+    _require_any(request)
+    with opened(request) as base:
+        return _file(stash_to_csv(base), "text/csv", "stash.csv")
+
+
+def export_json(request: Request) -> Response:
+    """Hand over the stash with its cuts, for `stash import`."""
+    _require_any(request)
+    with opened(request) as base:
+        text = json.dumps(stash_to_data(base), indent=1)
+    return _file(text, "application/json", "stash.json")
+
+
+def _require_any(request: Request) -> None:
+    if not surroundings(request).stash.exists():
+        raise NotThereError("there is no stash yet; put in a bolt or a leftover first")
+
+
+def _file(text: str, media: str, name: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(text, media_type=media, headers=headers)
+
+
 def undo(request: Request) -> Response:
     """Undo what was taken out or corrected: the change of a number."""
     asked = sent(request)
@@ -218,5 +247,7 @@ ROUTES = [
     Route("/cloth/kept/{tag}/correct", correct, methods=["POST"]),
     Route("/cloth/out", take_out, methods=["POST"]),
     Route("/cloth/changes", changes),
+    Route("/cloth/stash.csv", export_csv),
+    Route("/cloth/stash.json", export_json),
     Route("/cloth/undo", undo, methods=["POST"]),
 ]

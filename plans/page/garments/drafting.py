@@ -20,6 +20,7 @@ from plans.page.garments.fields import placed
 from plans.page.garments.judging import file_data, judged, judged_alone, judged_in_all_sizes
 from plans.page.garments.picture import draft_picture, garment_view
 from plans.page.garments.shelf import address, digest, new_name
+from plans.page.garments.trash import give_up
 from plans.page.names import NotThereError
 from plans.page.rendering import page
 from plans.page.settings import units
@@ -213,7 +214,7 @@ def aside(request: Request) -> Response:
 
 
 def drop(request: Request) -> Response:
-    """Take the draft back to what the garment file says; the answer holds what was dropped."""
+    """Take the draft back to what the garment file says; without one it can be brought back."""
     asked = sent(request)
     seen = asked.text("seen")
     asked.finished()
@@ -222,9 +223,9 @@ def drop(request: Request) -> Response:
         now = drafts.opened(name)
         if now.is_kept and now.stamp != seen:
             raise AskedError("", "another tab has changed this draft; reload to see it")
+        if name not in own_files(GARMENTS):
+            return JSONResponse({"go": "/garments", "draft": give_up(name)})
         drafts.drop(name)
-    if name not in own_files(GARMENTS):
-        return JSONResponse({"go": "/garments"})
     return JSONResponse(_told(drafts.opened(name)))
 
 

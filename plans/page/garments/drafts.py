@@ -163,6 +163,20 @@ def drop(name: str) -> None:
     _path(name).unlink(missing_ok=True)
 
 
+def kept_at(name: str) -> Path:
+    """Where a draft is kept.
+
+    Raises
+    ------
+    NotThereError
+        If there is none.
+    """
+    path = _path(name)
+    if not path.is_file():
+        raise NotThereError(f"there is no draft '{name}'")
+    return path
+
+
 def move(name: str, to: str) -> None:
     """Let a draft go with its garment to another name."""
     kept = _kept(name)

@@ -26,10 +26,6 @@ from plans.drawing.garment.light import (
 MOST_MM = 1e6
 """Farther away is a slip of typing; a picture that showed it would show nothing else."""
 
-NAME_OFF, SLANT = 0.03, 0.35
-"""How far inside its edge a name stands, as a share of the larger extent; and how steep an edge is
-for the name to stand beside it."""
-
 MOST_EDGES = 60
 """Of a piece that is tried edge by edge; nobody types more."""
 
@@ -67,9 +63,8 @@ def draft_picture(
     words = piece_words(piece, system) if piece is not None else _so_far(entry, edges)
     return {
         "box": " ".join(f"{figure:.1f}" for figure in box),
-        "unit": largest / 100.0,
         "lines": [[kind, path_data(line, closed)] for kind, line, closed in lines],
-        "edges": [_edge(edge, *_inwards(edges, largest)) for edge in edges],
+        "edges": [_edge(edge, _inwards(edges)) for edge in edges],
         "notches": [[x, -y] for x, y in (piece.notches if piece is not None else ())],
         "points": [[field, x, -y] for field, (x, y) in points],
         "words": words,
@@ -85,23 +80,21 @@ def _made(entry: dict[str, Any], garment: Garment | None) -> tuple[Piece | None,
     return piece, next((one for one in drafts if one.name == name), None)
 
 
-def _inwards(edges: tuple[Edge, ...], largest: float) -> tuple[float, float]:
-    """On which side of the edges their names stand (1 for left, as one walks), and how far off."""
-    return (1.0 if signed_area(ring_of(edges)) >= 0.0 else -1.0), largest * NAME_OFF
+def _inwards(edges: tuple[Edge, ...]) -> float:
+    """On which side of the edges the piece lies: 1 for left, as one walks, or -1."""
+    return 1.0 if signed_area(ring_of(edges)) >= 0.0 else -1.0
 
 
-def _edge(edge: Edge, side: float, off: float) -> list[Any]:
-    """Name, path, and where the name stands: beside the middle, inside the piece."""
+def _edge(edge: Edge, side: float) -> list[Any]:
+    """Name, path, its middle, and which way is inwards there."""
     x, y = point_along(edge, edge.length / 2.0)
     (x1, y1), (x2, y2) = (
         point_along(edge, edge.length * 0.48),
         point_along(edge, edge.length * 0.52),
     )
     length = math.hypot(x2 - x1, y2 - y1) or 1.0
-    across, up = -side * (y2 - y1) / length, side * (x2 - x1) / length
-    anchor = "start" if across > SLANT else "end" if across < -SLANT else "middle"
-    x, y = x + across * off, y + up * off - off / 3.0
-    return [edge.name, path_data(edge.points), round(x, 1), round(-y, 1), anchor]
+    inwards = (-side * (y2 - y1) / length, -side * (x2 - x1) / length)
+    return [edge.name, path_data(edge.points), round(x, 1), round(-y, 1), *inwards]
 
 
 def garment_view(garment: Garment | None) -> dict[str, Any]:
@@ -111,7 +104,6 @@ def garment_view(garment: Garment | None) -> dict[str, Any]:
     picture = garment_picture(garment)
     return {
         "box": picture.view_box,
-        "unit": picture.unit,
         "lines": [[line.kind, line.data] for line in picture.lines],
         "texts": [[text.words, text.x, text.y] for text in picture.texts],
         "edges": [],
@@ -122,7 +114,7 @@ def garment_view(garment: Garment | None) -> dict[str, Any]:
 
 
 def _edges_so_far(entry: dict[str, Any], unit: str | None) -> tuple[Edge, ...]:
-    """Edges that can be drawn although others cannot, each from where the last one ended."""
+    """Edges that can be drawn although others cannot; of those only what can be read."""
     listed = entry.get("edges")
     if not isinstance(listed, list):
         return ()
@@ -130,12 +122,30 @@ def _edges_so_far(entry: dict[str, Any], unit: str | None) -> tuple[Edge, ...]:
         return _drawn(entry, unit) or ()
     found: tuple[Edge, ...] = ()
     sound: list[Any] = []
-    for one in listed:
-        tried = _drawn({**entry, "edges": [*sound, one]}, unit)
-        if tried is not None and all(_is_near(point) for edge in tried for point in edge.points):
-            found = tried
-            sound.append(one)
+    for number, one in enumerate(listed, start=1):
+        for tried in (one, _readable(one, number, unit)):
+            drawn = _drawn({**entry, "edges": [*sound, tried]}, unit)
+            if drawn is not None and all(_is_near(at) for edge in drawn for at in edge.points):
+                found = drawn
+                sound.append(tried)
+                break
     return found
+
+
+def _readable(edge: Any, number: int, unit: str | None) -> Any:
+    """What can be read of an edge that is half typed: its points, or where it leads to."""
+    if not isinstance(edge, dict):
+        return None
+    arc = edge.get("arc")
+    way = "smooth" if isinstance(edge.get("smooth"), list) else "to"
+    value = arc.get("to") if isinstance(arc, dict) else edge.get(way)
+    if not isinstance(value, list):
+        return None
+    points: list[tuple[str, Point]] = []
+    for one in value if any(isinstance(one, list) for one in value) else [value]:
+        _point("", one, unit, points)
+    written = [[f"{x} mm", f"{y} mm"] for _, (x, y) in points]
+    return {"name": edge.get("name", f"edge {number}"), way: written}
 
 
 def _drawn(entry: dict[str, Any], unit: str | None) -> tuple[Edge, ...] | None:

@@ -98,8 +98,7 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> ShownLay:
         for step in steps.pieces
     )
     words = f"Leftover {cut.tag}: {_counted(len(cut.copies))}"
-    svg = Markup(drawn.whole(words, "".join(marks)))
-    return ShownLay(drawn.key, "", words, svg, steps, pieces)
+    return ShownLay(drawn.key, "", words, Markup(drawn.whole(words, "".join(marks))), steps, pieces)
 
 
 def _marks(drawn: LayPicture, number: int, arrow: Line, measured: tuple[Line, ...]) -> str:

@@ -180,9 +180,10 @@ function showFindings() {
       else field.prepend(box);
       return;
     }
-    const near = field.closest(".rowed:not(.point)") || field.closest(".field");
+    let near = field.closest(".field");
+    while (near.parentElement.matches(".point")) near = near.parentElement;
     box.classList.add("findings-here");
-    near.append(box);
+    near.after(box);
     if (one.kind === "error") field.setAttribute("aria-invalid", "true");
     field.setAttribute("aria-describedby", [field.getAttribute("aria-describedby"), box.id].filter(Boolean).join(" "));
   });
@@ -347,6 +348,7 @@ document.getElementById("drop").addEventListener("click", async (event) => {
     const answer = await send(`${where}/draft/drop`, { seen: keeper.stamp });
     if (answer.go) {
       keeper.unsaved = false;
+      sessionStorage.setItem("taken-away", JSON.stringify([root.dataset.name, { draft: answer.draft }]));
       location.assign(answer.go);
     } else takeOver(answer);
   } catch (error) {

@@ -42,21 +42,32 @@ photographs?.addEventListener("submit", async (event) => {
       photos.push((await handIn(`/new/garment/files/photograph/${encodeURIComponent(file.name)}`, file)).kept);
     }
     const asked = { name: field("name"), paper: field("paper"), names: field("names"), photos };
-    follow(await send("/new/garment/photographs", asked), {
-      progress: (said) => say(said.words, "note", place),
-      failed: (said) => {
-        button.disabled = false;
-        say(said.lines, "wrong", place);
-      },
-      ending: () => say("The program is ending; the photographs were not measured.", "note", place),
-      done: (said) => showMeasured(said, place),
-    });
+    wait(await send("/new/garment/photographs", asked), place, button);
   } catch (error) {
     button.disabled = false;
     place.replaceChildren();
     sayRefused(error, photographs);
   }
 });
+
+function wait(work, place, button) {
+  follow(work, {
+    progress: (said) => say(said.words, "note", place),
+    failed: (said) => {
+      button.disabled = false;
+      say(said.lines, "wrong", place);
+    },
+    ending: () => say("The program is ending; the photographs were not measured.", "note", place),
+    done: (said) => showMeasured(said, place),
+  });
+}
+
+const begun = new URLSearchParams(location.search).get("work");
+if (begun && photographs) {
+  const at = `/work/${encodeURIComponent(begun)}`;
+  const button = photographs.querySelector("button");
+  wait({ events: `${at}/events`, end: `${at}/end` }, document.getElementById("measured"), button);
+}
 
 /** What was measured and how well, with the pictures to compare, and the way on. */
 function showMeasured(said, place) {

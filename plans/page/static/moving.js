@@ -59,6 +59,11 @@ class Mover {
     this.lay.mark("lit", new Set(index === null ? [] : [index]));
     if (index !== null) {
       this.lay.raise(index);
+      const list = this.choices[index].closest("ul");
+      const row = this.choices[index].closest("li");
+      if (row.offsetTop < list.scrollTop || row.offsetTop + row.offsetHeight > list.scrollTop + list.clientHeight) {
+        list.scrollTop = row.offsetTop - list.clientHeight / 3;
+      }
       if (bring) this.lay.bring(index);
       this.take(index);
     }
@@ -404,10 +409,15 @@ class Mover {
     else if (what in NUDGES) this.nudge(NUDGES[what], far);
     else if (what === "undo") this.undo(-1);
     else if (what === "redo") this.undo(1);
-    else if (what === "larger") this.lay.scale(1.4);
-    else if (what === "smaller") this.lay.scale(1 / 1.4);
+    else if (what === "larger") this.scale(1.4);
+    else if (what === "smaller") this.scale(1 / 1.4);
     else if (what === "again") this.again();
     else if (what === "enough" && this.work) this.work.end();
+  }
+
+  scale(factor) {
+    this.lay.scale(factor);
+    if (this.chosen !== null) this.lay.bring(this.chosen);
   }
 
   key(event) {

@@ -5,6 +5,8 @@ const MARGIN = 40;
 const BETWEEN = 120;
 const TEXT_PX = 13;
 const TALL = 0.74;
+const LEAST_HIGH_PX = 170;
+const MOST = 40;
 
 function element(name, attributes = {}, parent = null) {
   const made = document.createElementNS(SVG, name);
@@ -76,7 +78,7 @@ export class Lay {
     this.stage = stage;
     this.svg = stage.querySelector("svg");
     this.said = said;
-    this.zoom = 1;
+    this.zoom = null;
     this.offsets = [];
     let y = MARGIN;
     for (const section of said.sections) {
@@ -197,7 +199,10 @@ export class Lay {
     if (!this.width) return;
     const wide = Math.max(200, this.stage.clientWidth);
     const high = Math.max(240, TALL * window.innerHeight);
-    this.shown = Math.min(wide, (high * this.width) / this.height) * this.zoom;
+    const whole = Math.min(wide, (high * this.width) / this.height);
+    // A long lay begins so large that its pieces can be told apart; all of it is a step away.
+    this.zoom ??= Math.min(MOST, Math.max(1, (LEAST_HIGH_PX * this.width) / (whole * this.height)));
+    this.shown = whole * this.zoom;
     this.svg.setAttribute("viewBox", `${-MARGIN} 0 ${this.width} ${this.height}`);
     this.svg.setAttribute("width", this.shown);
     this.svg.setAttribute("height", (this.shown * this.height) / this.width);
@@ -211,7 +216,7 @@ export class Lay {
   }
 
   scale(factor) {
-    this.zoom = Math.min(40, Math.max(1, this.zoom * factor));
+    this.zoom = Math.min(MOST, Math.max(1, this.zoom * factor));
     this.fit();
   }
 

@@ -103,6 +103,12 @@ export function clearFindings(form = document) {
   hush();
 }
 
+/** Put markup of our own templates in the place of what an element holds; nothing of it can act. */
+export function put(element, markup) {
+  const made = new DOMParser().parseFromString(markup, "text/html");
+  element.replaceChildren(...made.body.childNodes);
+}
+
 /** The fields of a form as an object: texts, and true or false for boxes to tick. */
 export function fieldsOf(form) {
   const data = {};

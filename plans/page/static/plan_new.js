@@ -1,5 +1,5 @@
 // The form of a new plan: rows of garments, and the cloth that they need.
-import { fieldsOf, read, say, sayRefused, send } from "/static/page.js";
+import { fieldsOf, put, read, say, sayRefused, send } from "/static/page.js";
 
 const form = document.getElementById("new-plan");
 const garments = document.getElementById("garments");
@@ -51,7 +51,7 @@ async function refresh() {
     size.closest(".field").hidden = !sizes.length;
   }
   // Markup of our own template, in which all that is put in is escaped.
-  cloth.innerHTML = parts.cloth;
+  put(cloth, parts.cloth);
 }
 
 garments.addEventListener("change", (event) => {

@@ -1,5 +1,5 @@
 // A search while it goes on: the best layout so far is drawn as it comes.
-import { follow, say, sayRefused } from "/static/page.js";
+import { follow, put, say, sayRefused } from "/static/page.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const QUIET_MS = 5000;
@@ -138,7 +138,7 @@ function short(told) {
     if (one.picture) {
       const figure = add(sheet, "figure", "");
       // A drawing of our own, in which all names are escaped.
-      figure.innerHTML = one.picture.svg;
+      put(figure, one.picture.svg);
       add(figure, "figcaption", one.picture.words);
     }
   }

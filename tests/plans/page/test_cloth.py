@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -279,3 +280,26 @@ def test_a_bolt_leads_to_a_plan_on_it(client: Client) -> None:
     assert f'href="{address}"' in client.get(f"/cloth/kept/{tag}").text
     assert re.search(f'<option value="stash:{tag}"[^>]*selected', client.get(address).text)
     assert "selected>../" not in client.get("/plans/new?cloth=../x").text
+
+
+def test_the_stash_is_handed_over_as_a_file(client: Client, tmp_path: Path) -> None:
+    """The same as the command line writes, and another stash takes it in."""
+    assert client.get("/cloth/stash.csv").status_code == 404
+    bolt(client, note="blue")
+    answer = client.get("/cloth/stash.json")
+    assert 'filename="stash.json"' in answer.headers["content-disposition"]
+    (tmp_path / "home.json").write_text(answer.text)
+    asked = ["stash", "import", str(tmp_path / "home.json"), "--stash", str(tmp_path / "other.db")]
+    assert "1 put in" in CliRunner().invoke(front_door, asked).output
+    asked = ["stash", "export", str(tmp_path / "home.csv")]
+    CliRunner().invoke(front_door, asked)
+    assert client.get("/cloth/stash.csv").content == (tmp_path / "home.csv").read_bytes()
+
+
+def test_many_may_put_in_at_once(client: Client, tmp_path: Path) -> None:
+    """Each gets a tag of its own, and nothing is lost."""
+    with ThreadPoolExecutor(4) as pool:
+        tags = list(pool.map(lambda k: bolt(client, note=f"number {k}"), range(8)))
+    assert sorted(tags) == [f"B{k}" for k in range(1, 9)]
+    with Stash(tmp_path / "stash.db") as base:
+        assert {one.note for one in base.bolts()} == {f"number {k}" for k in range(8)}

@@ -138,6 +138,27 @@ def test_a_fabric_is_judged_while_it_is_typed_and_never_written_over(
     assert find_fabric(str(path)).shrink_along == pytest.approx(0.03)
 
 
+def test_what_is_typed_of_a_fabric_outlives_its_tab(view: Page) -> None:
+    """Until it is kept or dropped."""
+    go(view, "/cloth/fabrics/new")
+    view.fill("#f-name", "sea")
+    view.get_by_label("Both faces are alike").check()
+    view.get_by_role("button", name="One more flaw").click()
+    view.locator("[name='flaws[1].length']").fill("1 cm")
+    view.fill("#f-width", "150 cm")
+    view.locator("[id='finding-flaws[1].from_end']").wait_for()
+    go(view, "/cloth")
+    go(view, "/cloth/fabrics/new")
+    view.get_by_text("did not keep stands here again").wait_for()
+    assert view.input_value("#f-name") == "sea"
+    assert view.input_value("[name='flaws[1].length']") == "1 cm"
+    assert view.get_by_label("Both faces are alike").is_checked()
+    assert axe_findings(view) == []
+    view.get_by_role("button", name="Drop it").click()
+    view.get_by_text("did not keep stands here again").wait_for(state="detached")
+    assert view.input_value("#f-name") == ""
+
+
 def test_a_cut_is_looked_at_recorded_and_undone(view: Page, home: Path, tmp_path: Path) -> None:
     """With the sheet of its leftovers as a file."""
     go(view, "/plans/hare/cut")

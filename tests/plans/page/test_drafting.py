@@ -161,6 +161,26 @@ def test_giving_up_takes_back_what_the_shelf_has(client: Client, mine: Path) -> 
     assert said["data"]["title"].startswith("Blouse")
 
 
+def test_a_new_draft_that_was_given_up_can_be_brought_back(client: Client, mine: Path) -> None:
+    """There is nothing else of it; a garment taken away under that name is another thing."""
+    client.send("/new/garment/nothing", name="fresh", units="in")
+    tab = Tab(client, "a", "fresh")
+    tab.data["title"] = "Typed"
+    tab.keep()
+    client.send("/garments/blouse/copy", to="fresh-too")
+    client.send("/garments/fresh-too/rename", to="other")
+    said = client.send("/garments/fresh/draft/drop", seen=tab.seen).json()
+    assert said == {"go": "/garments", "draft": "fresh"}
+    assert client.get("/garments/fresh/draft").status_code == 404
+    client.send("/garments/other/rename", to="fresh")
+    refused = client.send("/garments/brought-back", draft="fresh")
+    assert refused.json()["field"] == "draft"
+    assert client.send("/garments/fresh/away").json()["aside"] == "fresh"
+    back = client.send("/garments/brought-back", draft="fresh").json()
+    assert back == {"go": "/garments/fresh/draft"}
+    assert Tab(client, "b", "fresh").data["title"] == "Typed"
+
+
 def test_nothing_is_put_over_a_garment_that_came_meanwhile(client: Client, tmp_path: Path) -> None:
     """A new draft whose name somebody else took."""
     assert client.send("/new/garment/nothing", name="mine", units="in").status_code == 200
@@ -217,6 +237,23 @@ def test_each_keystroke_is_answered_with_the_picture_and_the_words_of_check(
     assert told["findings"] == []
     assert [kind for kind, _ in told["picture"]["lines"]] == ["piece", "stitching", "grain"]
     assert told["picture"]["words"].startswith("front: 23 cm wide and 19.5 cm high")
+
+
+def test_an_edge_that_is_half_typed_is_drawn_as_far_as_it_can_be_read(
+    client: Client, mine: Path
+) -> None:
+    """The edges behind it stay where they are."""
+    data = copy.deepcopy(SQUARE)
+    edges = data["piece"][0]["edges"]
+    whole = said(client, data, piece=0)["picture"]["edges"]
+    edges[1] = {"smooth": [[22, "x"], [20, 16.5]]}
+    drawn = said(client, data, piece=0)["picture"]["edges"]
+    assert [edge[1] for edge in drawn[2:]] == [edge[1] for edge in whole[2:]]
+    edges[1] = {"arc": {"to": [20, 16.5], "radius": "", "turn": "left"}}
+    assert said(client, data, piece=0)["picture"]["edges"][2][1] == whole[2][1]
+    edges[1] = {"name": "side", "to": ["", ""]}
+    names = [edge[0] for edge in said(client, data, piece=0)["picture"]["edges"]]
+    assert names == ["hem", "edge 2", "edge 3"]
 
 
 @pytest.mark.parametrize(

