@@ -29,7 +29,7 @@ from plans.page.planning.choices import (
     roles_of,
 )
 from plans.page.planning.filled import NUMBERED, YES, Fields, from_query, from_request
-from plans.page.planning.laying import Place, lay
+from plans.page.planning.tasks.laying import Place, lay
 from plans.page.planning.titles import titled
 from plans.page.planning.typed_order import MOST_ROWS, typed_order
 from plans.page.rendering import page, templates

@@ -24,8 +24,8 @@ from plans.orders.planning import plan_order
 from plans.outputs.folder import PLAN_FILE, read_plan
 from plans.page.asking import AskedError, sent
 from plans.page.names import NotThereError, plan_folder
-from plans.page.planning.laying import Place, kept
-from plans.page.planning.telling import Telling
+from plans.page.planning.tasks.laying import Place, kept
+from plans.page.planning.tasks.telling import Telling
 from plans.page.planning.titles import isolated
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
