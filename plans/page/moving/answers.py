@@ -26,7 +26,7 @@ from plans.page.moving.state import State, indices, places_of, state_of
 from plans.page.moving.table import Table, table
 from plans.page.moving.tasks import Wanted, keep_moved, lay_again
 from plans.page.names import plan_folder, sound_name
-from plans.page.planning.laying import Place
+from plans.page.planning.tasks.laying import Place
 from plans.page.rendering import page
 from plans.page.surroundings import surroundings
 from plans.page.work.streams import address, jobs

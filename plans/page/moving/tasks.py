@@ -14,9 +14,9 @@ from plans.by_hand.reopened import OpenLay
 from plans.orders.asked import with_request
 from plans.page.moving.state import places_of
 from plans.page.moving.table import Table, opened_table
-from plans.page.planning.laying import Place
-from plans.page.planning.laying import kept as written
-from plans.page.planning.telling import Telling
+from plans.page.planning.tasks.laying import Place
+from plans.page.planning.tasks.laying import kept as written
+from plans.page.planning.tasks.telling import Telling
 from plans.page.work.process import NothingFoundError, Tell
 
 STILL_MM = 0.05

@@ -29,7 +29,8 @@ from plans.page.planning.choices import (
     roles_of,
 )
 from plans.page.planning.filled import NUMBERED, YES, Fields, from_query, from_request
-from plans.page.planning.laying import Place, lay
+from plans.page.planning.tasks.laying import Place, lay
+from plans.page.planning.titles import titled
 from plans.page.planning.typed_order import MOST_ROWS, typed_order
 from plans.page.rendering import page, templates
 from plans.page.settings import units
@@ -90,7 +91,7 @@ def begin(request: Asking) -> Response:
     wanted = typed_order(sent(request), units(request), where.stash)
     order = order_of(wanted, where.stash, loaded)
     jobs_for(order)
-    title = f"{order.garment.title}{f', {order.makes} of them' if order.makes > 1 else ''}"
+    title = titled(order.garment.title, order.makes)
     job = jobs(request).begin(title, SUBJECT, lay, wanted, where)
     return JSONResponse({"go": f"{SUBJECT}?work={job.name}", "work": job.name})
 

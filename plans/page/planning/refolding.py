@@ -24,8 +24,9 @@ from plans.orders.planning import plan_order
 from plans.outputs.folder import PLAN_FILE, read_plan
 from plans.page.asking import AskedError, sent
 from plans.page.names import NotThereError, plan_folder
-from plans.page.planning.laying import Place, kept
-from plans.page.planning.telling import Telling
+from plans.page.planning.tasks.laying import Place, kept
+from plans.page.planning.tasks.telling import Telling
+from plans.page.planning.titles import isolated
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.page.work.process import NothingFoundError, Tell
@@ -58,7 +59,7 @@ def refold(request: Asking) -> Response:
         return JSONResponse({"go": f"{SUBJECT}/{quote(known)}"})
     request_behind(plan, folder / PLAN_FILE)
     place = Place(where.plans, where.stash, where.paper)
-    title = f"{plan.title}, {taught_name(Fold.named(fold))}"
+    title = f"{isolated(plan.title)}, {taught_name(Fold.named(fold))}"
     job = jobs(request).begin(
         title, SUBJECT, lay_folded, folder, number, fold, wished, units(request), place
     )

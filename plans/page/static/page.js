@@ -151,6 +151,8 @@ export function follow(work, hear) {
       source.close();
       (hear[kind] || otherwise)(JSON.parse(event.data));
     });
+  // A browser asks again by itself; until then a person should know.
+  source.addEventListener("error", () => hear.lost && hear.lost());
   over("done", () => {});
   over("failed", (said) => say(said.lines, "wrong"));
   over("ending", () => say("The program is ending; what was found is kept.", "note"));

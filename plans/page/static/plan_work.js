@@ -155,6 +155,10 @@ const work = follow(
     best,
     short: (said) => say(said.lines, "note"),
     beat: () => {},
+    lost: () => {
+      stage.textContent = "The program does not answer. If it was ended, the best that was found is kept in the plans folder.";
+      speak(stage.textContent);
+    },
     done: (said) => {
       over();
       if (said.go) location.replace(said.go);

@@ -12,7 +12,7 @@ from pieces.lengths import System
 from plans.outputs.folder import read_plan
 from plans.page.moving.table import opened_table
 from plans.page.moving.tasks import Wanted, keep_moved, lay_again
-from plans.page.planning.laying import Place
+from plans.page.planning.tasks.laying import Place
 from tests.page import Client, client
 from tests.plans.page.moving_plan import keep_apron, without_request
 

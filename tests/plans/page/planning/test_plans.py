@@ -6,17 +6,20 @@ import base64
 import hashlib
 import json
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from fabrics.shelf import find_fabric
 from fabrics.stash.store import Stash
+from layout.hand import Hand
 from plans.orders.making import order_of
 from plans.orders.planning import plan_order
 from plans.orders.request import GarmentAsked, Request
 from plans.outputs.folder import read_plan, write_plan_file
 from plans.page.planning.keeping import report_policy
+from plans.plan import LeftoverCopy, LeftoverCut
 from tests.page import Client, client
 from tests.plans.page.planning.small import BAG, NASTY, begun, news, shelved
 
@@ -236,6 +239,47 @@ def test_the_report_lies_in_a_sandbox(client: Client, tmp_path: Path, plan_text:
     digest = base64.b64encode(hashlib.sha256(b"let a = 1;").digest()).decode()
     assert f"script-src 'sha256-{digest}'" in policy
     assert "script-src 'none'" in report_policy(b"<p>no script</p>")
+
+
+def test_what_lies_on_leftovers_is_drawn_and_told(
+    client: Client, tmp_path: Path, plan_text: str
+) -> None:
+    """Even where nothing is bought."""
+    ring = ((0.0, 0.0), (400.0, 0.0), (400.0, 300.0), (0.0, 300.0))
+    copy = LeftoverCopy(
+        1, "side", "main", "cut 1", Hand.DRAWN, True, ring, ((50.0, 150.0), (350.0, 150.0))
+    )
+    fabric = find_fabric("demo-linen")
+    cut = LeftoverCut("L3", ("main",), fabric, ring, (), 3.0, (copy,), ())
+    folder = put(tmp_path / "plans", "bag-plan", plan_text)
+    write_plan_file(replace(read_plan(folder), fabrics=(), on_leftovers=(cut,)), folder)
+    text = client.get("/plans/bag-plan").text
+    assert "Nothing to buy" in text
+    assert "Leftover L3" in text
+    assert text.count('<svg class="drawn lay"') == 1
+    assert "&lt;svg" not in text
+    assert "all lies on leftovers" in client.get("/plans").text
+
+
+def test_a_plan_that_was_changed_by_hand_says_so(
+    client: Client, tmp_path: Path, plan_text: str
+) -> None:
+    """In the list and above its lay, with its length against the found one."""
+    data = json.loads(plan_text)
+    data["fabrics"][0]["changed"] = {"found_mm": 600.0, "found_buy_mm": 700.0}
+    put(tmp_path / "plans", "bag-plan", json.dumps(data))
+    assert "changed by hand" in client.get("/plans").text
+    assert '<p class="note">Changed by hand:' in client.get("/plans/bag-plan").text
+
+
+def test_a_title_from_right_to_left_turns_nothing_round(
+    client: Client, tmp_path: Path, plan_text: str
+) -> None:
+    """It is kept to itself where words of ours follow it."""
+    data = json.loads(plan_text) | {"title": "שלום", "makes": 2}
+    put(tmp_path / "plans", "bag-plan", json.dumps(data))
+    for view in ("/plans", "/plans/bag-plan"):
+        assert "\u2068שלום\u2069, 2 of them" in client.get(view).text
 
 
 def test_bolts_are_offered_as_cloth(client: Client, tmp_path: Path) -> None:
