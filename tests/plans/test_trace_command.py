@@ -57,13 +57,13 @@ def test_a_filled_in_file_is_a_garment(photo: Path, tmp_path: Path) -> None:
 
 def test_a_fold_is_laid_upright_or_level(photo: Path, tmp_path: Path) -> None:
     out = tmp_path / "skirt.toml"
-    result = run(photo, "--out", out, "--fold", "piece 1=edge 2", "--fold", "piece 2=edge 2")
+    result = run(photo, "--out", out, "--fold", "piece 1=edge 1", "--fold", "piece 2=edge 1")
     assert result.exit_code == 0, result.output
     for piece in tomllib.loads(out.read_text())["piece"][:2]:
         ends = [piece["start"]] + [e.get("to", e.get("smooth", [[0]])[-1]) for e in piece["edges"]]
-        (x1, y1), (x2, y2) = ends[1], ends[2]
+        (x1, y1), (x2, y2) = ends[0], ends[1]
         assert x1 == x2 or y1 == y2
-        assert piece["fold"] == "edge 2"
+        assert piece["fold"] == "edge 1"
 
 
 def test_a_piece_in_two_photographs_gives_the_mean(photo: Path, tmp_path: Path) -> None:

@@ -58,4 +58,4 @@ def _stands_out(light: FloatArray) -> bool:
     least = max(STANDS_OUT * level, 4.0 * scatter)
     straight = np.linspace(left, right, 2 * MOVED_PX + 1)
     line = float(np.abs(profile[near] - straight).max())
-    return line > least or abs(left - right) > 2.0 * least
+    return bool(line > least or abs(left - right) > 2.0 * least)

@@ -11,16 +11,16 @@ import numpy as np
 import pytest
 
 from pieces.findings import InputError
-from pieces.tracing.picture.photo import read_photo
+from pieces.tracing.picture.photo import Pixels, read_photo
 
 
-def picture(wide: int = 900, high: int = 700) -> np.ndarray:  # type: ignore[type-arg]
+def picture(wide: int = 900, high: int = 700) -> Pixels:
     shown = np.full((high, wide, 3), 40, np.uint8)
     shown[: high // 2, : wide // 3] = (0, 0, 250)
     return shown
 
 
-def coded(ending: str, shown: np.ndarray) -> bytes:  # type: ignore[type-arg]
+def coded(ending: str, shown: Pixels) -> bytes:
     done, content = cv2.imencode(ending, shown)
     assert done
     return bytes(content)
