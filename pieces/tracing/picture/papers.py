@@ -124,7 +124,7 @@ def _scatter(sample: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[
     """Inverse covariances of what is left of a floor: for what is darker, and for what is not."""
     spread = np.abs(sample).max(axis=1)
     usual = sample[spread <= np.percentile(spread, 90)].astype(float)
-    cov: FloatArray = np.cov(usual.T) + COLOUR**2 * np.eye(3)
+    cov = np.cov(usual.T).astype(float) + COLOUR**2 * np.eye(3)
     found = [np.linalg.inv(cov + light**2).astype(np.float32) for light in (DARKER, BRIGHTER)]
     return found[0], found[1]
 
