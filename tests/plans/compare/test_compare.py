@@ -21,7 +21,7 @@ from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
 from plans.compare import search
-from plans.compare.cells import Cell, Question, alike_but_for_width
+from plans.compare.cells import Cell, Question, alike_but_for_width, cell_of
 from plans.compare.chart import comparison_figure
 from plans.compare.cloths import asked_price, plain_cloths
 from plans.compare.rebuild import holds
@@ -404,7 +404,7 @@ def test_what_is_ended_late_keeps_its_cells(
 ) -> None:
     """While figures are worked out from layouts, too; without any layout it says so."""
     calls = 0
-    work_out = search.cell_of
+    work_out = cell_of
 
     def ended(question: Question, outcome: Outcome | None) -> Cell:
         nonlocal calls
