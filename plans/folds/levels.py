@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from layout.effort import LEAST_MEMBERS, Effort, members_here
 from plans.errors import ContradictionError
+from plans.order import EFFORTS
 
 
 @dataclass(frozen=True)
@@ -29,18 +30,12 @@ def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
     ContradictionError
         If there is no such effort.
     """
-    levels = {
-        "quick": Level(Effort.GLANCE, Effort.QUICK, None),
-        "normal": Level(
-            Effort.GLANCE, Effort.QUICK, replace(Effort.NORMAL, members=members), Effort.BRISK
-        ),
-        "thorough": Level(
-            Effort.GLANCE, Effort.QUICK, replace(Effort.THOROUGH, members=members), Effort.BRISK
-        ),
-    }
-    if name not in levels:
-        raise ContradictionError(f"effort: '{name}' is none of {', '.join(levels)}")
-    return levels[name]
+    if name not in EFFORTS:
+        raise ContradictionError(f"effort: '{name}' is none of {', '.join(EFFORTS)}")
+    refine = dict(zip(EFFORTS, (None, Effort.NORMAL, Effort.THOROUGH), strict=True))[name]
+    if refine is None:
+        return Level(Effort.GLANCE, Effort.QUICK, None)
+    return Level(Effort.GLANCE, Effort.QUICK, replace(refine, members=members), Effort.BRISK)
 
 
 def members_for(effort: str, asked: int | None) -> int:

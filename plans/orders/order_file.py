@@ -31,7 +31,7 @@ from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError, System
 from pieces.readers.shelf import all_names as garment_names
 from pieces.readers.shelf import find_garment
-from plans.order import MOST_BESIDE_MM, MOST_SEED
+from plans.order import EFFORTS, MOST_BESIDE_MM, MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 
@@ -46,8 +46,6 @@ LONGEST_NAME = 40
 """Letters of what a garment is called: they are drawn on its pieces."""
 
 NAME_WORDS = 'write name = "apron" (a name on the shelf, or a file)'
-
-EFFORTS = ("quick", "normal", "thorough")
 
 
 def says_order(path: Path) -> bool:

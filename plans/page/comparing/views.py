@@ -17,6 +17,7 @@ from pieces.readers.shelf import all_names
 from plans.compare.cells import with_best
 from plans.compare.cloths import USUAL, WAYS
 from plans.compare.table import comparison_csv
+from plans.order import EFFORTS
 from plans.orders.making import load_by_name
 from plans.orders.request import MOST_MAKES
 from plans.outputs.folder import file_stem
@@ -24,7 +25,7 @@ from plans.page.asking import sent
 from plans.page.comparing.chart import chart_of
 from plans.page.comparing.showing import cell_facts, tables_of
 from plans.page.comparing.task import ASKED, cell_from, comparing_task
-from plans.page.comparing.wanted import EFFORTS, STASH, Wanted, looked_up, wanted_of
+from plans.page.comparing.wanted import STASH, Wanted, looked_up, wanted_of
 from plans.page.names import NotThereError
 from plans.page.rendering import page
 from plans.page.settings import units

@@ -19,14 +19,12 @@ from plans.compare.cloths import WAYS, asked_price, plain_cloths, usual_or
 from plans.compare.questions import Named
 from plans.compare.table import price_words
 from plans.errors import ContradictionError
-from plans.order import MOST_BESIDE_MM, USUAL_ENDS_MM, Order
+from plans.order import EFFORTS, MOST_BESIDE_MM, USUAL_ENDS_MM, Order
 from plans.orders.cloth import find_cloth
 from plans.orders.comparison import comparison_asked
 from plans.orders.making import load_by_name
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 from plans.page.asking import Asked, AskedError
-
-EFFORTS = ("quick", "normal", "thorough")
 
 MOST_CELLS = 600
 """More than anybody would read, and an hour of work."""
