@@ -62,7 +62,8 @@ def new(request: Asking) -> Response:
         request, "plan_new.html", "A new plan", "plans", scripts=("plan_new.js",),
         rows=_rows(fields), garments=garments, fields=fields, folds=fold_choices(),
         efforts=EFFORT_CHOICES, most_makes=MOST_MAKES, most_seed=MOST_SEED,
-        most_members=MOST_MEMBERS, most_rows=MOST_ROWS, yes=YES, usual=Request(()), **_cloth_values(fields, cloths),
+        most_members=MOST_MEMBERS, most_rows=MOST_ROWS, yes=YES, usual=Request(()),
+        **_cloth_values(fields, cloths),
     )  # fmt: skip
 
 
