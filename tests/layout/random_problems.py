@@ -280,6 +280,14 @@ def random_leftover(seed: int) -> BoundedProblem:
         for r, t in zip(radii, angles, strict=True)
     )
     region = Polygon(outline)
+    if not region.is_valid:
+        # A gap of more than half a turn: its edge crosses others. Even angles leave none.
+        angles = np.linspace(0, 2 * math.pi, corners, endpoint=False)
+        outline = tuple(
+            (float(900 + r * math.cos(t)), float(500 + r * math.sin(t)))
+            for r, t in zip(radii, angles, strict=True)
+        )
+        region = Polygon(outline)
     holes: list[Ring] = []
     for _ in range(int(rng.integers(0, 3))):
         x, y = (float(v) for v in rng.uniform(300, 900, 2))
