@@ -207,6 +207,23 @@ def _modules_imported(path: Path) -> set[str]:
     return found
 
 
+def test_efforts_are_listed_in_one_place() -> None:
+    """Whoever lists them takes that list; tables with something for each have all of them."""
+    from plans.compare import size_chart, table
+    from plans.leftover_use import assignment
+    from plans.order import EFFORTS
+
+    lists = []
+    for path in modules("plans"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Tuple | ast.List | ast.Set):
+                names = {one.value for one in node.elts if isinstance(one, ast.Constant)}
+                lists += [path.name] if set(EFFORTS) <= names else []
+    assert lists == ["order.py"]
+    for texts in (size_chart.EFFORTS, table.EFFORT_WORDS, assignment.ROUNDS):
+        assert tuple(texts) == EFFORTS
+
+
 def test_only_one_module_imports_numba() -> None:
     """Kernels are compiled in one way, and nothing else loads the compiler."""
     users = [p for room in ROOMS for p in modules(room) if "numba" in imported(p)]

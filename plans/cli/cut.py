@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 @click.option(
     "--sheet",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="Where to draw the leftovers to scale.  "
-    "[default: leftovers-cut-NUMBER.pdf beside the plan]",
+    help="Where to draw the leftovers to scale.  [default: leftovers-cut-NUMBER.pdf beside "
+    "the plan.json]",
 )
 @json_option()
 @stash_option
@@ -51,7 +51,8 @@ def command(
 ) -> None:
     """Record that a plan was cut: length off its bolts, leftovers into the stash, the plan kept.
 
-    PLAN is a plan.json or the folder that holds one. Write each new tag on its leftover.
+    PLAN is a plan.json or the folder that holds one; what is left is drawn to scale in that folder.
+    Write each new tag on its leftover.
 
     \b
     Example:
@@ -61,7 +62,7 @@ def command(
     from fabrics.stash.exchange.files import CUT
     from plans.drawing.leftovers.leftover_sheet import KINDS
     from plans.leftover_use.recording import record_cut
-    from plans.outputs.folder import read_plan
+    from plans.outputs.folder import cut_sheet, read_plan
     from plans.words.lists.cut_words import recorded_text
 
     if (plan is None) == (undo is None):
@@ -81,13 +82,8 @@ def command(
     else:
         click.echo(recorded_text(record, rest, left, about.system), nl=False)
     if left:
-        target = sheet or _beside(plan, f"leftovers-cut-{record.number}.pdf")
+        target = sheet or cut_sheet(plan, record.number)
         _draw(left, target, f"Leftovers of cut {record.number}", about, as_json)
-
-
-def _beside(plan: Path, name: str) -> Path:
-    """A file in the folder of the plan."""
-    return (plan if plan.is_dir() else plan.parent) / name
 
 
 def _undo(number: int, as_json: bool, about: StashChoice) -> None:

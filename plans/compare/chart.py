@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, YARD_MM, System
 from plans.compare.cells import Cell
+from plans.compare.chart_names import Named, Taken, write_names
 from plans.drawing import look
 from plans.drawing.writing import families, saving
 from plans.drawing.writing import shown as drawable
@@ -33,7 +34,18 @@ Color universal design, 2008)."""
 class _Panel(NamedTuple):
     roles: tuple[str, ...]
     one_way: bool
-    cost: bool
+    cost: str | None = None
+    """Currency of what it costs ("" if none was named); None for what is bought."""
+
+    def value(self, cell: Cell, unit: float) -> float:
+        """What is drawn of a cell; lengths in units of so many mm."""
+        return (cell.buy or 0.0) / unit if self.cost is None else cell.cost or 0.0
+
+    def shows(self, cell: Cell) -> bool:
+        """Whether a cell stands in it."""
+        if (cell.roles, cell.one_way) != (self.roles, self.one_way):
+            return False
+        return self.cost is None or (cell.cost is not None and cell.currency == self.cost)
 
 
 def write_chart(cells: tuple[Cell, ...], title: str, path: Path, system: System) -> None:
@@ -44,16 +56,15 @@ def write_chart(cells: tuple[Cell, ...], title: str, path: Path, system: System)
 
 
 def comparison_figure(cells: tuple[Cell, ...], title: str, system: System) -> Figure:
-    """Draw a panel for each set of roles and direction of nap, and one for cost where known."""
+    """Draw a panel for each set of roles and direction of nap, and one for each currency in it."""
     from matplotlib.figure import Figure
 
     found = [cell for cell in cells if cell.buy is not None]
     groups = list(dict.fromkeys((cell.roles, cell.one_way) for cell in found))
-    priced = {(cell.roles, cell.one_way) for cell in found if cell.cost is not None}
     panels = [
-        _Panel(*group, cost)
+        panel
         for group in groups
-        for cost in ((False, True) if group in priced else (False,))
+        for panel in (_Panel(*group), *(_Panel(*group, one) for one in _currencies(found, group)))
     ]
     columns = 2 if len(panels) > 1 else 1
     rows = max(1, -(-len(panels) // columns))
@@ -63,29 +74,69 @@ def comparison_figure(cells: tuple[Cell, ...], title: str, system: System) -> Fi
         fontfamily=families(title),
     )  # fmt: skip
     handles: dict[str, Artist] = {}
+    named: list[tuple[Axes, list[Named], Taken]] = []
     for index, panel in enumerate(panels):
         axes = figure.add_subplot(rows, columns, index + 1)
         handles |= _draw(axes, panel, found, system)
+        named.append((axes, *_named(panel, found, system)))
     if handles:
         figure.legend(
             list(handles.values()), list(handles), loc="outside lower center",
             ncols=min(4, len(handles)), fontsize=8.5, frameon=False, handlelength=4.0,
         )  # fmt: skip
+    if any(names for _, names, _ in named):
+        # Only now is it known where marks lie on the paper.
+        figure.draw_without_rendering()
+        for axes, names, taken in named:
+            write_names(axes, names, taken)
     return figure
 
 
+def _currencies(cells: list[Cell], group: tuple[tuple[str, ...], bool]) -> list[str]:
+    """Currencies in which cells of a group cost something, each once: they share no scale."""
+    mine = [cell for cell in cells if (cell.roles, cell.one_way) == group]
+    return list(dict.fromkeys(cell.currency for cell in mine if cell.cost is not None))
+
+
+def _units(system: System) -> tuple[float, float]:
+    """What a width and a length are drawn in, mm."""
+    return (INCH_MM, YARD_MM) if system is System.IMPERIAL else (10.0, 1000.0)
+
+
+def _named(panel: _Panel, cells: list[Cell], system: System) -> tuple[list[Named], Taken]:
+    """Cloth that is named beside its lowest mark, and what names keep clear of."""
+    wide, long = _units(system)
+    shown = [cell for cell in cells if panel.shows(cell)]
+    at = [(cell.width / wide, panel.value(cell, long)) for cell in shown]
+    lowest: dict[str, tuple[float, float]] = {}
+    for cell, (x, y) in zip(shown, at, strict=True):
+        if not cell.plain and (cell.cloth not in lowest or y < lowest[cell.cloth][1]):
+            lowest[cell.cloth] = x, y
+    names = [Named(name, *place) for name, place in sorted(lowest.items(), key=lambda n: n[1])]
+    lines = tuple(
+        tuple(
+            sorted(
+                place
+                for cell, place in zip(shown, at, strict=True)
+                if cell.plain and cell.fold is fold
+            )
+        )
+        for fold in Fold
+    )
+    ringed = tuple(place for cell, place in zip(shown, at, strict=True) if cell.best)
+    return names, Taken(tuple(at), ringed, lines)
+
+
 def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[str, Artist]:
-    wide = INCH_MM if system is System.IMPERIAL else 10.0
-    long = YARD_MM if system is System.IMPERIAL else 1000.0
-    mine = [c for c in cells if (c.roles, c.one_way) == (panel.roles, panel.one_way)]
+    wide, long = _units(system)
     handles: dict[str, Artist] = {}
-    shown = [cell for cell in mine if cell.cost is not None or not panel.cost]
+    shown = [cell for cell in cells if panel.shows(cell)]
     looks = zip(cycle(LINES), cycle(MARKS), cycle(HUES), Fold, strict=False)
     for line, mark, hue, fold in looks:
         # Plain widths make a line; a fabric of the shelf is a mark of its own, named below.
         for is_plain in (True, False):
             points = sorted(
-                (cell.width / wide, _value(cell, panel.cost, long))
+                (cell.width / wide, panel.value(cell, long))
                 for cell in shown
                 if cell.fold is fold and cell.plain is is_plain
             )
@@ -95,20 +146,10 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
                 *zip(*points, strict=True), linestyle=line if is_plain else "",
                 marker=mark, color=hue, markersize=5.5, linewidth=1.5, alpha=0.9,
             )[0]  # fmt: skip
-    for name in dict.fromkeys(cell.cloth for cell in shown if not cell.plain):
-        low = min(
-            (_value(cell, panel.cost, long), cell.width / wide)
-            for cell in shown
-            if cell.cloth == name
-        )
-        axes.annotate(
-            drawable(name), (low[1], low[0]), (0, -15), textcoords="offset points", ha="center",
-            fontsize=7.5, color=look.INK, parse_math=False, fontfamily=families(name),
-        )  # fmt: skip
     for cell in shown:
         if cell.best:
             axes.plot(
-                [cell.width / wide], [_value(cell, panel.cost, long)], "o", markersize=14,
+                [cell.width / wide], [panel.value(cell, long)], "o", markersize=14,
                 markerfacecolor="none", markeredgecolor=look.INK, markeredgewidth=1.2,
             )  # fmt: skip
     nap = "one way" if panel.one_way else "without nap"
@@ -117,19 +158,18 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
         f"{roles}: {nap}", fontsize=10, color=look.INK, parse_math=False,
         fontfamily=families(roles),
     )  # fmt: skip
-    currency = next((cell.currency for cell in mine if cell.currency), "")
     unit = "yd" if system is System.IMPERIAL else "m"
-    cost = drawable(f"cost ({currency})") if currency else "cost"
+    cost = drawable(f"cost ({panel.cost})") if panel.cost else "cost (no currency named)"
     axes.set_ylabel(
-        cost if panel.cost else f"to buy ({unit})", fontsize=9,
-        parse_math=False, fontfamily=families(currency),
+        f"to buy ({unit})" if panel.cost is None else cost, fontsize=9,
+        parse_math=False, fontfamily=families(panel.cost or ""),
     )  # fmt: skip
     axes.set_xlabel(
         f"width ({'in' if system is System.IMPERIAL else 'cm'}), best ringed", fontsize=9
     )
-    axes.set_xticks(_ticks({round(cell.width / wide, 1) for cell in mine}))
+    axes.set_xticks(_ticks({round(cell.width / wide, 1) for cell in shown}))
     axes.set_ylim(bottom=0.0)
-    axes.margins(x=0.05 if all(cell.plain for cell in mine) else 0.2)
+    axes.margins(x=0.05 if all(cell.plain for cell in shown) else 0.2)
     axes.tick_params(labelsize=8.5)
     axes.grid(True, color=look.DEAD, linewidth=0.6)
     axes.spines[["top", "right"]].set_visible(False)
@@ -144,7 +184,3 @@ def _ticks(widths: set[float]) -> list[float]:
         if not found or width - found[-1] > near:
             found.append(width)
     return found
-
-
-def _value(cell: Cell, cost: bool, unit: float) -> float:
-    return (cell.cost or 0.0) if cost else (cell.buy or 0.0) / unit

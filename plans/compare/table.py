@@ -49,10 +49,29 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
         lines += _reasons(group)
     efforts = {cell.effort for cell in cells} - {"quick"}
     words = [price] if price else []
+    words += _currency_words(cells)
     words.append(EFFORT_WORDS[max(efforts, default="quick")])
     for text in words:
         lines += textwrap.wrap(text, COLUMNS)
     return "\n".join(lines).rstrip() + "\n"
+
+
+def _currency_words(cells: tuple[Cell, ...]) -> list[str]:
+    """Why costs that stand side by side were not compared, if they were not."""
+    groups: dict[tuple[tuple[str, ...], bool], dict[str, None]] = {}
+    for cell in cells:
+        if cell.cost is not None:
+            groups.setdefault((cell.roles, cell.one_way), {})[cell.currency] = None
+    found = dict.fromkeys(one for group in groups.values() if len(group) > 1 for one in group)
+    if not found:
+        return []
+    named = " and ".join(currency for currency in found if currency)
+    if "" in found:
+        return [
+            f"Costs without a currency cannot be compared with those in {named}, so that the best "
+            "is the least to buy; --currency names it."
+        ]
+    return [f"Costs in {named} cannot be compared, so that the best is the least to buy."]
 
 
 def _rows(cells: list[Cell], system: System) -> list[tuple[str, ...]]:

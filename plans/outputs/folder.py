@@ -22,6 +22,9 @@ PLAN_FILE = "plan.json"
 SHORTAGE_PREFIX = "shortage"
 """Names of what `plans.rescue` writes begin with this; it may be there without a plan."""
 
+CUT_SHEETS = "leftovers-cut-"
+"""Names of sheets that tell what a cut left begin with this: records, which a new plan keeps."""
+
 ASIDE = ".laywright-"
 """Names of what is written aside, before it takes its place, begin with this."""
 
@@ -120,6 +123,7 @@ def whole_folder(target: Path) -> Iterator[Path]:
     try:
         aside = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
         yield aside
+        _keep_records(target, aside)
         aside.chmod(0o755)
         _swap(aside, target)
     except OSError as error:
@@ -175,6 +179,17 @@ def whole_file(path: Path, content: bytes) -> Iterator[str]:
     finally:
         if aside is not None:
             Path(aside).unlink(missing_ok=True)
+
+
+def cut_sheet(plan: Path, number: int) -> Path:
+    """Where the leftovers of a cut are drawn: in the folder of its plan (or of its JSON)."""
+    return (plan if plan.is_dir() else plan.parent) / f"{CUT_SHEETS}{number}.pdf"
+
+
+def _keep_records(old: Path, new: Path) -> None:
+    """Copy what a former plan's folder holds that no plan can write again."""
+    for sheet in old.glob(f"{CUT_SHEETS}*"):
+        shutil.copy2(sheet, new / sheet.name)
 
 
 def _swap(aside: Path, target: Path) -> None:

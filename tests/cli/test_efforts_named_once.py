@@ -6,7 +6,8 @@ import click
 
 from plans.cli.batch import command as batch
 from plans.cli.plan import command as plan
-from plans.folds.levels import EFFORTS, level_for
+from plans.folds.levels import level_for
+from plans.order import EFFORTS
 
 
 def offered(command: click.Command) -> tuple[str, ...]:

@@ -162,20 +162,28 @@ def test_a_plan_is_cut_from_the_stash_with_its_leftovers(
     )  # fmt: skip
     assert code == 0, err
     assert "to take" in out
-    code, out, _ = run(capsys, "cut", "wrap-skirt-plan", "--sheet", "sheet.pdf")
+    before = set(elsewhere.iterdir())
+    code, out, _ = run(capsys, "cut", "wrap-skirt-plan")
     assert code == 0
     assert "off B1" in out
+    # The sheet lies with the plan's other drawings, and not wherever the command was given.
+    assert set(elsewhere.iterdir()) == before
     recorded = json.loads(run(capsys, "stash", "list", "--json")[1])
     assert recorded["bolts"][0]["length_mm"] < 4000.0
     tags = [one["tag"] for one in recorded["leftovers"]]
     if tags:
-        assert (elsewhere / "sheet.pdf").read_bytes().startswith(b"%PDF")
+        sheet = "wrap-skirt-plan/leftovers-cut-1.pdf"
+        assert f"Drawn in {sheet}" in out
+        assert (elsewhere / sheet).read_bytes().startswith(b"%PDF")
         assert run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm")[0] == 0
         out = run(capsys, "uses", tags[0], "--garment", "toy-hare", "--bias", "3cm", "--csv")[1]
         assert out.splitlines()[-1].startswith("bias strip,30.0,,,")
         assert out.splitlines()[0].endswith(",joins")
     assert run(capsys, "cut", "wrap-skirt-plan")[0] == ExitCode.INPUT
     assert "back on B1" in run(capsys, "cut", "--undo", "1")[1]
+    code, out, _ = run(capsys, "cut", "wrap-skirt-plan", "--again", "--sheet", "sheet.pdf")
+    assert (elsewhere / "sheet.pdf").exists() is bool(tags)
+    run(capsys, "cut", "--undo", "2")
     after = json.loads(run(capsys, "stash", "list", "--json")[1])
     assert after["bolts"][0]["length_mm"] == 4000.0
     assert not after["leftovers"]

@@ -6,6 +6,7 @@ A longer soak of the same runs outside the suite: `python -m tests.bench.soak`.
 from __future__ import annotations
 
 import pytest
+from shapely.geometry import Polygon
 
 from layout.effort import Effort
 from layout.problem import Problem
@@ -24,6 +25,15 @@ def problems(seed: int) -> list[Problem]:
 
 FAILED_ONCE = (111,)
 """Seeds that the soak found a fault with: 111 splits a sliver off a no-fit polygon."""
+
+CROSSED_ONCE = (45, 5006)
+"""Seeds of leftovers whose outline was drawn across itself, which ended the soak."""
+
+
+def test_no_leftover_is_drawn_across_itself() -> None:
+    """A problem that cannot be made tells nothing of the search."""
+    for seed in CROSSED_ONCE:
+        assert Polygon(random_leftover(seed).outline).is_valid, f"seed {seed}"
 
 
 def test_seeds_that_failed_once_do_not_fail_again() -> None:

@@ -17,11 +17,6 @@ class NothingLeftError(PlanError):
     """Leftovers of a cut of which none is there any more."""
 
 
-def sheet_path(folder: Path, number: int) -> Path:
-    """File of the sheet of a cut, in the folder of its plan; named as the command line does."""
-    return folder / f"leftovers-cut-{number}.pdf"
-
-
 def sheet_task(tell: Tell, stash: str, number: int, path: str, system: str) -> dict[str, Any]:
     """Draw what is still there of the leftovers of a cut, whole or not at all.
 

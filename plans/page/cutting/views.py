@@ -15,11 +15,11 @@ from fabrics.stash.records import Bolt, CutRecord, LeftoverRecord
 from fabrics.stash.store import Stash
 from pieces.lengths import System, format_purchase
 from plans.leftover_use.recording import cuts_of, kept_text, look_at_cut, planned_bolts, record_cut
-from plans.outputs.folder import read_plan
+from plans.outputs.folder import cut_sheet, read_plan
 from plans.page.asking import Asked, AskedError, sent
 from plans.page.cloth.pictures import leftover_picture
 from plans.page.cloth.stash import contents, opened
-from plans.page.cutting.sheet import sheet_path, sheet_task
+from plans.page.cutting.sheet import sheet_task
 from plans.page.names import NotThereError, plan_folder
 from plans.page.rendering import page
 from plans.page.settings import units
@@ -118,7 +118,7 @@ def draw_sheet(request: Request) -> Response:
     place = surroundings(request)
     job = jobs(request).begin(
         f"Sheet of the leftovers of cut {number}", f"/plans/{quote(name)}/cut", sheet_task,
-        str(place.stash), number, str(sheet_path(plan_folder(place.plans, name), number)),
+        str(place.stash), number, str(cut_sheet(plan_folder(place.plans, name), number)),
         units(request).value,
     )  # fmt: skip
     return JSONResponse(
@@ -129,7 +129,7 @@ def draw_sheet(request: Request) -> Response:
 def sheet(request: Request) -> Response:
     """Hand over a sheet that was drawn."""
     name, _ = _plan(request)
-    path = sheet_path(plan_folder(surroundings(request).plans, name), _number(request))
+    path = cut_sheet(plan_folder(surroundings(request).plans, name), _number(request))
     if path.is_symlink() or not path.is_file():
         raise NotThereError("this sheet is not drawn yet")
     return FileResponse(path, media_type="application/pdf", filename=path.name)

@@ -14,7 +14,16 @@ from shapely.geometry import Polygon
 from pieces.lengths import System
 from plans.data.plan_json import PlanFileError, plan_from_json, plan_to_json
 from plans.drawing.picture import sheet_svgs, svg_text
-from plans.outputs.folder import FolderError, check_target, file_stems, read_plan, write_folder
+from plans.outputs.folder import (
+    FolderError,
+    check_target,
+    cut_sheet,
+    file_stems,
+    read_plan,
+    whole_folder,
+    write_folder,
+    write_plan_file,
+)
 from plans.outputs.pdf import write_pdf
 from plans.outputs.report.page import html_text
 from plans.words import facts
@@ -153,6 +162,21 @@ def test_folders_are_written_whole_and_replaced_only_if_plans(tmp_path: Path) ->
         with pytest.raises(FolderError):
             check_target(bad)
     assert not list(tmp_path.glob(".laywright-*"))
+
+
+def test_a_new_plan_keeps_what_a_cut_of_the_former_one_left(tmp_path: Path) -> None:
+    """The sheet of its leftovers: no plan can draw it again, and tags stand on it."""
+    plan = demo_plan("toy-hare")
+    target = tmp_path / "hare-plan"
+    with whole_folder(target) as aside:
+        write_plan_file(plan, aside)
+    sheet = cut_sheet(target, 7)
+    assert cut_sheet(target / "plan.json", 7) == sheet
+    sheet.write_bytes(b"%PDF")
+    (target / "old.pdf").write_bytes(b"%PDF")
+    with whole_folder(target) as aside:
+        write_plan_file(plan, aside)
+    assert {path.name for path in target.iterdir()} == {"plan.json", sheet.name}
 
 
 def test_a_full_disk_leaves_the_former_folder(
