@@ -29,6 +29,10 @@ Load = Callable[[str, str | None], Garment]
 """Loads a garment by its name or file, in a size."""
 
 
+IN_A_FILE = 'name it in the order file, as cloth = {{ {role} = "140cm" }}'
+"""What to do in an order file about a role without cloth."""
+
+
 def load_by_name(name: str, size: str | None) -> Garment:
     """Load a garment by its name on the shelf or its file, in a size."""
     return load_any(find_garment(name), size)
@@ -61,7 +65,10 @@ def order_of(request: Request, stash: Path | None = None, load: Load = load_by_n
             {outfit.roles(role): amount for role, amount in request.on_hand.items()},
         )
         order = _order(request, outfit, known)
-        require_cloth(order)
+        if request.source:
+            require_cloth(order, IN_A_FILE)
+        else:
+            require_cloth(order)
     except ContradictionError as error:
         raise in_order_file(request.source, "cloth", error) from error
     return order

@@ -252,6 +252,7 @@ def test_every_fault_is_told_at_once(tmp_path: Path) -> None:
         (f"cloth = {{ main = 'demo-linnen' }}\n{ONE}", InputError, "order.toml, cloth.main"),
         (f"on_hand = {{ main = '2 m' }}\n{ONE}", ContradictionError, "role 'main' has no cloth"),
         (ONE, ContradictionError, "order.toml, cloth: garment 'apron': no cloth for role 'main'"),
+        (ONE, ContradictionError, 'in the order file, as cloth = { main = "140cm" }'),
         (
             f"cloth = {{ main = '90cm', lining = '90cm' }}\n{ONE}",
             ContradictionError,
