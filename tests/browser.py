@@ -49,12 +49,14 @@ def browser() -> Iterator[Browser]:
 
 
 @contextmanager
-def quiet_page(browser: Browser, **options: Any) -> Iterator[Page]:
+def quiet_page(browser: Browser, refused: bool = False, **options: Any) -> Iterator[Page]:
     """Open a page in a context of its own that must not complain nor ask anything of elsewhere.
 
     Parameters
     ----------
     browser : Browser
+    refused : bool
+        Whether the program may refuse what is sent: the browser's console tells of each (422).
     **options
         Of the context: `viewport`, `color_scheme`, `java_script_enabled`, `has_touch`, ...
 
@@ -67,7 +69,8 @@ def quiet_page(browser: Browser, **options: Any) -> Iterator[Page]:
     heard: list[str] = []
 
     def console(message: ConsoleMessage) -> None:
-        if message.type in ("error", "warning"):
+        expected = refused and "status of 422" in message.text
+        if message.type in ("error", "warning") and not expected:
             heard.append(f"console: {message.text}")
 
     def failed(error: Error) -> None:

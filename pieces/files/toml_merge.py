@@ -7,6 +7,7 @@ the comment lines right above it, so that pieces can be put in, taken out and pu
 from __future__ import annotations
 
 import difflib
+import itertools
 import json
 import re
 import tomllib
@@ -66,6 +67,8 @@ def merged_text(former: str | None, data: Mapping[str, Any]) -> str:
     wanted = _without_origins(data)
     if former is None:
         return toml_text(wanted)
+    if _read(former) == wanted:
+        return former
     head, chunks = pieces_apart(former)
     text = _merged_part(head, {key: value for key, value in data.items() if key != "piece"})
     for piece in data.get("piece", []):
@@ -90,8 +93,7 @@ def pieces_apart(text: str) -> tuple[str, list[str]]:
             while number and lines[number - 1].lstrip().startswith("#"):
                 number -= 1
             starts.append(number)
-    ends = [*starts[1:], len(lines)]
-    chunks = ["".join(lines[a:b]) for a, b in zip(starts, ends, strict=True)]
+    chunks = ["".join(lines[a:b]) for a, b in itertools.pairwise([*starts, len(lines)])]
     return "".join(lines[: starts[0] if starts else len(lines)]), chunks
 
 
@@ -122,7 +124,7 @@ def _merged_part(text: str, wanted: dict[str, Any]) -> str:
     try:
         document = tomlkit.parse(text)
         if "piece" in wanted:
-            _merge_table(document["piece"][0], wanted["piece"][0])  # type: ignore[index]
+            _merge_table(document["piece"][0], wanted["piece"][0])
         else:
             _merge_table(document, wanted)
         merged = document.as_string()

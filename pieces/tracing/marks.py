@@ -53,7 +53,7 @@ def white_cells(mark: int, side: float) -> list[Ring]:
     Cells side by side are one rectangle, so that no hair line is between them.
     """
     cell = side / (CELLS + 2)
-    found = []
+    found: list[Ring] = []
     for row in range(CELLS):
         bits = [BITS[mark] >> (15 - CELLS * row - k) & 1 for k in range(CELLS)]
         top = side - cell * (row + 1)

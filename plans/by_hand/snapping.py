@@ -19,7 +19,7 @@ from fabrics.lay_edges import end_name, lay_edges
 from layout.geometry.nofit import NoFitTable
 from layout.problem import Pose
 from layout.search.model import Choice, lattice_steps
-from pieces.geometry_types import Ring
+from pieces.geometry_types import FloatArray
 from plans.by_hand.moves import ways_of
 from plans.by_hand.reopened import OpenLay
 from plans.by_hand.ways import tied
@@ -35,12 +35,21 @@ NARROW_MM = 1e-6
 class Barred:
     """Where the piece in the hand may not be because of another thing: rings of its reference.
 
-    The outer ring first; the others are holes, in which it may lie. `number` is that of the piece
-    that lies there, 0 for a flaw.
+    They are given from (x, y) on, mm, the outer ring first; the others are holes, in which it may
+    lie. Things that are alike share their rings. `number` is that of the piece that lies there, 0
+    for a flaw.
     """
 
     number: int
-    rings: tuple[Ring, ...]
+    rings: tuple[FloatArray, ...]
+    x: float
+    y: float
+
+    @property
+    def polygon(self) -> Polygon:
+        """The places themselves."""
+        outer, *holes = (ring + np.array([self.x, self.y]) for ring in self.rings)
+        return Polygon(outer, holes)
 
 
 @dataclass(frozen=True)
@@ -82,22 +91,17 @@ class Held:
             slots = self.lay.built.problem.items[other.item].slots
             if k == self.index or slots[other.slot].section != self.section:
                 continue
-            way = next(
-                one
-                for one in self.lay.ways.of(other.item, self.section)
-                if (one.slot, one.pose) == (other.slot, other.pose)
-            )
-            rings = table.rings(model.shapes[way.shape], mine)
+            rings = table.rings(model.shapes[self.lay.ways.shape(other, self.section)], mine)
             number = self.lay.entry.placements[k].number
-            found.append(Barred(number, _moved(rings, other.x, other.y)))
+            found.append(Barred(number, rings, other.x, other.y))
         for obstacle in model.obstacles:
             rings = table.rings(model.shapes[obstacle.shape], mine)
-            found.append(Barred(0, _moved(rings, obstacle.x, obstacle.y)))
+            found.append(Barred(0, rings, obstacle.x, obstacle.y))
         return tuple(found)
 
     @cached_property
     def _polygons(self) -> list[Polygon]:
-        return [Polygon(one.rings[0], one.rings[1:]) for one in self.barred]
+        return [one.polygon for one in self.barred]
 
     @cached_property
     def _tree(self) -> shapely.STRtree:
@@ -192,12 +196,6 @@ class Held:
             return region
         taken = shapely.union_all(near).buffer(-TOUCH_MM / 4.0, join_style="mitre")
         return region.difference(taken)
-
-
-def _moved(rings: tuple[np.ndarray, ...], x: float, y: float) -> tuple[Ring, ...]:
-    return tuple(
-        tuple((float(px) + x, float(py) + y) for px, py in ring.tolist()) for ring in rings
-    )
 
 
 def _nearest(free: BaseGeometry, near: Point) -> tuple[float, float] | None:

@@ -27,6 +27,7 @@ class Ways:
     def __init__(self, problem: StripProblem, layout: Layout) -> None:
         self._problem = problem
         self._spans = problem.spans(layout.extents)
+        self._shapes: dict[tuple[int, int, Pose], int] = {}
 
     @cached_property
     def _models(self) -> tuple[Model, ...]:
@@ -51,6 +52,17 @@ class Ways:
             (choices for at, choices in zip(model.items, model.kinds, strict=True) if at == item),
             (),
         )
+
+    def shape(self, placement: Placement, section: int) -> int:
+        """The shape, of the section's model, of what lies in it."""
+        key = (placement.item, placement.slot, placement.pose)
+        if key not in self._shapes:
+            self._shapes[key] = next(
+                choice.shape
+                for choice in self.of(placement.item, section)
+                if (choice.slot, choice.pose) == (placement.slot, placement.pose)
+            )
+        return self._shapes[key]
 
     def like(self, placement: Placement) -> tuple[Choice, ...]:
         """The ways in which what lies may lie turned or turned over: in its section, of its shape.

@@ -39,6 +39,19 @@ Shape = tuple[int, Ring, Line]
 
 
 @dataclass(frozen=True)
+class Lying:
+    """What a card draws of its piece (lay mm).
+
+    Outline, arrow, lines along which one measures, and places where a design must match.
+    """
+
+    outline: Ring
+    arrow: Line
+    measured: tuple[Line, ...]
+    matches: tuple[Point, ...] = ()
+
+
+@dataclass(frozen=True)
 class LayPicture:
     """A lay that is defined under a key: its range along and across (mm), and its pieces."""
 
@@ -70,15 +83,14 @@ class LayPicture:
         """Show all of it, with some pieces lit."""
         return self._shown(self.low, self.high, numbers, words, marks)
 
-    def piece_picture(
-        self, number: int, outline: Ring, arrow: Line, measured: tuple[Line, ...], words: str
-    ) -> str:
+    def piece_picture(self, number: int, lying: Lying, words: str) -> str:
         """Show a piece lit, in a window around it where the lay is long, and then also in all."""
-        marks = self.marks(arrow, measured)
+        marks = self.marks(lying.arrow, lying.measured)
+        marks += "".join(self._cross(place) for place in lying.matches)
         room = WINDOW * self.height
         if self.high - self.low <= 1.25 * room:
             return self.picture((number,), words, marks)
-        xs = [x for x, _ in outline]
+        xs = [x for x, _ in lying.outline]
         room = max(room, max(xs) - min(xs) + 0.2 * self.height)
         low = min(max(self.low, (min(xs) + max(xs) - room) / 2.0), max(self.low, self.high - room))
         strip = (
@@ -137,6 +149,14 @@ class LayPicture:
     def _path(self, line: Line) -> str:
         (x1, y1), (x2, y2) = map(self._at, line)
         return f"M{x1} {y1}L{x2} {y2}"
+
+    def _cross(self, place: Point) -> str:
+        """A circled cross."""
+        (x, y), r = self._at(place), round(0.02 * self.height)
+        return (
+            f'<path class="match" d="M{x - r} {y}h{2 * r}M{x} {y - r}v{2 * r}'
+            f'M{x - r} {y}a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 {-2 * r} 0"/>'
+        )
 
     def _barbs(self, tail: Point, head: Point) -> str:
         """The two strokes of an arrow's head."""

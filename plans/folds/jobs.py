@@ -51,10 +51,10 @@ def jobs_for(order: Order) -> list[FabricJob]:
     return [job_for(order, tuple(names), fabric) for fabric, names in groups.items()]
 
 
-def require_cloth(order: Order, remedy: str = "add --cloth {role}=FABRIC") -> None:
+def require_cloth(order: Order, how: str = "add --cloth {role}=FABRIC") -> None:
     """Refuse an order of which a role has no cloth, or cloth no role, or that makes nothing.
 
-    `remedy` says where cloth is named, for whoever did not type the order.
+    `how` says to whoever asked how cloth is given to a `{role}`.
 
     Raises
     ------
@@ -66,7 +66,7 @@ def require_cloth(order: Order, remedy: str = "add --cloth {role}=FABRIC") -> No
     if without:
         raise ContradictionError(
             f"{_whose(order, without[0])}: no cloth for role {role_names(without)}; "
-            + remedy.format(role=without[0])
+            f"{how.format(role=without[0])}"
         )
     if order.makes < 1:
         raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")

@@ -28,9 +28,8 @@ from plans.orders.request import Request
 Load = Callable[[str, str | None], Garment]
 """Loads a garment by its name or file, in a size."""
 
-
-IN_A_FILE = 'name it in the order file, as cloth = {{ {role} = "140cm" }}'
-"""What to do in an order file about a role without cloth."""
+IN_FILE = 'write {role} = "FABRIC" into the table cloth of the order file'
+"""How a role is given cloth by whoever wrote an order file."""
 
 
 def load_by_name(name: str, size: str | None) -> Garment:
@@ -65,10 +64,7 @@ def order_of(request: Request, stash: Path | None = None, load: Load = load_by_n
             {outfit.roles(role): amount for role, amount in request.on_hand.items()},
         )
         order = _order(request, outfit, known)
-        if request.source:
-            require_cloth(order, IN_A_FILE)
-        else:
-            require_cloth(order)
+        require_cloth(order, *((IN_FILE,) if request.source else ()))
     except ContradictionError as error:
         raise in_order_file(request.source, "cloth", error) from error
     return order

@@ -198,7 +198,7 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
         pages.table(facts.FOLD_HEADS, facts.fold_rows(entry, system), (24, 12, 12, 52))
     pages.heading("Notes and cautions")
     if figures.changed:
-        pages.paragraph(f"{changed_title(entry).capitalize()}: {figures.changed}.")
+        pages.paragraph(f"Changed by hand: {figures.changed}.")
     for note in (*entry.notes, facts.ended_words(entry), *plan.cautions):
         if note:
             pages.paragraph(note)

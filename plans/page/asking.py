@@ -168,6 +168,14 @@ class Asked:
                 raise AskedError(self.name_of(field), "is not known here")
 
 
+def told_as_wrong(error: AskedError) -> dict[str, object]:
+    """What a view answers that shows what is being typed: nothing has failed, it is not yet right.
+
+    The fields are those of a refusal.
+    """
+    return {"wrong": {"lines": [str(error)], "field": error.field}}
+
+
 def sent(request: Request) -> Asked:
     """What a request sends, a JSON object; call it in a view's thread.
 
@@ -183,7 +191,17 @@ def sent(request: Request) -> Asked:
         raise AskedError("", "what was sent is no JSON") from error
     if not isinstance(data, dict):
         raise AskedError("", "what was sent is no JSON object")
+    if b"\\ud" in body.lower():
+        _refuse_half_signs(data)
     return Asked(data)
+
+
+def _refuse_half_signs(data: dict[str, Any]) -> None:
+    """Half of a surrogate pair is no text, and no file and no answer can hold it."""
+    try:
+        json.dumps(data, ensure_ascii=False).encode("utf-8")
+    except UnicodeEncodeError as error:
+        raise AskedError("", "what was sent holds half of a sign") from error
 
 
 def sent_bytes(request: Request) -> bytes:

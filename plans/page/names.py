@@ -62,7 +62,8 @@ def plan_folder(plans: Path, name: str) -> Path:
         folder = plans / sound_name(name, "plan")
     except NameRefusedError as error:
         raise NotThereError(str(error)) from error
-    if folder.is_symlink() or not (folder / PLAN_FILE).is_file():
+    file = folder / PLAN_FILE
+    if folder.is_symlink() or file.is_symlink() or not file.is_file():
         raise NotThereError(f"there is no plan '{name}' in {plans}")
     return folder
 

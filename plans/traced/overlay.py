@@ -27,6 +27,9 @@ DPI = 150
 OUTLINE, REFERENCE, WRONG = "#d6006c", "#0072b2", "#d55e00"
 """After Okabe and Ito; each also told by its line style and its words."""
 
+LABEL_PX = (64.0, 16.0)
+"""Room of a length: two whose middles are nearer both ways would cover each other."""
+
 LEAST_SHOWN_MM = 25.0
 """Shorter edges bear no length."""
 
@@ -39,8 +42,15 @@ def overlay_png(traced: TracedPhoto, system: System) -> bytes:
         axes.plot(*ring.T, color=REFERENCE, linewidth=1.2, linestyle=(0, (6, 2)))
         x, y = ring[:-1].mean(axis=0)
         _note(axes, (x, y), f"within {check.off:.2f} mm", REFERENCE)
+    if traced.known is not None:
+        ends = np.asarray(traced.known.spots) * scale
+        axes.plot(*ends.T, color=REFERENCE, linewidth=1.2, marker="+", markersize=14)
+        x, y = ends.mean(axis=0)
+        words = f"{traced.known.measured:.1f} mm, known {traced.known.told:.0f}"
+        _note(axes, (x, y), words, REFERENCE)
+    taken: list[tuple[float, float]] = []
     for piece in traced.pieces:
-        _draw_piece(axes, piece, scale, system)
+        _draw_piece(axes, piece, scale, system, taken)
     return _png(figure)
 
 
@@ -72,25 +82,45 @@ def _picture(photo: Photo) -> tuple[Figure, Axes, float]:
     return figure, axes, 1.0 / every
 
 
-def _draw_piece(axes: Axes, piece: TracedPiece, scale: float, system: System) -> None:
+def _draw_piece(
+    axes: Axes, piece: TracedPiece, scale: float, system: System, taken: list[tuple[float, float]]
+) -> None:
+    """Draw a piece; lengths keep off the spots that are `taken`, and take their own."""
     ring = np.vstack([piece.seen, piece.seen[:1]]) * scale
     axes.plot(*ring.T, color=OUTLINE, linewidth=1.4)
     for edge, seen in zip(piece.outline.edges, piece.edge_spots, strict=True):
         if edge.drawn.length >= LEAST_SHOWN_MM:
             number = edge.name.removeprefix("edge ")
             words = f"{number}: {format_length(edge.drawn.length, system)}"
-            _note(axes, _beside(ring, seen[0] * scale, seen[1] * scale), words, OUTLINE, 5.0)
+            index = int(np.hypot(*(piece.seen - np.asarray(seen)).T).argmin())
+            spot = _free_spot(ring, index, taken)
+            if spot is not None:
+                taken.append(spot)
+                _note(axes, spot, words, OUTLINE, 5.0)
     _note(axes, _inside(ring), f"{piece.number}", OUTLINE, 12.0)
 
 
-def _beside(ring: Any, x: float, y: float) -> tuple[float, float]:
-    """A spot outside a ring, beside a spot on it."""
-    index = int(np.hypot(ring[:, 0] - x, ring[:, 1] - y).argmin())
-    along = ring[(index + 3) % (len(ring) - 1)] - ring[index - 3]
+def _free_spot(
+    ring: Any, index: int, taken: list[tuple[float, float]]
+) -> tuple[float, float] | None:
+    """A spot beside an edge's middle, or a little along it, that no other length covers."""
+    count = len(ring) - 1
+    for along in (0, 24, -24, 48, -48, 72, -72):
+        spot = _beside(ring, (index + along) % count)
+        if all(abs(spot[0] - x) > LABEL_PX[0] or abs(spot[1] - y) > LABEL_PX[1] for x, y in taken):
+            return spot
+    return None
+
+
+def _beside(ring: Any, index: int) -> tuple[float, float]:
+    """A spot outside a closed ring, beside one of its points."""
+    count = len(ring) - 1
+    x, y = ring[index]
+    along = ring[(index + 3) % count] - ring[(index - 3) % count]
     away = np.array([along[1], -along[0]]) / max(float(np.hypot(*along)), 1e-9)
     signed = float(np.dot(ring[:-1, 0], ring[1:, 1]) - np.dot(ring[:-1, 1], ring[1:, 0]))
     off = away * math.copysign(1.0, signed) * (13.0 + 16.0 * abs(away[0]))
-    return x + float(off[0]), y + float(off[1])
+    return float(x + off[0]), float(y + off[1])
 
 
 def _inside(ring: Any) -> tuple[float, float]:

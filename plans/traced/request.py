@@ -23,6 +23,8 @@ class TraceRequest:
         By the numbers of the pieces; empty for "piece 1" and so on.
     folds : tuple of (str, str)
         Name of a piece, and its edge on the fold.
+    known : float or None
+        A length between two marks in every picture, mm, as a tape tells it.
     over : bool
         Whether files that are there may be written over.
     system : System
@@ -34,6 +36,7 @@ class TraceRequest:
     paper: str | None = None
     names: tuple[str, ...] = ()
     folds: tuple[tuple[str, str], ...] = ()
+    known: float | None = None
     over: bool = False
     system: System = System.METRIC
 

@@ -58,7 +58,7 @@ def trace(request: TraceRequest) -> list[str]:
 
 def _one(request: TraceRequest, index: int, photo: Photo, first: int) -> TracedPhoto:
     try:
-        return trace_photo(photo, request.paper, first)
+        return trace_photo(photo, request.paper, first, request.known)
     except UntraceableError as error:
         where = ""
         if error.places:

@@ -22,6 +22,12 @@ def photo_lines(photo: TracedPhoto) -> list[str]:
         f"{name}: measured by {photo.reference}, which fit within {off:.2f} mm; a metre is within "
         f"{photo.metre_error:.1f} mm (95 of 100 are)"
     ]
+    if photo.known is not None:
+        off = photo.known.measured - photo.known.told
+        lines.append(
+            f"{name}: the known length of {photo.known.told:.0f} mm measures "
+            f"{photo.known.measured:.1f} mm, {off:+.1f} (within {photo.known.error:.1f} stated)"
+        )
     if photo.metre_error > ROUGH_MM:
         lines.append(f"{name}: four sheets spread round the pieces would tell it better")
     return lines

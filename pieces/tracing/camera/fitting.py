@@ -30,9 +30,9 @@ from pieces.tracing.camera.model import (
 BINS = 24
 """Spots of a side are averaged into so many at most."""
 
-CENTRE_SPREAD = 0.03
-"""How far the optical axis may miss the middle, in halves of the diagonal; trimmed pictures
-miss it by far more, which the residuals then show."""
+CENTRE_SPREAD, UNTRIMMED_SPREAD = 0.2, 0.03
+"""How far the optical axis may miss the middle, in halves of the diagonal: of any picture, for
+nothing tells that one was trimmed, and of a picture as the camera made it."""
 
 LENS_SPREAD = (0.04, 0.01)
 """Of k1 and k2, for cameras that straighten their pictures themselves, as telephones do."""
@@ -108,7 +108,12 @@ class Fit:
         return slopes
 
 
-def fit_camera(bodies: tuple[Body, ...], guess: Guess, size: tuple[int, int]) -> Fit:
+def fit_camera(
+    bodies: tuple[Body, ...],
+    guess: Guess,
+    size: tuple[int, int],
+    centre_spread: float = CENTRE_SPREAD,
+) -> Fit:
     """Fit the camera to bodies; the guess is made from the first of them.
 
     Raises
@@ -123,7 +128,7 @@ def fit_camera(bodies: tuple[Body, ...], guess: Guess, size: tuple[int, int]) ->
     numbers[PLACE] = guess.place / depth
     for k, body in enumerate(bodies[1:], start=1):
         numbers[_at(k)] = _laid(np.asarray(body.ring), lens.to_floor(numbers, body.corners))
-    prior, spread = _beforehand(numbers, bodies)
+    prior, spread = _beforehand(numbers, bodies, centre_spread)
     seen = _averaged(bodies)
     weights = np.ones(len(seen.spots))
     noise = 0.3
@@ -150,13 +155,15 @@ def fit_camera(bodies: tuple[Body, ...], guess: Guess, size: tuple[int, int]) ->
     )
 
 
-def _beforehand(numbers: FloatArray, bodies: tuple[Body, ...]) -> tuple[FloatArray, FloatArray]:
+def _beforehand(
+    numbers: FloatArray, bodies: tuple[Body, ...], centre_spread: float
+) -> tuple[FloatArray, FloatArray]:
     """What the numbers are expected to be, and within what."""
     prior = numbers.copy()
     spread = np.full(len(numbers), 1e4)
     prior[FOCAL], spread[FOCAL] = np.log(USUAL_FOCAL), FOCAL_SPREAD
     spread[TURN], spread[PLACE] = 10.0, 10.0
-    spread[CENTRE], spread[LENS] = CENTRE_SPREAD, LENS_SPREAD
+    spread[CENTRE], spread[LENS] = centre_spread, LENS_SPREAD
     spread[GLOW] = GLOW_SPREAD
     ring = np.asarray(bodies[0].ring)
     spread[SIZE] = max(body.true_within for body in bodies) / (ring.max(axis=0) - ring.min(axis=0))

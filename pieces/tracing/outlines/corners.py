@@ -22,7 +22,7 @@ APART_MM = 7.0
 
 def find_corners(line: FloatArray) -> list[int]:
     """Return indices of the corners of a closed line, a point about every millimetre, in order."""
-    far, near = _turn(line, FAR_MM), _turn(line, NEAR_MM)
+    far, near = np.abs(turns(line, FAR_MM)), np.abs(turns(line, NEAR_MM))
     strong = np.where((far > CORNER_DEGREES) & (near > SUDDEN * far), near + far, 0.0)
     count = len(line)
     reach = max(1, round(APART_MM))
@@ -38,8 +38,8 @@ def find_corners(line: FloatArray) -> list[int]:
     return kept
 
 
-def _turn(line: FloatArray, length: float) -> FloatArray:
-    """Degrees by which the line turns at each point, told by chords of a length behind and before.
+def turns(line: FloatArray, length: float) -> FloatArray:
+    """Degrees by which the line turns to the left at each point, told by chords of a length.
 
     The direction of a chord is that of the least-squares line through its points.
     """
@@ -50,7 +50,7 @@ def _turn(line: FloatArray, length: float) -> FloatArray:
     before = _way(line[(index - steps[::-1]) % count])
     after = _way(line[(index + steps) % count])
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return np.asarray(np.abs(np.degrees(np.arctan2(cross, (before * after).sum(axis=1)))))
+    return np.asarray(np.degrees(np.arctan2(cross, (before * after).sum(axis=1))))
 
 
 def _way(points: FloatArray) -> FloatArray:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pieces.tracing.camera.fitting import Fit, fit_camera
+from pieces.findings import Finding, InputError
+from pieces.tracing.camera.fitting import CENTRE_SPREAD, UNTRIMMED_SPREAD, Fit, fit_camera
 from pieces.tracing.camera.judging import judge, judge_sharpness
 from pieces.tracing.camera.mark_pages import MarkPages, find_pages, judge_papers
 from pieces.tracing.camera.sheets import (
@@ -27,6 +28,10 @@ from pieces.tracing.refusal import UntraceableError
 
 CLEARLY = 12.0
 """By how much the misfit of one paper size must be below that of the other."""
+
+
+TRIMMED = 6.0
+"""By how much a picture fits better if the optical axis need not be in its middle."""
 
 
 @dataclass(frozen=True)
@@ -124,16 +129,40 @@ def _by_sheets(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit,
     for other in SHEETS:
         if other not in tried and (taken := as_other_paper(most[0], other, photo.size)):
             tried[other] = taken
+    single = len(most[0].bodies) == 1
+    centre = UNTRIMMED_SPREAD if single else CENTRE_SPREAD
     fits = [
-        (fit_camera(sheets.bodies, sheets.guess, photo.size), sheets) for sheets in tried.values()
+        (fit_camera(sheets.bodies, sheets.guess, photo.size, centre), sheets)
+        for sheets in tried.values()
     ]
     fits.sort(key=lambda entry: entry[0].misfit)
     best, others = fits[0], [entry for entry in fits if entry[1].paper != fits[0][1].paper]
     if others and others[0][0].misfit < best[0].misfit + CLEARLY:
         raise UntraceableError(
-            f"{'the sheet is' if len(best[1].bodies) == 1 else 'the sheets are'} seen so obliquely "
-            "that A4 and Letter look alike: hold the camera level, or lay more sheets"
+            "seen so obliquely, sheets of A4 and Letter look alike: hold the camera level, and lay "
+            "four sheets"
         )
+    if paper is None and len(best[1].bodies) == 1:
+        raise InputError(
+            [
+                Finding(
+                    photo.source, "one sheet alone does not tell of what size it is",
+                    fix="say --paper a4 or --paper letter, or lay four of them",
+                )
+            ]
+        )  # fmt: skip
     if paper is not None and best[1].paper != paper:
-        raise UntraceableError(f"the sheets are said to be {paper}, but are {best[1].paper}")
-    return best
+        raise UntraceableError(
+            f"sheets of {paper} were named, but what lies there has the shape of {best[1].paper}"
+        )
+    if not single:
+        return best
+    judge(best[0])
+    # One sheet hardly tells where the optical axis is; its stated error leaves that open.
+    open_fit = fit_camera(best[1].bodies, best[1].guess, photo.size)
+    if best[0].misfit > open_fit.misfit + TRIMMED:
+        raise UntraceableError(
+            "the sheet does not look as it does in the middle of a camera's picture: the picture "
+            "was trimmed, or the sheet is bent; with four sheets a trimmed picture can be measured"
+        )
+    return open_fit, best[1]

@@ -40,6 +40,19 @@ class TracedPiece:
 
 
 @dataclass(frozen=True)
+class KnownCheck:
+    """A length that is known: what the tape says, what the picture says, its stated error, mm.
+
+    `spots` are its ends in the picture, px.
+    """
+
+    told: float
+    measured: float
+    error: float
+    spots: tuple[Point, Point]
+
+
+@dataclass(frozen=True)
 class TracedPhoto:
     """A photograph, the references found in it with what was left over, and its pieces.
 
@@ -52,6 +65,8 @@ class TracedPhoto:
     checks : tuple of BodyCheck
     tilt : float
         Degrees from straight above.
+    known : KnownCheck or None
+        The known length, where one was named.
     metre_error : float
         Stated error (mm, 95 %) of a length of a metre across the pieces.
     """
@@ -62,4 +77,5 @@ class TracedPhoto:
     checks: tuple[BodyCheck, ...]
     tilt: float
     metre_error: float
+    known: KnownCheck | None
     pieces: tuple[TracedPiece, ...]

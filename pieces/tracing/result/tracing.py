@@ -12,19 +12,25 @@ from pieces.tracing.camera.judging import checks, judge_sharpness
 from pieces.tracing.camera.lengths import length_errors
 from pieces.tracing.camera.sheets import place_words
 from pieces.tracing.outlines.edges import outline_of
+from pieces.tracing.outlines.touching import inward_pairs
 from pieces.tracing.outlines.traced import Outline
 from pieces.tracing.picture.papers import LOOKED_AT, Region, find_papers
 from pieces.tracing.picture.photo import Photo
 from pieces.tracing.picture.rims import Rim, fine_rim, resampled
+from pieces.tracing.picture.seams import seam_seen
 from pieces.tracing.refusal import Place, UntraceableError
+from pieces.tracing.result.known_length import check_known
 from pieces.tracing.result.reference import find_reference
+from pieces.tracing.result.sizes import rectangle
 from pieces.tracing.result.traced_photo import TracedPhoto, TracedPiece
 
 LEAST_PIECE_MM = 15.0
 """What is narrower is a scrap, not a piece."""
 
 
-def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> TracedPhoto:
+def trace_photo(
+    photo: Photo, paper: str | None = None, first: int = 1, known: float | None = None
+) -> TracedPhoto:
     """Trace a photograph.
 
     Parameters
@@ -34,6 +40,8 @@ def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> Trace
         What the sheets are, "A4" or "Letter"; told by their shape unless named.
     first : int
         Number of the first piece.
+    known : float, optional
+        A length (mm) between two marks or crosses in the picture, as a check.
 
     Raises
     ------
@@ -46,19 +54,23 @@ def trace_photo(photo: Photo, paper: str | None = None, first: int = 1) -> Trace
     rims = [fine_rim(photo, region.rim, reach) for region in regions]
     found = find_reference(photo, regions, rims, paper)
     fit = found.fit
+    strips: frozenset[int] = frozenset()
+    check = None
+    if known is not None:
+        check, strips = check_known(photo, found, rims, known)
     upright = _upright(fit, photo)
     pieces: list[TracedPiece] = []
     for k, rim in enumerate(rims):
-        if k in found.regions:
+        if k in found.regions | strips:
             continue
-        piece = _piece(fit, rim, upright, first + len(pieces))
+        piece = _piece(photo, fit, rim, upright, first + len(pieces))
         if piece is not None:
             pieces.append(piece)
     if not pieces:
         raise UntraceableError("there is no paper in it besides what it is measured by")
     return TracedPhoto(
         photo, found.words, tuple(body.corners for body in fit.bodies), tuple(checks(fit)),
-        fit.lens.tilt(fit.numbers), _metre_error(fit, [piece.seen for piece in pieces]),
+        fit.lens.tilt(fit.numbers), _metre_error(fit, [piece.seen for piece in pieces]), check,
         tuple(pieces),
     )  # fmt: skip
 
@@ -82,7 +94,9 @@ def _upright(fit: Fit, photo: Photo) -> FloatArray:
     return np.array([[c, s], [-s, c]])
 
 
-def _piece(fit: Fit, rim: Rim, upright: FloatArray, number: int) -> TracedPiece | None:
+def _piece(
+    photo: Photo, fit: Fit, rim: Rim, upright: FloatArray, number: int
+) -> TracedPiece | None:
     floor = fit.to_floor(rim.points) @ upright.T
     x, y = floor.T
     seen = rim.points
@@ -93,12 +107,28 @@ def _piece(fit: Fit, rim: Rim, upright: FloatArray, number: int) -> TracedPiece 
         return None
     judge_sharpness(fit, rim.points, rim.blur, f"piece {number}")
     line = resampled(floor - floor.min(axis=0), 1.0)
+    _none_touch(photo, line, floor - floor.min(axis=0), seen, number)
     outline = outline_of(line)
     spots = [
         _spot_of(outline, k, floor - floor.min(axis=0), seen) for k in range(len(outline.edges))
     ]
     error = _longest_error(fit, floor, seen)
     return TracedPiece(number, outline, length, width, error, seen, tuple(spots))
+
+
+def _none_touch(
+    photo: Photo, line: FloatArray, floor: FloatArray, seen: FloatArray, number: int
+) -> None:
+    """Refuse a rim that goes round papers that touch."""
+    for a, b, sure in inward_pairs(line):
+        spots = [seen[np.hypot(*(floor - line[i]).T).argmin()] for i in (a, b)]
+        if sure or seam_seen(photo, *spots):
+            x, y = (spots[0] + spots[1]) / 2.0
+            raise UntraceableError(
+                f"piece {number} looks like papers that touch or overlap: lay them apart, by a "
+                "finger's width at least",
+                (Place((float(x), float(y)), "papers touch"),),
+            )
 
 
 def _spot_of(
@@ -110,15 +140,6 @@ def _spot_of(
     middle = [np.interp(half, along, points[:, 0]), np.interp(half, along, points[:, 1])]
     x, y = seen[np.hypot(*(floor - middle).T).argmin()]
     return float(x), float(y)
-
-
-def rectangle(ring: FloatArray) -> tuple[float, float]:
-    """Sides of the smallest rectangle round a ring, the longer first."""
-    from shapely import MultiPoint
-
-    corners = np.asarray(MultiPoint(ring).minimum_rotated_rectangle.exterior.coords)
-    one, two = np.hypot(*(corners[1] - corners[0])), np.hypot(*(corners[2] - corners[1]))
-    return float(max(one, two)), float(min(one, two))
 
 
 def _longest_error(fit: Fit, floor: FloatArray, seen: FloatArray) -> float:

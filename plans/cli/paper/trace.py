@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from plans.cli.common.options import system_option
-from plans.cli.common.typed import assignments, require_ending
+from plans.cli.common.typed import Length, assignments, require_ending
 
 
 @click.command()
@@ -30,11 +30,16 @@ from plans.cli.common.typed import assignments, require_ending
     "--fold", "folds", multiple=True, metavar="NAME=EDGE",
     help="The straight edge of a piece on the fold: left, right, top, bottom, or 'edge 2'.",
 )  # fmt: skip
+@click.option(
+    "--known", type=Length(above=0.0), metavar="LENGTH",
+    help="A length in the picture as a check: between the two marks that print marks gives for "
+    "that, or between two crosses on a strip of light tape or paper.",
+)  # fmt: skip
 @click.option("--replace", "over", is_flag=True, help="Write over files that are there.")
 @system_option
 def command(
     photos: tuple[Path, ...], out: Path, paper: str | None, names: str | None,
-    folds: tuple[str, ...], over: bool, units: str,
+    folds: tuple[str, ...], known: float | None, over: bool, units: str,
 ) -> None:  # fmt: skip
     """Measure paper pieces in photographs, and write them as a garment file.
 
@@ -58,7 +63,8 @@ def command(
     named = {"a4": "A4", "letter": "Letter"}
     request = TraceRequest(
         photos, out, named[paper.lower()] if paper else None, _names(names),
-        tuple(assignments(folds, "--fold", "NAME=EDGE")), over, System(units),
+        tuple(assignments(folds, "--fold", "NAME=EDGE")), known, over,
+        System(units),
     )  # fmt: skip
     for line in trace(request):
         click.echo(line)

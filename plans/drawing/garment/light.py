@@ -6,6 +6,7 @@ lines look like is settled by the page that shows them, through the name of thei
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -19,6 +20,9 @@ APART = 0.04
 
 WIDE = 1.6
 """A picture of several pieces is so many times as wide as it is high, about."""
+
+HEAD_MM = 30.0
+"""The head of a grain arrow is no longer than this."""
 
 Lines = Sequence[tuple[str, Sequence[Point], bool]]
 """Kind, points in mm with y up, and whether the line is closed."""
@@ -91,7 +95,8 @@ def piece_lines(piece: Piece) -> Lines:
 def arrow(grain: tuple[Point, Point]) -> list[Point]:
     """The grain arrow in one stroke, its head included."""
     (x1, y1), (x2, y2) = grain
-    dx, dy = (x2 - x1) * 0.08, (y2 - y1) * 0.08
+    share = min(0.08, HEAD_MM / max(math.hypot(x2 - x1, y2 - y1), HEAD_MM))
+    dx, dy = (x2 - x1) * share, (y2 - y1) * share
     left = (x2 - 1.5 * dx - 0.7 * dy, y2 - 1.5 * dy + 0.7 * dx)
     right = (x2 - 1.5 * dx + 0.7 * dy, y2 - 1.5 * dy - 0.7 * dx)
     return [(x1, y1), (x2, y2), left, (x2, y2), right]

@@ -9,6 +9,7 @@
   const ticks = Array.from(table.querySelectorAll(".tick input"));
   const widths = Array.from(table.querySelectorAll(".width"));
   const progress = document.getElementById("progress");
+  const spoken = document.getElementById("spoken");
   const counted = document.getElementById("counted");
   const previous = document.getElementById("previous");
   const next = document.getElementById("next");
@@ -49,6 +50,7 @@
     links.forEach((link, k) => link.classList.toggle("done", done(cards[k])));
     const cut = cuts.filter((tick) => tick.checked).length;
     progress.textContent = "Step " + (now + 1) + " of " + cards.length;
+    spoken.textContent = ": " + links[now].textContent;
     counted.textContent = cut + " of " + cuts.length + " cut";
     previous.disabled = now === 0;
     next.disabled = now === cards.length - 1;
@@ -119,8 +121,9 @@
     }
     const stop = text !== "" ? ["narrower", "too-narrow"].includes(answer) : false;
     box.closest(".lay").querySelector(".stop").hidden = !stop;
-    box.closest(".card").querySelector(".tick input").disabled = stop;
-    if (stop) box.closest(".card").querySelector(".tick input").checked = false;
+    const tick = box.closest(".card").querySelector(".tick input");
+    tick.disabled = stop;
+    if (text !== "") tick.checked = ["enough", "wider"].includes(answer);
     kept.measured[box.closest(".card").id] = text;
     tell();
     keep();

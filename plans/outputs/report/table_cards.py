@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pieces.geometry_types import Ring
 from pieces.lengths import System
 from plans.drawing.lay_picture import (
     LayPicture,
-    Line,
+    Lying,
     leftover_picture,
     section_picture,
 )
@@ -51,15 +50,6 @@ class Lay:
     drawings: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Lying:
-    """What a card draws of its piece (lay mm): outline, arrow, lines along which one measures."""
-
-    outline: Ring
-    arrow: Line
-    measured: tuple[Line, ...]
-
-
 def fabric_lay(entry: FabricPlan, key: str, system: System) -> Lay:
     """Make the cards of a fabric: its width, then each section, then what is left."""
     cards = [_width_card(entry, system)]
@@ -74,11 +64,16 @@ def fabric_lay(entry: FabricPlan, key: str, system: System) -> Lay:
         placed = [one for one in entry.placements if one.section == index]
         sketch = fold_picture(section, system, "Sketch of the fold, edge on")
         body = f'<div class="sketch">{sketch}</div>{_texts(steps.lines)}'
-        cards.append(Card(steps.title, body, ("Spread",)))
-        flagged = tuple(one.number for one in placed if one.upper_only)
-        cards.append(_pinning_card(steps, drawn, flagged, notes))
+        cards.append(Card(steps.title, body + _texts(notes), ("Spread",)))
         notes = ()
-        lying = {one.number: Lying(one.outline, one.grain, drawn.measured(one)) for one in placed}
+        flagged = tuple(one.number for one in placed if one.upper_only)
+        cards.append(_pinning_card(steps, drawn, flagged))
+        lying = {
+            one.number: Lying(
+                one.outline, one.grain, drawn.measured(one), tuple(m.at for m in one.match)
+            )
+            for one in placed
+        }
         cards += _piece_cards(steps, drawn, lying)
     rest = rest_words(entry, system)
     if rest:
@@ -142,16 +137,14 @@ def _width_card(entry: FabricPlan, system: System) -> Card:
     return Card("Measure the width", body, ("Wide enough",))
 
 
-def _pinning_card(
-    steps: Spreading, drawn: LayPicture, flagged: tuple[int, ...], notes: tuple[str, ...]
-) -> Card:
+def _pinning_card(steps: Spreading, drawn: LayPicture, flagged: tuple[int, ...]) -> Card:
     """Everything is pinned before the first cut (common practice, no source)."""
     lit = f", with no. {', '.join(map(str, flagged))} lit" if flagged else ""
     body = (
         drawn.picture(flagged, f"The lay with {len(steps.pieces)} numbered pieces{lit}")
         + _texts(steps.before, "warning")
         + "<p>Go through the pieces and pin every one before you cut the first, so that you see "
-        "that all of them have room. Then go through them again and cut.</p>" + _texts(notes)
+        "that all of them have room. Then go through them again and cut.</p>"
     )
     return Card("Pin everything first", body, ("All pinned",))
 
@@ -171,10 +164,8 @@ def _piece_card(step: PieceStep, begins_at: str, drawn: LayPicture, lying: Lying
         for pin in step.pins
     )
     title = f"{step.number} {step.name}"
-    shown = drawn.piece_picture(
-        step.number, lying.outline, lying.arrow, lying.measured,
-        f"The lay with {title} lit, its grain arrow, and the lines along which it is measured",
-    )  # fmt: skip
+    words = f"The lay with {title} lit, its grain arrow, and the lines along which it is measured"
+    shown = drawn.piece_picture(step.number, lying, words)
     body = (
         f'<div class="told"><p class="cut">{escape(step.cut)}</p>'
         f'{_texts(step.warnings, "warning")}</div><div class="shown">{shown}</div>'

@@ -53,7 +53,8 @@ def table_view(plan: Plan, system: System) -> str:
         "</button></p></details>\n"
         '<nav class="bar scripted" aria-label="Steps" hidden="">'
         '<button type="button" id="previous"><span aria-hidden="true">\u2190</span> Previous'
-        '</button><p role="status"><span id="progress"></span><small id="counted"></small></p>'
+        '</button><p role="status"><span id="progress"></span><span class="unseen" id="spoken">'
+        '</span><small id="counted"></small></p>'
         '<button type="button" id="next">Next <span aria-hidden="true">\u2192</span></button>'
         "</nav>\n</section>"
     )

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-
+from pieces.files.toml_merge import merged_text, plain
 from plans.errors import PlanError
 from plans.page.cloth.fabric_fields import FIELDS, FLAW, Field, Kind
 
@@ -38,7 +37,7 @@ def typed_of(text: str) -> Typed:
     ------
     FabricTextError
     """
-    data = _parsed(text)
+    data = plain(_parsed(text))
     flaws = data.get("flaws", [])
     rows = [row for row in flaws if isinstance(row, dict)] if isinstance(flaws, list) else []
     return Typed(
@@ -52,24 +51,25 @@ def corrected(text: str, typed: Typed) -> str:
 
     Raises
     ------
-    FabricTextError
-        If the file is no TOML.
+    FabricTextError, UnwrittenError
+        If the file is no TOML, or what is typed cannot be written into it.
     """
     before = typed_of(text)
-    data = _parsed(text)
+    data = plain(_parsed(text))
     for field in FIELDS:
         value = typed.values.get(field.key, before.values[field.key])
         if value != before.values[field.key]:
             _put(data, field.key, _in_file(value, field))
-    if tuple(map(dict, typed.flaws)) != tuple(map(dict, before.flaws)):
-        _put_flaws(data, before.flaws, typed.flaws)
-    return tomlkit.dumps(data)
+    flaws = [{key: value for key, value in flaw.items() if value} for flaw in typed.flaws]
+    if list(map(dict, typed.flaws)) != list(map(dict, before.flaws)):
+        _put(data, "flaws", flaws or None)
+    return merged_text(text, data)
 
 
-def _parsed(text: str) -> Any:
+def _parsed(text: str) -> dict[str, Any]:
     try:
-        return tomlkit.parse(text)
-    except (TOMLKitError, ValueError, RecursionError) as error:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise FabricTextError(
             f"the file is no TOML ({error}); mend it in an editor, or take it away"
         ) from error
@@ -85,7 +85,7 @@ def _at(data: Any, key: str) -> Any:
 
 def _shown(value: Any, field: Field) -> Value:
     if field.kind is Kind.FLAG:
-        return value is True or getattr(value, "value", None) is True
+        return value is True
     if value is None and field.choices:
         return field.choices[0][0]
     return _text(value)
@@ -94,9 +94,7 @@ def _shown(value: Any, field: Field) -> Value:
 def _text(value: Any) -> str:
     if value is None or isinstance(value, (dict, list)):
         return ""
-    return value.as_string() if hasattr(value, "trivia") and not isinstance(value, str) else str(
-        value
-    )  # fmt: skip
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _in_file(value: Value, field: Field) -> Any:
@@ -107,65 +105,24 @@ def _in_file(value: Value, field: Field) -> Any:
     if not text or (field.choices and text == field.choices[0][0]):
         return None
     if field.kind is Kind.NUMBER and re.fullmatch(r"\d{1,15}([.,]\d{1,15})?", text):
-        return tomlkit.value(_figure(text.replace(",", ".")))
-    if field.kind is Kind.LINES and "\n" in text:
-        return tomlkit.string(text, multiline=True) if '"""' not in text else text
+        return float(text.replace(",", "."))
     return text
 
 
-def _figure(text: str) -> str:
-    """A number that is valid TOML: no leading zeros."""
-    whole, dot, rest = text.partition(".")
-    return f"{int(whole)}{dot}{rest}"
-
-
-def _put(data: Any, key: str, value: Any) -> None:
+def _put(data: dict[str, Any], key: str, value: Any) -> None:
+    """Set a value, in a table of the file if its key has two parts; None takes it out."""
     first, _, second = key.partition(".")
-    if not second:
-        _set(data, first, value)
-        return
-    table = data.get(first)
-    if not isinstance(table, dict):
-        if value is None:
-            return
-        table = tomlkit.inline_table()
-        _set(table, second, value)
-        _set(data, first, table)
-        return
-    _set(table, second, value)
-    if not table:
-        del data[first]
-
-
-def _set(table: Any, key: str, value: Any) -> None:
-    if value is not None:
-        table[key] = value
-    elif key in table:
-        del table[key]
-
-
-def _put_flaws(data: Any, before: tuple[Flaw, ...], after: tuple[Flaw, ...]) -> None:
-    """Correct rows where they stand; what comes new goes behind, what is too many goes."""
-    rows = data.get("flaws")
-    if not after:
-        if rows is not None:
-            del data["flaws"]
-        return
-    if not isinstance(rows, list) or len(rows) != len(before):
-        rows = tomlkit.aot()
-        data["flaws"] = rows
-        before = ()
-    rows = data["flaws"]
-    while len(rows) > len(after):
-        del rows[len(rows) - 1]
-    for k, flaw in enumerate(after):
-        if k >= len(rows):
-            one = tomlkit.table() if isinstance(rows, tomlkit.items.AoT) else tomlkit.inline_table()
-            for field in FLAW:
-                _set(one, field.key, flaw.get(field.key, "") or None)
-            rows.append(one)
-            continue
-        for field in FLAW:
-            value = flaw.get(field.key, "")
-            if value != before[k].get(field.key, ""):
-                _set(rows[k], field.key, value or None)
+    holder, name = data, first
+    if second:
+        name = second
+        holder = data.get(first, {})
+        if not isinstance(holder, dict):
+            holder = {}
+    if value is None:
+        holder.pop(name, None)
+    else:
+        holder[name] = value
+    if second and holder:
+        data[first] = holder
+    elif second:
+        data.pop(first, None)

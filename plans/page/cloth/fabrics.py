@@ -136,7 +136,7 @@ def away(request: Request) -> Response:
 def back(request: Request) -> Response:
     """Bring back one that was taken away."""
     asked = sent(request)
-    name = own_fabrics.bring_back(asked.text("file"))
+    name = own_fabrics.bring_back(asked.text("aside"))
     asked.finished()
     return JSONResponse({"go": f"/cloth/fabric/{quote(name)}"})
 

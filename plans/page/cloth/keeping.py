@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+from functools import partial
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -10,15 +12,18 @@ from starlette.routing import Route
 
 from fabrics.fabric import Fabric
 from fabrics.shelf import all_names, find_fabric
+from fabrics.stash.exchange.files import stash_to_csv, stash_to_data
 from fabrics.stash.records import Bolt, NewLeftover
 from pieces.readers.shelf import all_names as garment_names
 from plans.leftover_use.measured import NoLeftoverError, measured_leftover, rectangle_ring
 from plans.orders.amounts import parse_points, parse_size
-from plans.page.asking import Asked, AskedError, sent
+from plans.page.asking import Asked, AskedError, sent, told_as_wrong
 from plans.page.cloth.pictures import leftover_picture, picture_of
 from plans.page.cloth.stash import contents, kept_one, opened
+from plans.page.names import NotThereError
 from plans.page.rendering import page
 from plans.page.settings import units
+from plans.page.surroundings import surroundings
 from plans.words.columns import cloth_length
 from plans.words.lists.stash_tables import changed_words, cut_line, one_rows, undone_words
 from plans.words.lists.tables import fabric_rows
@@ -72,7 +77,10 @@ def put_leftover(request: Request) -> Response:
 
 def look_at_leftover(request: Request) -> Response:
     """Draw a leftover while its corners are typed; nothing is kept."""
-    new = _measured(Asked(dict(request.query_params)), Fabric("", "", 1400.0), "")
+    try:
+        new = _measured(Asked(dict(request.query_params)), Fabric("", "", 1400.0), "")
+    except AskedError as error:
+        return JSONResponse(told_as_wrong(error))
     picture = leftover_picture(new.region, "This leftover", units(request))
     return JSONResponse(
         {
@@ -150,6 +158,31 @@ def changes(request: Request) -> Response:
     )
 
 
+def export_csv(request: Request) -> Response:
+    """Hand over the stash as a table, as `stash export` writes it."""
+    _require_any(request)
+    with opened(request) as base:
+        return _file(stash_to_csv(base), "text/csv", "stash.csv")
+
+
+def export_json(request: Request) -> Response:
+    """Hand over the stash with its cuts, for `stash import`."""
+    _require_any(request)
+    with opened(request) as base:
+        text = json.dumps(stash_to_data(base), indent=1)
+    return _file(text, "application/json", "stash.json")
+
+
+def _require_any(request: Request) -> None:
+    if not surroundings(request).stash.exists():
+        raise NotThereError("there is no stash yet; put in a bolt or a leftover first")
+
+
+def _file(text: str, media: str, name: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(text, media_type=media, headers=headers)
+
+
 def undo(request: Request) -> Response:
     """Undo what was taken out or corrected: the change of a number."""
     asked = sent(request)
@@ -185,7 +218,7 @@ def _measured(asked: Asked, fabric: Fabric, note: str) -> NewLeftover:
         asked.raw("rectangle")
         outer = asked.read("points", lambda: parse_points(asked.text("points")))
         lines = [line for line in asked.text("holes", "").splitlines() if line.strip()]
-        inner = [asked.read("holes", lambda line=line: parse_points(line)) for line in lines]
+        inner = [asked.read("holes", partial(parse_points, line)) for line in lines]
         warp = _degrees(asked)
     try:
         return measured_leftover(fabric, outer, tuple(inner), warp, note)
@@ -214,5 +247,7 @@ ROUTES = [
     Route("/cloth/kept/{tag}/correct", correct, methods=["POST"]),
     Route("/cloth/out", take_out, methods=["POST"]),
     Route("/cloth/changes", changes),
+    Route("/cloth/stash.csv", export_csv),
+    Route("/cloth/stash.json", export_json),
     Route("/cloth/undo", undo, methods=["POST"]),
 ]

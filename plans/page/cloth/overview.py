@@ -11,7 +11,7 @@ from fabrics.shelf import ShelfFabric, on_shelves
 from fabrics.stash.search import Wish, matching
 from pieces.lengths import System, format_width
 from plans.orders.amounts import parse_size
-from plans.page.asking import Asked, AskedError
+from plans.page.asking import Asked, AskedError, told_as_wrong
 from plans.page.cloth.own_fabrics import taken_away
 from plans.page.cloth.pictures import picture_of
 from plans.page.cloth.stash import contents
@@ -112,7 +112,10 @@ def _wish(asked: Asked) -> Wish:
 def plain(request: Request) -> Response:
     """Tell what a plain width that somebody types is understood as."""
     asked = Asked(dict(request.query_params))
-    fabric = asked.read("width", lambda: plain_fabric(asked.text("width")))
+    try:
+        fabric = asked.read("width", lambda: plain_fabric(asked.text("width")))
+    except AskedError as error:
+        return JSONResponse(told_as_wrong(error))
     return JSONResponse({"title": fabric.title, "rows": fabric_rows(fabric, units(request))})
 
 

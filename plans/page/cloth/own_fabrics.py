@@ -7,7 +7,6 @@ there.
 from __future__ import annotations
 
 import hashlib
-import os
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,11 +17,9 @@ from pieces.files.text_file import read_text
 from pieces.findings import Finding
 from plans.outputs.folder import write_bytes
 from plans.outputs.keeping import put_file
+from plans.page import taken_away as away
 from plans.page.asking import AskedError
 from plans.page.names import NotThereError, sound_name
-
-AWAY = ".away"
-"""Ending of a file that was taken away: no shelf lists it, and it can be brought back."""
 
 NEW = "# A fabric of your own.\n"
 
@@ -108,48 +105,23 @@ def keep_corrected(name: str, text: str, digest: str) -> None:
 
 def take_away(name: str) -> str:
     """Take a fabric off the shelf; return what brings it back. Raises NotThereError."""
-    path = own_file(name)
-    number = 1
-    while True:
-        aside = path.with_name(f"{path.name}{AWAY}{number}")
-        try:
-            os.link(path, aside)
-        except FileExistsError:
-            number += 1
-            continue
-        path.unlink(missing_ok=True)
-        return aside.name
+    return away.take_away(own_file(name))
 
 
-def taken_away() -> dict[str, str]:
-    """Names of fabrics that were taken away, by the names of their files."""
-    try:
-        found = sorted(own_shelf(FABRICS).glob(f"*.toml{AWAY}*"))
-    except OSError:
-        return {}
-    return {path.name: path.name.rpartition(f".toml{AWAY}")[0] for path in found if path.is_file()}
+def taken_away() -> list[str]:
+    """Names of fabrics that were taken away."""
+    return away.taken_away(FABRICS)
 
 
-def bring_back(file: str) -> str:
+def bring_back(aside: str) -> str:
     """Put a fabric that was taken away on the shelf again; return its name.
 
     Raises
     ------
-    NotThereError
-        If nothing of that name was taken away.
-    AskedError
-        If another has its name meanwhile.
+    NotThereError, AskedError, FolderError
+        As `plans.page.taken_away.bring_back` does.
     """
-    name = taken_away().get(file)
-    if name is None:
-        raise NotThereError("that fabric was not taken away, or is back already")
-    folder = own_shelf(FABRICS)
-    try:
-        os.link(folder / file, folder / f"{name}.toml")
-    except FileExistsError as error:
-        raise AskedError("", f"another '{name}' is on your shelf; take it away first") from error
-    (folder / file).unlink(missing_ok=True)
-    return name
+    return away.bring_back(FABRICS, aside, "fabric")
 
 
 def _new_path(name: str) -> Path:

@@ -9,6 +9,7 @@ from fabrics.region import Region
 from fabrics.stash.records import Bolt, LeftoverRecord
 from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
+from plans.drawing.garment.light import path_data
 from plans.words.columns import cloth_length
 
 LONGEST = 3.2
@@ -42,11 +43,7 @@ class Picture:
 
 def path_of(rings: Iterable[Ring], top: float, closed: bool = True) -> str:
     """Path data of rings whose y runs up from 0 to `top` (mm), to a tenth of a millimetre."""
-    parts = []
-    for ring in rings:
-        points = " ".join(f"{x:.1f},{top - y:.1f}" for x, y in ring)
-        parts.append(f"M{points}{'Z' if closed else ''}")
-    return "".join(parts)
+    return "".join(path_data(ring, closed, (0.0, -top)) for ring in rings)
 
 
 def leftover_picture(region: Region, name: str, system: System) -> Picture:

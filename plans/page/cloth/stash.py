@@ -60,7 +60,8 @@ def kept_one(request: Request, tag: str) -> Bolt | LeftoverRecord:
     """
     found = contents(request)
     wanted = tag.strip().upper()
-    for one in (*found.bolts, *found.leftovers):
+    kept: list[Bolt | LeftoverRecord] = [*found.bolts, *found.leftovers]
+    for one in kept:
         if one.tag == wanted:
             return one
     raise NotThereError(f"there is no '{tag}' in the stash (any more)")

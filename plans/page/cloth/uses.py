@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -41,7 +42,7 @@ def uses(request: Request) -> Response:
         "garments": (garment,) if garment else (),
         "widths": tuple(_lengths(asked, "bias")),
         "sizes": [
-            asked.read("rectangle", lambda text=text: parse_size(text))
+            asked.read("rectangle", partial(parse_size, text))
             for text in _parts(asked, "rectangle")
         ],
         "either_way": asked.flag("either_way"),
@@ -106,9 +107,7 @@ def _parts(asked: Asked, field: str) -> list[str]:
 
 
 def _lengths(asked: Asked, field: str) -> list[float]:
-    found = [
-        asked.read(field, lambda text=text: parse_length(text)) for text in _parts(asked, field)
-    ]
+    found = [asked.read(field, partial(parse_length, text)) for text in _parts(asked, field)]
     if any(length <= 0.0 for length in found):
         raise AskedError(field, "is no width of a strip")
     return found

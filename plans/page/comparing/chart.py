@@ -15,8 +15,8 @@ from pieces.lengths import INCH_MM, YARD_MM, System
 from plans.compare.cells import Cell
 from plans.page.comparing.showing import group_title
 
-WIDE, HIGH = 360.0, 250.0
-LEFT, RIGHT, TOP, LOW = 44.0, 12.0, 12.0, 40.0
+WIDE, HIGH = 360.0, 266.0
+LEFT, RIGHT, TOP, LOW = 44.0, 12.0, 28.0, 40.0
 """Of a panel and the room around its axes, in units of its picture."""
 
 MARK = 4.2
@@ -32,6 +32,12 @@ MARKS = (
     "M{m},{y}L{l},{t}L{l},{b}Z",
 )
 """Shapes of marks: a fold is told by line, mark and hue, each by itself enough."""
+
+LONGEST_NAME = 22
+"""Letters of a fabric's name beside its mark."""
+
+SAMPLE = 27.0, 8.0
+"""Where the mark of a fold stands in its line of the legend."""
 
 LEAST_GAP = 34.0
 """Two figures below an axis stand no nearer."""
@@ -71,7 +77,7 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
     currency = next((cell.currency for cell in cells if cell.currency), "")
     money = f"cost ({currency})" if currency else "cost"
     what = money if cost else f"to buy ({'yd' if imperial else 'm'})"
-    lines = []
+    lines: list[dict[str, Any]] = []
     for n, fold in enumerate(Fold):
         mine = [cell for cell in cells if cell.fold is fold]
         points = sorted((x(cell), y(_value(cell, cost, long)), cell.plain) for cell in mine)
@@ -84,9 +90,19 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
                 "fold": n % len(MARKS),
                 "name": taught_name(fold),
                 "line": f"M{line}" if line else "",
+                "sample": mark(n, *SAMPLE),
                 "marks": "".join(mark(n, px, py) for px, py, _ in points),
             }
         )
+    names = []
+    for name in dict.fromkeys(cell.cloth for cell in cells if not cell.plain):
+        mine = [cell for cell in cells if cell.cloth == name]
+        lowest = min(mine, key=lambda cell: _value(cell, cost, long))
+        at = x(lowest)
+        side = "begin" if at < WIDE / 3.0 else "end" if at > WIDE / 1.5 else "middle"
+        short = name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 3]}..."
+        place = {"x": round(at, 1), "y": round(y(_value(lowest, cost, long)) + 19.0, 1)}
+        names.append({**place, "text": short, "side": side})
     best = [(x(cell), y(_value(cell, cost, long))) for cell in cells if cell.best]
     ticks = [k * step for k in range(round(top / step) + 1)]
     return {
@@ -101,6 +117,7 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
               for tick in ticks),
             *_below(widths, low, high),
         ],
+        "names": names,
         "lines": lines,
         "rings": "".join(mark(0, px, py, 2.0) for px, py in best),
         "words": (

@@ -12,10 +12,11 @@ from fabrics.fabric import Fabric
 from fabrics.plain import properties_of
 from fabrics.spread import Fold
 from layout.kernels.cache import is_warm
-from plans.compare.cells import Cell, Question, cell_of
+from plans.compare.cells import Cell, Question, cell_of, with_best
 from plans.compare.results import ResultCache
 from plans.compare.search import compare
 from plans.compare.table import EFFORT_WORDS
+from plans.drawing.garment.light import path_data
 from plans.folds.outcome import FoldResult, Outcome
 from plans.folds.sketching import sketch_of
 from plans.page.comparing.wanted import STASH, Wanted, looked_up
@@ -37,11 +38,15 @@ def comparing_task(tell: Tell, wanted: Wanted, stash: str) -> dict[str, Any]:
         tell({"kind": "step", "words": "preparing the search for this machine, once (about 15 s)"})
     found = looked_up(wanted, Path(stash))
     filling = _Filling(tell, found.questions)
-    filling.show()
-    cells, interrupted = compare(
-        found.questions, found.order.effort, ResultCache(), on_step=filling.step,
-        on_cell=filling.take,
-    )  # fmt: skip
+    try:
+        filling.show()
+        cells, interrupted = compare(
+            found.questions, found.order.effort, ResultCache(), on_step=filling.step,
+            on_cell=filling.take,
+        )  # fmt: skip
+    except KeyboardInterrupt:
+        # Before the first cell, or after the last one.
+        cells, interrupted = with_best(filling.cells), True
     efforts = {cell.effort for cell in cells} - {"quick"}
     return {
         "cells": filling.data(cells),
@@ -66,12 +71,12 @@ class _Filling:
     def __init__(self, tell: Tell, questions: list[Question]) -> None:
         self._tell = tell
         self._questions = questions
-        self._cells = [cell_of(question, None) for question in questions]
+        self.cells = [cell_of(question, None) for question in questions]
         self._told = 0.0
 
     def take(self, k: int, cell: Cell, outcome: Outcome) -> None:
         """A cell holds this from now on."""
-        self._cells[k] = cell
+        self.cells[k] = cell
         if isinstance(outcome, FoldResult):
             sections = _sections(self._questions[k], outcome)
             self._tell({"kind": f"layout-{k}", "sections": sections})
@@ -85,7 +90,7 @@ class _Filling:
     def show(self) -> None:
         """Tell all cells."""
         self._told = time.monotonic()
-        self._tell({"kind": "cells", "cells": self.data(self._cells)})
+        self._tell({"kind": "cells", "cells": self.data(self.cells)})
 
     def data(self, cells: Iterable[Cell]) -> list[dict[str, Any]]:
         """Cells as plain data, each with the cloth as one types it to plan on it."""
@@ -115,7 +120,7 @@ def _as_typed(fabric: Fabric) -> str:
 
 
 def _sections(question: Question, outcome: FoldResult) -> list[dict[str, Any]]:
-    """What lies where, in whole mm with y running down, and where the cloth is folded."""
+    """What lies where, in mm with y running down, and where the cloth is folded."""
     sections = []
     used = [k for k, extent in enumerate(outcome.layout.extents) if extent > 0.0]
     for k, section in zip(used, sketch_of(question.job, outcome).sections, strict=False):
@@ -124,8 +129,7 @@ def _sections(question: Question, outcome: FoldResult) -> list[dict[str, Any]]:
             for edge in outcome.sections[k].spread.fold_edges
         ]
         pieces = [
-            [name, "M" + " ".join(f"{x:.0f},{section.width - y:.0f}" for x, y in ring) + "Z"]
-            for name, ring in section.pieces
+            [name, path_data(ring, True, (0.0, -section.width))] for name, ring in section.pieces
         ]
         sections.append(
             {

@@ -17,7 +17,7 @@ from pieces.readers.shelf import all_names
 from plans.compare.cells import with_best
 from plans.compare.cloths import USUAL, WAYS
 from plans.compare.table import comparison_csv
-from plans.order import EFFORTS
+from plans.folds.levels import EFFORTS
 from plans.orders.making import load_by_name
 from plans.orders.request import MOST_MAKES
 from plans.outputs.folder import file_stem
@@ -64,7 +64,7 @@ def compare(request: Request) -> Response:
         wanted=_wanted(job) if job else None,
         chosen=request.query_params.get("garment", ""),
         work=job.name if job else "",
-        title=job.title if job else "",
+        what=job.title if job else "",
         lost=lost,
     )
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from fabrics.price import Price, PriceError
 from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
 from fabrics.stash.errors import StashError
-from pieces.drafting.garment import Garment
 from pieces.errors import PieceError
 from pieces.lengths import GAP_MM, LengthError, System
 from pieces.readers.shelf import all_names
@@ -19,7 +19,8 @@ from plans.compare.cloths import WAYS, asked_price, plain_cloths, usual_or
 from plans.compare.questions import Named
 from plans.compare.table import price_words
 from plans.errors import ContradictionError
-from plans.order import EFFORTS, MOST_BESIDE_MM, USUAL_ENDS_MM, Order
+from plans.folds.levels import EFFORTS
+from plans.order import MOST_BESIDE_MM, USUAL_ENDS_MM, Order
 from plans.orders.cloth import find_cloth
 from plans.orders.comparison import comparison_asked
 from plans.orders.making import load_by_name
@@ -113,19 +114,27 @@ def looked_up(wanted: Wanted, stash: Path) -> LookedUp:
         raise AskedError("widths", str(error)) from error
     except ContradictionError as error:
         raise AskedError("nap", str(error)) from error
+    # Roles that nobody named are at least one, so that this is no more than there will be.
+    _require_few(
+        (len(plain) + len(named)) * max(1, len(wanted.roles)) * len(wanted.folds or tuple(Fold))
+    )
     try:
         order, questions = comparison_asked(
             wanted.request, wanted.roles, plain, named, wanted.folds
         )
     except ContradictionError as error:
         raise AskedError("roles", str(error)) from error
-    if len(questions) > MOST_CELLS:
+    _require_few(len(questions))
+    return LookedUp(order, questions, price_words(price, plain, system))
+
+
+def _require_few(count: int) -> None:
+    if count > MOST_CELLS:
         raise AskedError(
             "widths",
-            f"make a table of {len(questions)} cells; at most {MOST_CELLS} at once: leave out "
-            "widths, roles or folds",
+            f"make a table of {count} cells; at most {MOST_CELLS} at once: leave out widths, roles "
+            "or folds",
         )
-    return LookedUp(order, questions, price_words(price, plain, system))
 
 
 def _garments(asked: Asked) -> tuple[GarmentAsked, ...]:
@@ -141,13 +150,9 @@ def _garments(asked: Asked) -> tuple[GarmentAsked, ...]:
         row.finished()
         if name not in all_names():
             raise AskedError(row.name_of("name"), f"'{name[:60]}' is no garment on the shelf")
-        row.read("size" if size else "name", _loading(name, size))
+        row.read("size" if size else "name", partial(load_by_name, name, size))
         found.append(GarmentAsked(name, size, count))
     return tuple(found)
-
-
-def _loading(name: str, size: str | None) -> Callable[[], Garment]:
-    return lambda: load_by_name(name, size)
 
 
 def _named(text: str, stash: Path) -> Named:

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route
 
-from fabrics.stash.records import CutRecord, LeftoverRecord
+from fabrics.stash.records import Bolt, CutRecord, LeftoverRecord
 from fabrics.stash.store import Stash
 from pieces.lengths import System, format_purchase
 from plans.leftover_use.recording import cuts_of, kept_text, look_at_cut, planned_bolts, record_cut
@@ -25,7 +25,7 @@ from plans.page.rendering import page
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.page.work.streams import address, jobs
-from plans.plan import FabricPlan, Plan
+from plans.plan import Plan
 from plans.words.account_lines import leftover_size
 from plans.words.columns import cloth_length, format_area
 from plans.words.lists.cut_words import taken_lines, undone_text
@@ -48,7 +48,7 @@ def cut(request: Request) -> Response:
         name=name,
         missing=plan.missing_roles,
         seen=_digest(plan),
-        entries=[_entry(request, plan, k) for k in range(len(plan.fabrics))],
+        entries=[_entry(plan, k, found.bolts, system) for k in range(len(plan.fabrics))],
         used=[one.tag for one in plan.on_leftovers],
         done=[
             (
@@ -58,7 +58,6 @@ def cut(request: Request) -> Response:
             )
             for record in done
         ],
-        work=request.query_params.get("work", ""),
     )
 
 
@@ -161,10 +160,9 @@ def _nowhere(system: System) -> Stash:
     return Stash(Path(":memory:"), system=system)
 
 
-def _entry(request: Request, plan: Plan, k: int) -> dict[str, Any]:
+def _entry(plan: Plan, k: int, bolts: tuple[Bolt, ...], system: System) -> dict[str, Any]:
     """What is known of one fabric of a plan: what it takes, and the bolts that it may come off."""
-    entry: FabricPlan = plan.fabrics[k]
-    system = units(request)
+    entry = plan.fabrics[k]
     planned = planned_bolts(plan)
     own = System.IMPERIAL if entry.fabric.imperial else System.METRIC
     return {
@@ -175,7 +173,7 @@ def _entry(request: Request, plan: Plan, k: int) -> dict[str, Any]:
         "planned": next((planned[role] for role in entry.roles if role in planned), ""),
         "bolts": [
             (bolt.tag, f"{cloth_length(bolt.length, system)}, {_state(bolt.washed)}")
-            for bolt in contents(request).bolts
+            for bolt in bolts
             if bolt.fabric.name == entry.fabric.name
         ],
     }
@@ -187,7 +185,7 @@ def _state(washed: bool) -> str:
 
 def _sources(asked: Asked, plan: Plan) -> dict[str, str]:
     """Tag of the bolt by role, where one was chosen."""
-    sources = {}
+    sources: dict[str, str] = {}
     for k, entry in enumerate(plan.fabrics):
         tag = asked.text(f"bolt-{k}", "")
         if tag:
@@ -201,7 +199,8 @@ def _shown(one: LeftoverRecord, system: System) -> dict[str, str]:
     return {
         "tag": one.tag,
         "fabric": one.fabric.title or one.fabric.name,
-        "size": f"{leftover_size(one.region, system)}; {format_area(one.region.area, system)}",
+        "size": f"holds {leftover_size(one.region, system)}, along the grain x across it; "
+        f"{format_area(one.region.area, system)}",
         "view": picture.view, "cloth": picture.cloth, "rectangle": picture.rectangle,
         "grain": picture.grain, "words": picture.words, "selvages": "",
     }  # fmt: skip

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,8 +18,9 @@ from plans.page.asking import Asked, AskedError, sent
 from plans.page.garments import drafts
 from plans.page.garments.fields import placed
 from plans.page.garments.judging import file_data, judged, judged_alone, judged_in_all_sizes
-from plans.page.garments.picture import draft_picture
+from plans.page.garments.picture import draft_picture, garment_view
 from plans.page.garments.shelf import address, digest, new_name
+from plans.page.garments.trash import give_up
 from plans.page.names import NotThereError
 from plans.page.rendering import page
 from plans.page.settings import units
@@ -37,7 +37,7 @@ def draft(request: Request) -> Response:
         return RedirectResponse(address(name), status_code=303)
     try:
         drafts.opened(name)
-    except tomllib.TOMLDecodeError:
+    except drafts.NoFormError:
         return RedirectResponse(address(name, "text"), status_code=303)
     return page(
         request,
@@ -75,7 +75,7 @@ def _changed_on_disk(draft: drafts.Draft) -> dict[str, Any] | None:
         return None
     try:
         data = None if text is None else drafts.data_of(text)
-    except tomllib.TOMLDecodeError:
+    except drafts.NoFormError:
         data = None
     said = "it is no text file" if text is None else text
     return {"text": said, "data": data, "stamp": _stamp(text)}
@@ -115,9 +115,9 @@ def judge(request: Request) -> Response:
     return JSONResponse(
         {
             "findings": [placed(finding, plain) for finding in findings],
-            "picture": draft_picture(plain, number, garment, units(request))
-            if number >= 0
-            else None,
+            "picture": garment_view(garment)
+            if number < 0
+            else draft_picture(plain, number, garment, units(request)),
             "alone": alone and number >= 0,
         }
     )
@@ -134,6 +134,8 @@ class _Tab:
 
 def _typed(request: Request, asked: Asked) -> _Tab:
     former = asked.raw("former")
+    if asked.flag("former_is_kept"):
+        former = _kept_former(_name(request))
     if former is not None and not isinstance(former, str):
         raise AskedError("former", "is no text")
     draft = drafts.Draft(_name(request), _data(asked), former, "")
@@ -143,12 +145,23 @@ def _typed(request: Request, asked: Asked) -> _Tab:
     return _Tab(draft, tab, asked.text("seen"))
 
 
+def _kept_former(name: str) -> str | None:
+    """The text that the kept draft began from, which need not be sent each time."""
+    try:
+        kept = drafts.opened(name)
+    except (NotThereError, drafts.NoFormError):
+        kept = None
+    if kept is None or not kept.is_kept:
+        raise AskedError("former", "is not kept here any more; send it")
+    return kept.former
+
+
 def _other_tab(tab: _Tab) -> dict[str, Any] | None:
     """What another tab kept meanwhile; what this one typed is then kept under a name of its own."""
     typed = tab.draft
     try:
         now = drafts.opened(typed.name)
-    except (NotThereError, tomllib.TOMLDecodeError):
+    except (NotThereError, drafts.NoFormError):
         return None
     if now.stamp == tab.seen or now.stamp.startswith(f"{tab.name}."):
         return None
@@ -214,7 +227,7 @@ def aside(request: Request) -> Response:
 
 
 def drop(request: Request) -> Response:
-    """Take the draft back to what the garment file says; the answer holds what was dropped."""
+    """Take the draft back to what the garment file says; without one it can be brought back."""
     asked = sent(request)
     seen = asked.text("seen")
     asked.finished()
@@ -223,9 +236,9 @@ def drop(request: Request) -> Response:
         now = drafts.opened(name)
         if now.is_kept and now.stamp != seen:
             raise AskedError("", "another tab has changed this draft; reload to see it")
+        if name not in own_files(GARMENTS):
+            return JSONResponse({"go": "/garments", "draft": give_up(name)})
         drafts.drop(name)
-    if name not in own_files(GARMENTS):
-        return JSONResponse({"go": "/garments"})
     return JSONResponse(_told(drafts.opened(name)))
 
 

@@ -20,6 +20,7 @@ from pieces.files.text_file import read_text
 from pieces.files.toml_merge import ORIGIN, plain
 from pieces.findings import InputError
 from pieces.readers.shelf import shelf_names
+from plans.errors import PlanError
 from plans.outputs.folder import write_text
 from plans.outputs.keeping import put_file
 from plans.page.garments.shelf import digest
@@ -60,6 +61,10 @@ class Draft:
         return not self.stamp.startswith("file:")
 
 
+class NoFormError(PlanError):
+    """A garment file that the form would lose something of; it is mended as a text."""
+
+
 def drafts_folder() -> Path:
     """Where drafts are kept; it need not exist yet."""
     return own_shelf(GARMENTS) / FOLDER
@@ -71,11 +76,16 @@ def draft_names() -> list[str]:
     return sorted(path.stem for path in folder.glob("*.json")) if folder.is_dir() else []
 
 
+def taken() -> set[str]:
+    """Names of the user's own garments and of drafts."""
+    return {*own_files(GARMENTS), *draft_names()}
+
+
 def free_for(name: str) -> str:
     """A name that no garment and no draft has: this one, or with a number behind it."""
-    taken = {*own_files(GARMENTS), *shelf_names(), *draft_names()}
+    known = {*taken(), *shelf_names()}
     tried, number = name, 1
-    while tried in taken:
+    while tried in known:
         number += 1
         tried = f"{name}-{number}"
     return tried
@@ -97,15 +107,18 @@ def data_of(text: str) -> dict[str, Any]:
 
     Raises
     ------
-    tomllib.TOMLDecodeError
-        If it is no TOML: such a file is mended as a text.
+    NoFormError
+        If it is no TOML, or its pieces are no tables.
     """
-    data: dict[str, Any] = plain(tomllib.loads(text))
+    try:
+        data: dict[str, Any] = plain(tomllib.loads(text))
+    except tomllib.TOMLDecodeError as error:
+        raise NoFormError(f"the form cannot take this file: {error}") from error
     pieces = data.setdefault("piece", [])
-    if isinstance(pieces, list):
-        for number, piece in enumerate(pieces):
-            if isinstance(piece, dict):
-                piece[ORIGIN] = number
+    if not isinstance(pieces, list) or not all(isinstance(piece, dict) for piece in pieces):
+        raise NoFormError("the form cannot take this file: its pieces are no tables")
+    for number, piece in enumerate(pieces):
+        piece[ORIGIN] = number
     return data
 
 
@@ -116,8 +129,8 @@ def opened(name: str) -> Draft:
     ------
     NotThereError
         If there is neither.
-    tomllib.TOMLDecodeError
-        If the garment file is no TOML.
+    NoFormError
+        If the form cannot take the garment file.
     """
     kept = _kept(name)
     if kept is not None:
@@ -148,6 +161,20 @@ def keep(draft: Draft, tab: str) -> str:
 def drop(name: str) -> None:
     """Keep a draft no longer."""
     _path(name).unlink(missing_ok=True)
+
+
+def kept_at(name: str) -> Path:
+    """Where a draft is kept.
+
+    Raises
+    ------
+    NotThereError
+        If there is none.
+    """
+    path = _path(name)
+    if not path.is_file():
+        raise NotThereError(f"there is no draft '{name}'")
+    return path
 
 
 def move(name: str, to: str) -> None:

@@ -120,6 +120,7 @@ def _found(piece: DrawnPiece) -> Found:
         "cut": "; ".join(f"{role or ONE_ROLE}: {label}" for role, label in piece.cuts),
         "allowance": INCLUDED if piece.net is False else "",
         "fold": piece.fold or "",
+        "grain": "drawn" if piece.grain is not None else "",
     }
     sides = tuple(f"{edge.name} ({side})" for edge, side in straight_sides(piece.edges))
     return Found(piece.name, piece.where, picture, sides, known)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -55,14 +56,18 @@ def judged_in_all_sizes(data: dict[str, Any], name: str) -> list[Finding]:
 
 
 def judged_alone(data: dict[str, Any], name: str, number: int) -> Judged:
-    """Judge one piece (counted from 0) with those alone that it is made from."""
+    """Judge one piece (counted from 0) with those alone that it is made from.
+
+    What is asked about the garment as a whole is left out, for this is only a part of it.
+    """
     pieces = file_data(data).get("piece", [])
     if not isinstance(pieces, list) or not 0 <= number < len(pieces):
         return judged(data, name)
     wanted = _with_bases(pieces, number)
     head = {key: value for key, value in data.items() if key not in ("sew", "shorter")}
     garment, findings = judged({**head, "piece": [pieces[k] for k in wanted]}, name)
-    return garment, [_counted_anew(finding, wanted) for finding in findings]
+    told = [_counted_anew(finding, wanted) for finding in findings]
+    return garment, [f for f in told if f.piece is not None or (f.field or "").startswith("piece[")]
 
 
 def _with_bases(pieces: list[Any], number: int) -> list[int]:
@@ -89,8 +94,6 @@ def _named(piece: dict[str, Any]) -> Iterable[str]:
 
 def _counted_anew(finding: Finding, numbers: list[int]) -> Finding:
     """A finding about the n-th piece tells its number in the whole file."""
-    from dataclasses import replace
-
     field = finding.field or ""
     if not field.startswith("piece[") or "]" not in field:
         return finding

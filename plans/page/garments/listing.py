@@ -22,7 +22,14 @@ from plans.page.garments.shelf import (
     new_name,
     own_garment,
 )
-from plans.page.garments.trash import bring_back, take_away, taken_away, trash_folder
+from plans.page.garments.trash import (
+    bring_back,
+    given_up,
+    go_on,
+    take_away,
+    taken_away,
+    trash_folder,
+)
 from plans.page.rendering import page
 
 
@@ -80,6 +87,7 @@ def garments(request: Request) -> Response:
         demos=[card for card in cards if not card.own],
         unfinished=[(name, address(name, "draft")) for name in unfinished],
         gone=taken_away(),
+        given_up=given_up(),
         gone_folder=str(trash_folder()),
     )
 
@@ -95,9 +103,12 @@ def remove(request: Request) -> Response:
 def restore(request: Request) -> Response:
     """Bring back what was taken away."""
     asked = sent(request)
-    aside = asked.text("aside")
+    if "draft" in asked:
+        to = address(go_on(asked.text("draft")), "draft")
+    else:
+        to = address(bring_back(asked.text("aside")))
     asked.finished()
-    return JSONResponse({"go": address(bring_back(aside))})
+    return JSONResponse({"go": to})
 
 
 def copy(request: Request) -> Response:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from pieces.drafting.draft import Draft, point_along
@@ -9,10 +10,18 @@ from pieces.drafting.garment import Garment
 from pieces.files.toml_file import Table
 from pieces.geometry_types import Point
 from pieces.lengths import LengthError, System, parse_length
-from pieces.outline import Edge, OutlineError
+from pieces.outline import Edge, OutlineError, ring_of, signed_area
 from pieces.piece import Piece
 from pieces.readers.edge_table import drawn_edges
-from plans.drawing.garment.light import APART, Lines, extents, path_data, piece_lines, piece_words
+from plans.drawing.garment.light import (
+    APART,
+    Lines,
+    extents,
+    garment_picture,
+    path_data,
+    piece_lines,
+    piece_words,
+)
 
 MOST_MM = 1e6
 """Farther away is a slip of typing; a picture that showed it would show nothing else."""
@@ -54,9 +63,8 @@ def draft_picture(
     words = piece_words(piece, system) if piece is not None else _so_far(entry, edges)
     return {
         "box": " ".join(f"{figure:.1f}" for figure in box),
-        "unit": largest / 100.0,
         "lines": [[kind, path_data(line, closed)] for kind, line, closed in lines],
-        "edges": [_edge(edge) for edge in edges],
+        "edges": [_edge(edge, _inwards(edges)) for edge in edges],
         "notches": [[x, -y] for x, y in (piece.notches if piece is not None else ())],
         "points": [[field, x, -y] for field, (x, y) in points],
         "words": words,
@@ -72,13 +80,41 @@ def _made(entry: dict[str, Any], garment: Garment | None) -> tuple[Piece | None,
     return piece, next((one for one in drafts if one.name == name), None)
 
 
-def _edge(edge: Edge) -> list[Any]:
+def _inwards(edges: tuple[Edge, ...]) -> float:
+    """On which side of the edges the piece lies: 1 for left, as one walks, or -1."""
+    return 1.0 if signed_area(ring_of(edges)) >= 0.0 else -1.0
+
+
+def _edge(edge: Edge, side: float) -> list[Any]:
+    """Name, path, its middle, and which way is inwards there."""
     x, y = point_along(edge, edge.length / 2.0)
-    return [edge.name, path_data(edge.points), x, -y]
+    (x1, y1), (x2, y2) = (
+        point_along(edge, edge.length * 0.48),
+        point_along(edge, edge.length * 0.52),
+    )
+    length = math.hypot(x2 - x1, y2 - y1) or 1.0
+    inwards = (-side * (y2 - y1) / length, -side * (x2 - x1) / length)
+    return [edge.name, path_data(edge.points), round(x, 1), round(-y, 1), *inwards]
+
+
+def garment_view(garment: Garment | None) -> dict[str, Any]:
+    """Draw all pieces of a garment, as far as it can be drawn."""
+    if garment is None or not garment.pieces:
+        return {"words": "no piece can be drawn yet", "lines": []}
+    picture = garment_picture(garment)
+    return {
+        "box": picture.view_box,
+        "lines": [[line.kind, line.data] for line in picture.lines],
+        "texts": [[text.words, text.x, text.y] for text in picture.texts],
+        "edges": [],
+        "notches": [],
+        "points": [],
+        "words": picture.words,
+    }
 
 
 def _edges_so_far(entry: dict[str, Any], unit: str | None) -> tuple[Edge, ...]:
-    """Edges that can be drawn although others cannot, each from where the last one ended."""
+    """Edges that can be drawn although others cannot; of those only what can be read."""
     listed = entry.get("edges")
     if not isinstance(listed, list):
         return ()
@@ -86,12 +122,30 @@ def _edges_so_far(entry: dict[str, Any], unit: str | None) -> tuple[Edge, ...]:
         return _drawn(entry, unit) or ()
     found: tuple[Edge, ...] = ()
     sound: list[Any] = []
-    for one in listed:
-        tried = _drawn({**entry, "edges": [*sound, one]}, unit)
-        if tried is not None and all(_is_near(point) for edge in tried for point in edge.points):
-            found = tried
-            sound.append(one)
+    for number, one in enumerate(listed, start=1):
+        for tried in (one, _readable(one, number, unit)):
+            drawn = _drawn({**entry, "edges": [*sound, tried]}, unit)
+            if drawn is not None and all(_is_near(at) for edge in drawn for at in edge.points):
+                found = drawn
+                sound.append(tried)
+                break
     return found
+
+
+def _readable(edge: Any, number: int, unit: str | None) -> Any:
+    """What can be read of an edge that is half typed: its points, or where it leads to."""
+    if not isinstance(edge, dict):
+        return None
+    arc = edge.get("arc")
+    way = "smooth" if isinstance(edge.get("smooth"), list) else "to"
+    value = arc.get("to") if isinstance(arc, dict) else edge.get(way)
+    if not isinstance(value, list):
+        return None
+    points: list[tuple[str, Point]] = []
+    for one in value if any(isinstance(one, list) for one in value) else [value]:
+        _point("", one, unit, points)
+    written = [[f"{x} mm", f"{y} mm"] for _, (x, y) in points]
+    return {"name": edge.get("name", f"edge {number}"), way: written}
 
 
 def _drawn(entry: dict[str, Any], unit: str | None) -> tuple[Edge, ...] | None:
@@ -123,8 +177,9 @@ def _typed_points(entry: dict[str, Any], unit: str | None) -> list[tuple[str, Po
             for k, one in enumerate(nested, start=1):
                 _point(f"{at}.{way}[{k}]", one, unit, found)
         arc = edge.get("arc")
-        for key in ("to", "centre") if isinstance(arc, dict) else ():
-            _point(f"{at}.arc.{key}", arc.get(key), unit, found)
+        if isinstance(arc, dict):
+            for key in ("to", "centre"):
+                _point(f"{at}.arc.{key}", arc.get(key), unit, found)
     return found
 
 

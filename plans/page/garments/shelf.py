@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from urllib.parse import quote
@@ -12,7 +13,11 @@ from pieces.files.own_shelf import GARMENTS, own_files
 from pieces.findings import Finding, InputError
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import SHELF, shelf_names
+from plans.page.asking import AskedError
 from plans.page.names import NameRefusedError, NotThereError, sound_name
+
+MOST_READ = 100
+"""Garments that are remembered as they were read."""
 
 
 @dataclass(frozen=True)
@@ -70,8 +75,6 @@ def new_name(text: str, field: str = "name") -> str:
     AskedError
         At `field`, if it cannot be one.
     """
-    from plans.page.asking import AskedError
-
     try:
         return sound_name(text, "garment")
     except NameRefusedError as error:
@@ -81,7 +84,17 @@ def new_name(text: str, field: str = "name") -> str:
 def loaded(kept: Kept) -> tuple[Garment | None, tuple[Finding, ...]]:
     """Load a garment with its questions; None, with what is wrong, if that cannot be done."""
     try:
-        garment = load_garment(kept.path)
+        state = kept.path.stat()
+    except OSError:
+        return _loaded.__wrapped__(kept.path, 0, 0)
+    return _loaded(kept.path, state.st_mtime_ns, state.st_size)
+
+
+@lru_cache(maxsize=MOST_READ)
+def _loaded(path: Path, _: int, __: int) -> tuple[Garment | None, tuple[Finding, ...]]:
+    """Read a file; its time and its size tell whether that was done already."""
+    try:
+        garment = load_garment(path)
     except InputError as error:
         return None, error.findings
     return garment, garment.questions

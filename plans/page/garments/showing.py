@@ -47,7 +47,7 @@ def garment(request: Request) -> Response:
         own=kept.own,
         file=str(kept.path),
         where=address(kept.name),
-        plan=f"/plans/new?garment={quote(kept.name, safe='')}",
+        plan=f"/plans/new?garment-1={quote(kept.name, safe='')}",
         garment=found,
         shown=_shown(found, request) if found is not None else [],
         said=garment_summary(found) if found is not None and found.pieces else [],

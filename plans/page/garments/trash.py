@@ -1,28 +1,25 @@
-"""What was taken away from the shelf: kept in a folder of it until it is brought back."""
+"""Garments that were taken away, drafts that were given up, and bringing them back."""
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from pieces.files.own_shelf import GARMENTS, own_shelf
-from plans.outputs.keeping import put_file
+from plans.page import taken_away as away
 from plans.page.asking import AskedError
+from plans.page.garments import drafts
 from plans.page.garments.shelf import own_garment
 from plans.page.names import NotThereError
-
-FOLDER = ".taken-away"
 
 
 def trash_folder() -> Path:
     """Where garments lie that were taken away; it need not exist yet."""
-    return own_shelf(GARMENTS) / FOLDER
+    return own_shelf(GARMENTS) / away.FOLDER
 
 
 def taken_away() -> list[str]:
     """Names of what was taken away, sorted."""
-    folder = trash_folder()
-    return sorted(path.stem for path in folder.glob("*.toml")) if folder.is_dir() else []
+    return away.taken_away(GARMENTS)
 
 
 def take_away(name: str) -> str:
@@ -32,15 +29,10 @@ def take_away(name: str) -> str:
     ------
     NotThereError
         If there is no such garment of the user's own.
+    FolderError
+        If the disk refuses.
     """
-    kept = own_garment(name)
-    folder = trash_folder()
-    aside, number = name, 1
-    while not put_file(kept.path.read_bytes(), folder / f"{aside}.toml", replace=False):
-        number += 1
-        aside = f"{name}-{number}"
-    kept.path.unlink()
-    return aside
+    return away.take_away(own_garment(name).path)
 
 
 def bring_back(aside: str) -> str:
@@ -48,15 +40,51 @@ def bring_back(aside: str) -> str:
 
     Raises
     ------
+    NotThereError, AskedError, FolderError
+        As `plans.page.taken_away.bring_back` does.
+    """
+    return away.bring_back(GARMENTS, aside, "garment")
+
+
+def given_up() -> list[str]:
+    """Names of the drafts that were given up before they were garments, sorted."""
+    folder = drafts.drafts_folder() / away.FOLDER
+    return sorted(path.stem for path in folder.glob("*.json")) if folder.is_dir() else []
+
+
+def give_up(name: str) -> str:
+    """Take away a draft that is no garment yet; return the name by which it is brought back.
+
+    Raises
+    ------
+    NotThereError
+        If there is none.
+    """
+    path = drafts.kept_at(name)
+    folder = path.parent / away.FOLDER
+    folder.mkdir(exist_ok=True)
+    aside, number, lying = name, 1, given_up()
+    while aside in lying:
+        number += 1
+        aside = f"{name}-{number}"
+    path.rename(folder / f"{aside}.json")
+    return aside
+
+
+def go_on(aside: str) -> str:
+    """Put back a draft that was given up; return its name.
+
+    Raises
+    ------
     NotThereError
         If it is not there.
     AskedError
-        If there is a garment of that name now.
+        If there is a garment or a draft of that name now.
     """
-    if aside not in taken_away():
-        raise NotThereError(f"'{aside}' was not taken away, or was brought back already")
-    path = trash_folder() / f"{aside}.toml"
-    if not put_file(path.read_bytes(), own_shelf(GARMENTS) / path.name, replace=False):
-        raise AskedError("aside", f"there is a garment '{aside}' now; rename that one first")
-    os.unlink(path)
+    if aside not in given_up():
+        raise NotThereError(f"'{aside}' was not given up, or was brought back already")
+    if aside in drafts.taken():
+        raise AskedError("draft", f"there is a '{aside}' now; rename that one first")
+    folder = drafts.drafts_folder()
+    (folder / away.FOLDER / f"{aside}.json").rename(folder / f"{aside}.json")
     return aside

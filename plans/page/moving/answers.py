@@ -26,6 +26,7 @@ from plans.page.moving.state import State, indices, places_of, state_of
 from plans.page.moving.table import Table, table
 from plans.page.moving.tasks import Wanted, keep_moved, lay_again
 from plans.page.names import plan_folder, sound_name
+from plans.page.planning.tasks.laying import Place
 from plans.page.rendering import page
 from plans.page.surroundings import surroundings
 from plans.page.work.streams import address, jobs
@@ -100,10 +101,13 @@ def hold(request: Request) -> Response:
     index = _index(asked, state)
     asked.finished()
     held = _held(state.lay, index)
+    alike = {id(one.rings): one.rings for one in held.barred}
+    order = {key: number for number, key in enumerate(alike)}
     return JSONResponse(
         {
+            "rings": [[ring.round(2).tolist() for ring in rings] for rings in alike.values()],
             "barred": [
-                {"number": one.number, "rings": [_rounded(ring) for ring in one.rings]}
+                [one.number, order[id(one.rings)], round(one.x, 2), round(one.y, 2)]
                 for one in held.barred
             ],
             "ranges": [
@@ -157,13 +161,12 @@ def keep(request: Request) -> Response:
     asked.read("name", lambda: sound_name(name, "plan"))
     asked.finished()
     require_sound(state.lay, open_table.system)
-    place = surroundings(request)
+    found = surroundings(request)
+    place = Place(found.plans, found.stash, found.paper)
     title = f"{open_table.plan.title}: keeping it as {name}"
     subject = f"/plans/{open_table.folder.name}/move"
     wanted = _wanted(open_table, state)
-    job = jobs(request).begin(
-        title, subject, keep_moved, wanted, state.kept, name, place.plans, place.paper
-    )
+    job = jobs(request).begin(title, subject, keep_moved, wanted, state.kept, name, place)
     return JSONResponse(address(job))
 
 
@@ -242,10 +245,6 @@ def _found(entry: FabricPlan) -> tuple[float, float]:
     if entry.changed is not None:
         return entry.changed.length, entry.changed.bought
     return entry.length, entry.purchase.bought
-
-
-def _rounded(ring: tuple[tuple[float, float], ...]) -> list[list[float]]:
-    return [[round(x, 2), round(y, 2)] for x, y in ring]
 
 
 def _held(lay: OpenLay, index: int) -> Held:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
 
 from layout.layout import Placement
 from pieces.lengths import System, format_length
@@ -13,13 +12,12 @@ from plans.by_hand.again import laid_again
 from plans.by_hand.changed import changed_plan
 from plans.by_hand.reopened import OpenLay
 from plans.orders.asked import with_request
-from plans.outputs.folder import FolderError, write_folder
 from plans.page.moving.state import places_of
 from plans.page.moving.table import Table, opened_table
-from plans.page.names import free_name
-from plans.page.work.process import NothingFoundError, Tell, finishing
-
-MOST_TRIES = 1000
+from plans.page.planning.tasks.laying import Place
+from plans.page.planning.tasks.laying import kept as written
+from plans.page.planning.tasks.telling import Telling
+from plans.page.work.process import NothingFoundError, Tell
 
 STILL_MM = 0.05
 """A length that is shorter by no more is no news."""
@@ -75,7 +73,7 @@ def lay_again(tell: Tell, wanted: Wanted, keep: tuple[int, ...]) -> dict[str, An
 
 
 def keep_moved(
-    tell: Tell, wanted: Wanted, kept: tuple[int, ...], name: str, plans: Path, paper: str
+    tell: Tell, wanted: Wanted, kept: tuple[int, ...], name: str, place: Place
 ) -> dict[str, Any]:
     """Keep a lay as a plan of its own, with all its files.
 
@@ -87,30 +85,8 @@ def keep_moved(
         If the disk refuses.
     """
     table, lay = wanted.opened()
-    tell({"kind": "stage", "words": "working out what the plan says"})
-    plan = changed_plan(
-        table.plan, {wanted.at: lay}, table.order, {wanted.at: kept} if kept else {}
-    )
-    with finishing():
-        tell({"kind": "stage", "words": "writing the plan: PDF, pictures, report"})
-        folder = _claimed(plans, name)
-        try:
-            write_folder(with_request(plan, table.request, folder), folder, wanted.system, paper)
-        except BaseException:
-            folder.rmdir()
-            raise
-    return {"go": f"/plans/{quote(folder.name)}", "name": folder.name}
-
-
-def _claimed(plans: Path, name: str) -> Path:
-    """Make an empty folder that nobody else can take, by this name or with a number behind it."""
-    for _ in range(MOST_TRIES):
-        folder = plans / free_name(plans, name)
-        try:
-            folder.mkdir()
-        except FileExistsError:
-            continue
-        except OSError as error:
-            raise FolderError(f"{folder}: cannot be written: {error.strerror}") from error
-        return folder
-    raise FolderError(f"{plans}: holds too many plans called '{name}'")
+    telling = Telling(tell)
+    telling.stage("working out what the plan says")
+    plan = changed_plan(table.plan, {wanted.at: lay}, table.order, {wanted.at: kept})
+    plan = with_request(plan, table.request, place.plans / "plan")
+    return written(telling, plan, name, wanted.system, place)

@@ -29,6 +29,8 @@ LONGEST = 300
 def from_query(query: Mapping[str, str], cloths: tuple[Group, ...]) -> Fields:
     """Fields that an address fills; `garment`, `size` and `count` alone are those of the first.
 
+    `cloth` alone is a bolt or a fabric for the first role of whatever garment is chosen.
+
     Cloth that is no choice is taken as a width that was typed.
     """
     known = {choice.value for group in cloths for choice in group.choices}
@@ -37,6 +39,8 @@ def from_query(query: Mapping[str, str], cloths: tuple[Group, ...]) -> Fields:
         text = value.strip()[:LONGEST]
         if name in ("garment", "size", "count"):
             found[f"{name}-1"] = text
+        elif name == "cloth" and text in known:
+            found[name] = text
         elif name.startswith("cloth-") and text and not _is_choice(text, known):
             found[name], found[f"width-{name.removeprefix('cloth-')}"] = TYPED, text
         elif name in PLAIN or name.startswith((*BY_ROLE, *NUMBERED)):

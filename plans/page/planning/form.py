@@ -17,7 +17,7 @@ from plans.orders.making import order_of
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 from plans.page.asking import sent
 from plans.page.planning.choices import (
-    EFFORT_CHOICES,
+    EFFORTS,
     TYPED,
     WITH,
     Group,
@@ -29,7 +29,8 @@ from plans.page.planning.choices import (
     roles_of,
 )
 from plans.page.planning.filled import NUMBERED, YES, Fields, from_query, from_request
-from plans.page.planning.laying import Place, lay
+from plans.page.planning.tasks.laying import Place, lay
+from plans.page.planning.titles import titled
 from plans.page.planning.typed_order import MOST_ROWS, typed_order
 from plans.page.rendering import page, templates
 from plans.page.settings import units
@@ -46,7 +47,10 @@ def place(request: Asking) -> Place:
 
 
 def new(request: Asking) -> Response:
-    """Show the form, filled by the address, or by what a former search was asked for (`again`)."""
+    """Show the form, filled by the address, or by what a former search was asked for (`again`).
+
+    `cloth` alone is that of the first role.
+    """
     cloths = cloth_groups(surroundings(request).stash)
     fields = from_query(dict(request.query_params), cloths)
     again = request.query_params.get("again", "")
@@ -58,12 +62,15 @@ def new(request: Asking) -> Response:
     if not any(name.startswith("garment-") for name in fields):
         first = next((choice.value for group in garments for choice in group.choices), "")
         fields["garment-1"] = first
+    values = _cloth_values(fields, cloths)
+    if "cloth" in request.query_params and values["roles"]:
+        first_role = f"cloth-{values['roles'][0]}"
+        fields |= from_query({first_role: request.query_params["cloth"]}, cloths)
     return page(
         request, "plan_new.html", "A new plan", "plans", scripts=("plan_new.js",),
         rows=_rows(fields), garments=garments, fields=fields, folds=fold_choices(),
-        efforts=EFFORT_CHOICES, most_makes=MOST_MAKES, most_seed=MOST_SEED,
-        most_members=MOST_MEMBERS, most_rows=MOST_ROWS, yes=YES, usual=Request(()),
-        **_cloth_values(fields, cloths),
+        efforts=EFFORTS, most_makes=MOST_MAKES, most_seed=MOST_SEED, most_members=MOST_MEMBERS,
+        most_rows=MOST_ROWS, yes=YES, usual=Request(()), **values,
     )  # fmt: skip
 
 
@@ -84,14 +91,14 @@ def begin(request: Asking) -> Response:
     wanted = typed_order(sent(request), units(request), where.stash)
     order = order_of(wanted, where.stash, loaded)
     jobs_for(order)
-    title = f"{order.garment.title}{f', {order.makes} of them' if order.makes > 1 else ''}"
+    title = titled(order.garment.title, order.makes)
     job = jobs(request).begin(title, SUBJECT, lay, wanted, where)
     return JSONResponse({"go": f"{SUBJECT}?work={job.name}", "work": job.name})
 
 
 def _rows(fields: Fields) -> list[dict[str, Any]]:
     """Garments that are chosen, with the sizes that each has."""
-    rows = []
+    rows: list[dict[str, Any]] = []
     for number in range(1, MOST_ROWS + 1):
         name, size, count = (fields.get(f"{field}{number}", "") for field in NUMBERED)
         if not name:
@@ -118,6 +125,8 @@ def _cloth_values(fields: Fields, cloths: tuple[Group, ...]) -> dict[str, Any]:
             roles = roles_of(tuple(GarmentAsked(row["name"]) for row in rows))
         except (PieceError, PlanError):
             roles = ()
+    if roles and "cloth" in fields:
+        fields.setdefault(f"cloth-{roles[0]}", fields.pop("cloth"))
     return {"roles": roles, "cloths": cloths, "TYPED": TYPED, "WITH": WITH}
 
 

@@ -93,7 +93,7 @@ def _file(request: Request) -> Path:
     NotThereError
     """
     folder = plan_folder(surroundings(request).plans, request.path_params["name"])
-    wanted = request.path_params["file"]
+    wanted: str = request.path_params["file"]
     if wanted not in {one.name for one in files_of(folder)}:
         raise NotThereError(f"the plan '{folder.name}' has no such file")
     return folder / wanted

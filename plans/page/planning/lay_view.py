@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.drawing.fills import told_by_fill
@@ -33,7 +35,7 @@ class ShownLay:
     key: str
     title: str
     words: str
-    svg: str
+    svg: Markup
     spread: Spreading
     pieces: tuple[ShownPiece, ...]
 
@@ -79,7 +81,7 @@ def lays_of(entry: FabricPlan, key: str, system: System) -> tuple[ShownLay, ...]
         )  # fmt: skip
         title = f"Section {section.name}" if several else ""
         svg = drawn.whole(words, "".join(marks.values()))
-        lays.append(ShownLay(drawn.key, title, words, svg, steps, pieces))
+        lays.append(ShownLay(drawn.key, title, words, Markup(svg), steps, pieces))
     return tuple(lays)
 
 
@@ -96,7 +98,7 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> ShownLay:
         for step in steps.pieces
     )
     words = f"Leftover {cut.tag}: {_counted(len(cut.copies))}"
-    return ShownLay(drawn.key, "", words, drawn.whole(words, "".join(marks)), steps, pieces)
+    return ShownLay(drawn.key, "", words, Markup(drawn.whole(words, "".join(marks))), steps, pieces)
 
 
 def _marks(drawn: LayPicture, number: int, arrow: Line, measured: tuple[Line, ...]) -> str:

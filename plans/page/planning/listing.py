@@ -20,8 +20,9 @@ from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT
 from plans.outputs.folder import PLAN_FILE, FolderError, file_stem
 from plans.page.asking import AskedError, sent
-from plans.page.names import NameRefusedError, plan_folder, sound_name
+from plans.page.names import NotThereError, plan_folder
 from plans.page.planning.searching import at_work
+from plans.page.planning.titles import titled
 from plans.page.rendering import page
 from plans.page.surroundings import surroundings
 from plans.page.work.streams import jobs
@@ -40,6 +41,8 @@ class Cloth:
     roles: str
     fold: str
     length: float
+    changed: bool
+    """Whether it was changed after a search had found it."""
 
 
 @dataclass(frozen=True)
@@ -82,10 +85,10 @@ def kept_plans(folder: Path) -> list[Kept]:
 
 def _is_ours(folder: Path) -> bool:
     try:
-        sound_name(folder.name, "plan")
-        return not folder.is_symlink() and (folder / PLAN_FILE).is_file()
-    except (NameRefusedError, OSError):
+        plan_folder(folder.parent, folder.name)
+    except (NotThereError, OSError):
         return False
+    return True
 
 
 def _kept(folder: Path) -> Kept:
@@ -93,7 +96,7 @@ def _kept(folder: Path) -> Kept:
     try:
         stat = file.stat()
         return _read(folder.name, str(file), stat.st_mtime_ns, stat.st_size)
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return Kept(folder.name, folder.name, datetime.fromtimestamp(0), finding=DAMAGED)
 
 
@@ -103,10 +106,9 @@ def _read(name: str, file: str, mtime_ns: int, _: int) -> Kept:
     data: dict[str, Any] = json.loads(Path(file).read_text(encoding="utf-8"))
     if data["format"] != FORMAT:
         raise ValueError
-    makes = f", {data['makes']} of them" if data["makes"] > 1 else ""
     return Kept(
         name,
-        f"{data['title']}{makes}",
+        titled(str(data["title"]), int(data["makes"])),
         datetime.fromtimestamp(mtime_ns / 1e9),
         tuple(
             Cloth(
@@ -114,6 +116,7 @@ def _read(name: str, file: str, mtime_ns: int, _: int) -> Kept:
                 ", ".join(map(str, entry["roles"])),
                 taught_name(Fold.named(entry["fold"])),
                 float(entry["length_mm"]),
+                entry.get("changed") is not None,
             )
             for entry in data["fabrics"]
         ),

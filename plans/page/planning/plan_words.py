@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from pieces.lengths import System
 from plans.drawing.fills import told_by_fill
 from plans.page.planning.lay_view import ShownLay, lays_of, leftover_lay
+from plans.page.planning.titles import titled
 from plans.plan import FabricPlan, LeftoverCut, PieceAllowance, Plan
 from plans.words import cutting_list, facts, leftover_lines, pinning
 from plans.words.account_lines import account, account_words
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
+from plans.words.changed_words import changed_title, changed_words
 from plans.words.key_figures import key_figures
 from plans.words.purchase_words import shopping_line
 
@@ -53,6 +55,8 @@ class ShownFabric:
     lays: tuple[ShownLay, ...]
     fills: Row
     notes: Row
+    changed: str
+    """What was done to it by hand, and what that comes to; empty for nothing."""
     tables: tuple[Table, ...]
     folds: tuple[OtherFold, ...]
 
@@ -86,9 +90,8 @@ class ShownPlan:
 
 def shown_plan(plan: Plan, system: System) -> ShownPlan:
     """Say all about a plan in the units of a person."""
-    makes = f", {plan.makes} of them" if plan.makes > 1 else ""
     return ShownPlan(
-        title=f"{plan.title}{makes}",
+        title=titled(plan.title, plan.makes),
         missing=", ".join(plan.missing_roles),
         interrupted=plan.interrupted,
         shared=facts.shared_words(plan),
@@ -127,9 +130,15 @@ def _fabric(entry: FabricPlan, number: int, system: System) -> ShownFabric:
         lays=lays_of(entry, f"f{number}s", system),
         fills=told if len(told) > 1 else (),
         notes=tuple(note for note in (*entry.notes, facts.ended_words(entry)) if note),
+        changed=_changed(entry, system),
         tables=tuple(tables),
         folds=_folds(entry, system),
     )
+
+
+def _changed(entry: FabricPlan, system: System) -> str:
+    title = changed_title(entry)
+    return f"{title.capitalize()}: {changed_words(entry, system)}." if title else ""
 
 
 def _folds(entry: FabricPlan, system: System) -> tuple[OtherFold, ...]:

@@ -23,9 +23,10 @@ from plans.orders.making import order_of
 from plans.orders.planning import plan_order
 from plans.outputs.folder import PLAN_FILE, read_plan
 from plans.page.asking import AskedError, sent
-from plans.page.names import NameRefusedError, plan_folder, sound_name
-from plans.page.planning.laying import Place, kept
-from plans.page.planning.telling import Telling
+from plans.page.names import NotThereError, plan_folder
+from plans.page.planning.tasks.laying import Place, kept
+from plans.page.planning.tasks.telling import Telling
+from plans.page.planning.titles import isolated
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.page.work.process import NothingFoundError, Tell
@@ -58,7 +59,7 @@ def refold(request: Asking) -> Response:
         return JSONResponse({"go": f"{SUBJECT}/{quote(known)}"})
     request_behind(plan, folder / PLAN_FILE)
     place = Place(where.plans, where.stash, where.paper)
-    title = f"{plan.title}, {taught_name(Fold.named(fold))}"
+    title = f"{isolated(plan.title)}, {taught_name(Fold.named(fold))}"
     job = jobs(request).begin(
         title, SUBJECT, lay_folded, folder, number, fold, wished, units(request), place
     )
@@ -74,11 +75,9 @@ def wished_name(name: str, plan: Plan, number: int, fold: Fold) -> str:
 def known_plan(plans: Path, wished: str, plan: Plan, number: int, fold: Fold) -> str | None:
     """Name of the plan that was made so before, of the same order; None if there is none."""
     try:
-        folder = plans / sound_name(wished, "plan")
-        if folder.is_symlink() or not (folder / PLAN_FILE).is_file():
-            return None
+        folder = plan_folder(plans, wished)
         found = read_plan(folder)
-    except (NameRefusedError, PlanFileError):
+    except (NotThereError, PlanFileError):
         return None
     same = [entry.roles for entry in found.fabrics] == [entry.roles for entry in plan.fabrics]
     if same and _asked(found) == _asked(plan) and found.fabrics[number].fold is fold:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from plans.page.planning.laying import lay
+from plans.page.planning.tasks.laying import lay
 from plans.page.rendering import page
 from plans.page.work.streams import address, jobs
 

@@ -57,8 +57,44 @@ function show(findings) {
   if (others.length) say(others, "wrong", general);
 }
 
+// What is typed outlives a closed tab; with what the file was then, so that no change is lost.
+
+const slot = `fabric ${form.dataset.was} ${form.dataset.copied}`;
+
+function store() {
+  localStorage.setItem(slot, JSON.stringify(typed()));
+}
+
+function restore() {
+  const kept = JSON.parse(localStorage.getItem(slot) || "null");
+  if (!kept) return;
+  for (const field of form.elements) {
+    if (!field.name || field.dataset.flaw) continue;
+    if (field.type === "checkbox") field.checked = Boolean(kept[field.name]);
+    else if (field.tagName !== "SELECT" || kept[field.name]) field.value = kept[field.name] || "";
+  }
+  flaws.replaceChildren();
+  for (const row of kept.flaws) {
+    flaws.append(document.getElementById("flaw-row").content.cloneNode(true));
+    for (const field of flaws.lastElementChild.querySelectorAll("[data-flaw]")) field.value = row[field.dataset.flaw] || "";
+  }
+  number();
+  digest = kept.digest;
+  const drop = document.createElement("button");
+  drop.type = "button";
+  drop.className = "plain";
+  drop.textContent = "Drop it";
+  drop.addEventListener("click", () => {
+    localStorage.removeItem(slot);
+    location.reload();
+  });
+  say("What you typed here and did not keep stands here again.", "note").append(drop);
+  check();
+}
+
 let latest = 0;
 const check = afterPause(async () => {
+  store();
   const mine = ++latest;
   try {
     const said = await send("/cloth/fabrics/check", typed());
@@ -95,7 +131,10 @@ document.getElementById("flaw-more").addEventListener("click", () => {
 async function keep() {
   latest += 1;
   const said = await send(form.getAttribute("action"), typed());
-  if (said.go) location.assign(said.go);
+  if (said.go) {
+    localStorage.removeItem(slot);
+    location.assign(said.go);
+  }
   if (said.changed) {
     say(said.changed.lines, "wrong");
     beside.hidden = false;
@@ -125,3 +164,7 @@ form.addEventListener("submit", (event) => {
   tryToKeep();
 });
 document.getElementById("mine").addEventListener("click", tryToKeep);
+for (const link of document.querySelectorAll("[data-drops]")) {
+  link.addEventListener("click", () => localStorage.removeItem(slot));
+}
+restore();

@@ -53,6 +53,11 @@ if (leftover) {
     try {
       const picture = await read(`/cloth/leftover/picture?${asked}`);
       if (mine !== latest) return;
+      if (picture.wrong) {
+        svg.toggleAttribute("hidden", true);
+        words.textContent = `Not yet: ${picture.wrong.lines.join(" ")}`;
+        return;
+      }
       svg.setAttribute("viewBox", picture.view);
       svg.setAttribute("aria-label", picture.words);
       svg.querySelector(".cloth").setAttribute("d", picture.cloth);
@@ -61,9 +66,7 @@ if (leftover) {
       svg.toggleAttribute("hidden", false);
       words.textContent = picture.words;
     } catch (error) {
-      if (mine !== latest) return;
-      svg.toggleAttribute("hidden", true);
-      words.textContent = `Not yet: ${error.lines.join(" ")}`;
+      if (mine === latest) sayRefused(error);
     }
   }
 
@@ -88,6 +91,7 @@ if (plain) {
     if (!width) return said.replaceChildren();
     try {
       const found = await read(`/cloth/plain?${new URLSearchParams({ width })}`);
+      if (found.wrong) return say(found.wrong.lines, "note", said);
       const head = document.createElement("p");
       head.textContent = found.title;
       const list = document.createElement("ul");
@@ -98,7 +102,7 @@ if (plain) {
       }
       said.replaceChildren(head, list);
     } catch (error) {
-      say(error.lines, "note", said);
+      sayRefused(error);
     }
   });
   plain.addEventListener("input", tell);

@@ -206,11 +206,14 @@ function chart(panels) {
       }
       const [, , wide, high] = panel.view.split(" ").map(Number);
       drawn("text", { x: (wide + 32) / 2, y: high - 6 }, svg).textContent = panel.across;
-      drawn("text", { x: 50, y: 24, class: "begin" }, svg).textContent = panel.what;
+      drawn("text", { x: 8, y: 16, class: "begin" }, svg).textContent = panel.what;
       for (const line of panel.lines) {
-        names.set(line.fold, line.name);
+        names.set(line.fold, [line.name, line.sample]);
         if (line.line) drawn("path", { class: `line fold-${line.fold}`, d: line.line }, svg);
         drawn("path", { class: `marks fold-${line.fold}`, d: line.marks }, svg);
+      }
+      for (const name of panel.names) {
+        drawn("text", { x: name.x, y: name.y, class: name.side }, svg).textContent = name.text;
       }
       drawn("path", { class: "ring", d: panel.rings }, svg);
       return figure;
@@ -219,10 +222,11 @@ function chart(panels) {
   const legend = document.getElementById("legend");
   legend.hidden = names.size === 0;
   legend.replaceChildren(
-    ...[...names].sort((a, b) => a[0] - b[0]).map(([fold, name]) => {
+    ...[...names].sort((a, b) => a[0] - b[0]).map(([fold, [name, sample]]) => {
       const item = document.createElement("li");
       const svg = drawn("svg", { viewBox: "0 0 54 16", "aria-hidden": "true" }, item);
       drawn("path", { class: `line fold-${fold}`, d: "M1,8H53" }, svg);
+      drawn("path", { class: `marks fold-${fold}`, d: sample }, svg);
       item.append(name);
       return item;
     }),

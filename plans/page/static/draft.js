@@ -180,9 +180,10 @@ function showFindings() {
       else field.prepend(box);
       return;
     }
-    const near = field.closest(".rowed:not(.point)") || field.closest(".field");
+    let near = field.closest(".field");
+    while (near.parentElement.matches(".point")) near = near.parentElement;
     box.classList.add("findings-here");
-    near.append(box);
+    near.after(box);
     if (one.kind === "error") field.setAttribute("aria-invalid", "true");
     field.setAttribute("aria-describedby", [field.getAttribute("aria-describedby"), box.id].filter(Boolean).join(" "));
   });
@@ -293,7 +294,7 @@ function showDisk(disk) {
     make("div", { class: "field" }, make("label", { for: "aside-name", text: "Keep what is typed here as" }), name),
     button("Keep mine under that name", async () => {
       try {
-        const answer = await send(`${where}/draft/aside`, { ...keeper.body(), to: name.value });
+        const answer = await keeper.send("aside", { to: name.value });
         keeper.unsaved = false;
         location.assign(answer.go);
       } catch (error) {
@@ -314,7 +315,6 @@ document.getElementById("put").addEventListener("click", async () => {
   try {
     const answer = await keeper.put();
     if (answer.put) {
-      keeper.take(answer);
       store.data = answer.data;
       draw();
       const box = say("It is on the shelf.", "well");
@@ -347,6 +347,7 @@ document.getElementById("drop").addEventListener("click", async (event) => {
     const answer = await send(`${where}/draft/drop`, { seen: keeper.stamp });
     if (answer.go) {
       keeper.unsaved = false;
+      sessionStorage.setItem("taken-away", JSON.stringify([root.dataset.name, { draft: answer.draft }]));
       location.assign(answer.go);
     } else takeOver(answer);
   } catch (error) {

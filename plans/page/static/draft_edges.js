@@ -104,18 +104,18 @@ function pointRows(store, path, name, way, about) {
     how(list);
     setPoints(store.get(path), way, list);
   });
-  const rows = points.map((_, j) => row(
+  const rows = points.map((_, j) => make("span", { class: "rowed point" },
     point(store, {
       path: nested ? [...path, way, j] : [...path, way], name: `${name}.${way}[${j + 1}]`,
       about: points.length > 1 ? `${about}, point ${j + 1}` : `${about}, end`,
     }),
-    points.length > 1 ? button("−", () => change((list) => list.splice(j, 1)), { about: `point ${j + 1} of ${about}` }) : null,
+    points.length > 1 ? button("−", () => change((list) => list.splice(j, 1)), { kind: "plain small quietly", about: `point ${j + 1} of ${about}` }) : null,
   ));
-  const add = button(way === "smooth" ? "Point before the end" : "One more corner", () => {
+  const add = button("+ point", () => {
     change((list) => list.splice(Math.max(list.length - 1, 0), 0, ["", ""]));
     store.dispatchEvent(new CustomEvent("to", { detail: `${name}.${way}[${points.length}]` }));
-  }, { about: `of ${about}` });
-  return [...rows, way === "smooth" ? row(add) : null];
+  }, { kind: "plain small quietly", about: `before the end of ${about}` });
+  return [...rows, way === "smooth" ? add : null];
 }
 
 /** Put an edge in; its first field gets the focus. */
@@ -140,8 +140,7 @@ function edgeRow(store, at, k, piece) {
   const box = group(`Edge ${k + 1}: ${edge.name || ""}`, name,
     row(nameField(store, at, k, about),
       choice(store, { label: "kind", about, name: `${name}.kind`, value: way, choices: KINDS, then: (to) => store.change(() => withKind(store.get(path), to)) }),
-      way === "arc" ? arcFields(store, path, name, about).flat(2) : null),
-    way === "arc" ? null : pointRows(store, path, name, way, about),
+      way === "arc" ? arcFields(store, path, name, about).flat(2) : pointRows(store, path, name, way, about)),
     row(
       way === "smooth" ? choice(store, { label: "square to its neighbour", about, path: [...path, "square"], name: `${name}.square`, choices: [["", "no"], ["start", "at its start"], ["end", "at its end"], ["both", "at both"]] }) : null,
       net && piece.fold !== called ? text(store, { label: "its own allowance", about, name: `allowances.${called}`, value: shown((piece.allowances || {})[called]),
@@ -160,13 +159,13 @@ function edgeRow(store, at, k, piece) {
         const others = [store.get(at).turned_up ?? []].flat().filter((one) => one !== called);
         const all = on ? [...others, called] : others;
         store.put([...at, "turned_up"], all.length > 1 ? all : all[0]);
-      }) }) : null),
-    row(button("Edge after this", () => addEdge(store, at, k + 1), { about: `${about}` }),
+      }) }) : null,
+      button("Edge after this", () => addEdge(store, at, k + 1), { kind: "plain small quietly", about }),
       k ? button("Up", () => store.change(() => {
         const list = store.get([...at, "edges"]);
         [list[k - 1], list[k]] = [list[k], list[k - 1]];
-      }), { about }) : null,
-      button("Take out", () => store.change(() => store.get([...at, "edges"]).splice(k, 1)), { about })));
+      }), { kind: "plain small quietly", about }) : null,
+      button("Take out", () => store.change(() => store.get([...at, "edges"]).splice(k, 1)), { kind: "plain small quietly", about })));
   box.classList.add("edge-row");
   box.dataset.edge = String(k);
   box.addEventListener("keydown", (event) => {

@@ -74,12 +74,12 @@ export function choice(store, options) {
 }
 
 export function tick(store, options) {
-  const { label, path, name, about, then } = options;
+  const { label, path, name, about, then, usual = false } = options;
   const input = make("input", { type: "checkbox", name, id: `f${(count += 1)}` });
-  input.checked = options.value ?? store.get(path) === true;
+  input.checked = options.value ?? (store.get(path) ?? usual) === true;
   input.addEventListener("change", () => {
     if (then) then(input.checked);
-    else store.change(() => store.put(path, input.checked ? true : undefined));
+    else store.change(() => store.put(path, input.checked === usual ? undefined : input.checked));
   });
   const words = make("label", { for: input.id, text: label });
   if (about) words.prepend(make("span", { class: "unseen", text: `${about}: ` }));
@@ -119,7 +119,7 @@ export function tableFields(store, spec, path, name, about) {
       case "edge": return text(store, { ...at, list: "edge-names", size: "middle", take: (v) => v });
       case "piece": return text(store, { ...at, list: "piece-names", size: "middle", take: (v) => v });
       case "words": return text(store, { ...at, size: "middle", take: (v) => v });
-      case "tick": return tick(store, at);
+      case "tick": return tick(store, { ...at, usual: more });
       case "choice": return choice(store, { ...at, choices: more });
       case "point": return make("span", { class: "rowed" }, make("span", { class: "hint", text: label }), point(store, { ...at, about: `${about || ""} ${label}` }));
       case "names":

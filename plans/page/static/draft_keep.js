@@ -34,6 +34,7 @@ export class Keeper extends EventTarget {
   take(opened) {
     this.stamp = opened.stamp;
     this.former = opened.former;
+    this.whole = true;
   }
 
   say(kind, detail) {
@@ -46,8 +47,24 @@ export class Keeper extends EventTarget {
     if (!this.timer && !this.stopped) this.timer = setTimeout(() => this.keep(), SOON_MS);
   }
 
-  body() {
-    return { data: this.store.data, former: this.former, seen: this.stamp, tab: this.tab };
+  /** What is sent; the text that it all began from only where the program does not have it. */
+  body(whole = this.whole) {
+    const former = whole ? { former: this.former } : { former_is_kept: true };
+    return { data: this.store.data, ...former, seen: this.stamp, tab: this.tab };
+  }
+
+  async send(what, more = {}) {
+    const address = `${this.where}/draft/${what}`;
+    const former = this.former;
+    let answer;
+    try {
+      answer = await send(address, { ...this.body(), ...more });
+    } catch (error) {
+      if (error.field !== "former") throw error;
+      answer = await send(address, { ...this.body(true), ...more });
+    }
+    if (former === this.former) this.whole = false;
+    return answer;
   }
 
   async keep() {
@@ -66,7 +83,7 @@ export class Keeper extends EventTarget {
 
   async tryToKeep() {
     try {
-      const answer = await send(`${this.where}/draft/keep`, this.body());
+      const answer = await this.send("keep");
       this.heard(answer);
       localStorage.removeItem(this.place);
     } catch (error) {
@@ -93,9 +110,9 @@ export class Keeper extends EventTarget {
     if (this.busy) await this.busy;
     clearTimeout(this.timer);
     this.timer = 0;
-    const answer = await send(`${this.where}/draft/put`, this.body());
+    const answer = await this.send("put");
     this.unsaved = false;
-    if (this.heard(answer)) this.former = answer.former;
+    if (this.heard(answer)) this.take(answer);
     return answer;
   }
 
@@ -113,7 +130,10 @@ export class Keeper extends EventTarget {
     const text = localStorage.getItem(this.place);
     localStorage.removeItem(this.place);
     const kept = text ? JSON.parse(text) : null;
-    return kept && !this.stamp.startsWith(`${kept.tab}.`) ? { data: kept.data, follows: kept.seen === this.stamp } : null;
+    if (!kept) return null;
+    const follows = kept.seen === this.stamp;
+    // The last that the tab sent may have come through without its answer.
+    return follows || !this.stamp.startsWith(`${kept.tab}.`) ? { data: kept.data, follows } : null;
   }
 
   flush() {

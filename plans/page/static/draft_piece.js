@@ -169,7 +169,7 @@ function grainPart(store, at) {
 function outlinePart(store, at) {
   const way = wayOf(store.get(at));
   const along = (key) => group(key === "band" ? "Band" : "Bias strip", key, row(tableFields(store,
-    [["along", "names", "along", "sewn-names"], ["width", "length", "cut width"], ["longer", "length", "longer by"], ["bias", "tick", "on the bias"]], [...at, key], key)),
+    [["along", "names", "along", "sewn-names"], ["width", "length", "cut width"], ["longer", "length", "longer by"], ["bias", "tick", "on the bias", key === "binding"]], [...at, key], key)),
     make("p", { class: "hint", text: "Along one edge or several: front.neck + back.neck" }));
   switch (way) {
     case "edges": return edgesPart(store, at);

@@ -6,7 +6,7 @@ for (const form of document.querySelectorAll("form[data-away]")) {
     event.preventDefault();
     try {
       const answer = await send(form.getAttribute("action"));
-      sessionStorage.setItem("taken-away", JSON.stringify([form.dataset.away, answer.aside]));
+      sessionStorage.setItem("taken-away", JSON.stringify([form.dataset.away, { aside: answer.aside }]));
       location.assign(answer.go);
     } catch (error) {
       sayRefused(error);
@@ -17,14 +17,14 @@ for (const form of document.querySelectorAll("form[data-away]")) {
 const gone = sessionStorage.getItem("taken-away");
 if (gone && location.pathname === "/garments") {
   sessionStorage.removeItem("taken-away");
-  const [name, aside] = JSON.parse(gone);
+  const [name, back] = JSON.parse(gone);
   const box = say(`${name} was taken away.`, "well");
   const button = document.createElement("button");
   button.className = "plain";
   button.textContent = "Bring it back";
   button.addEventListener("click", async () => {
     try {
-      location.assign((await send("/garments/brought-back", { aside })).go);
+      location.assign((await send("/garments/brought-back", back)).go);
     } catch (error) {
       sayRefused(error);
     }

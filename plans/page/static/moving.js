@@ -59,6 +59,11 @@ class Mover {
     this.lay.mark("lit", new Set(index === null ? [] : [index]));
     if (index !== null) {
       this.lay.raise(index);
+      const list = this.choices[index].closest("ul");
+      const row = this.choices[index].closest("li");
+      if (row.offsetTop < list.scrollTop || row.offsetTop + row.offsetHeight > list.scrollTop + list.clientHeight) {
+        list.scrollTop = row.offsetTop - list.clientHeight / 3;
+      }
       if (bring) this.lay.bring(index);
       this.take(index);
     }
@@ -198,6 +203,8 @@ class Mover {
     const touch = event.pointerType === "touch";
     // With a finger a piece is chosen first, so that the page can be scrolled over the lay.
     if (touch && this.chosen !== index) return;
+    // Or else the browser would mark text, and drag that the next time.
+    event.preventDefault();
     if (this.chosen !== index) this.choose(index);
     const from = this.lay.at(event);
     this.drag = { index, from, start: this.state.places[index], screen: [event.clientX, event.clientY], moved: false };
@@ -402,10 +409,15 @@ class Mover {
     else if (what in NUDGES) this.nudge(NUDGES[what], far);
     else if (what === "undo") this.undo(-1);
     else if (what === "redo") this.undo(1);
-    else if (what === "larger") this.lay.scale(1.4);
-    else if (what === "smaller") this.lay.scale(1 / 1.4);
+    else if (what === "larger") this.scale(1.4);
+    else if (what === "smaller") this.scale(1 / 1.4);
     else if (what === "again") this.again();
     else if (what === "enough" && this.work) this.work.end();
+  }
+
+  scale(factor) {
+    this.lay.scale(factor);
+    if (this.chosen !== null) this.lay.bring(this.chosen);
   }
 
   key(event) {
@@ -461,6 +473,7 @@ class Mover {
       if (group) this.begin(event, Number(group.dataset.piece));
     });
     svg.addEventListener("pointermove", (event) => this.move(event));
+    svg.addEventListener("mousedown", (event) => event.target.closest(".held") && event.preventDefault());
     svg.addEventListener("pointerup", () => this.drop());
     svg.addEventListener("pointercancel", () => this.cancel());
     svg.addEventListener("click", (event) => {

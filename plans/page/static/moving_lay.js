@@ -5,6 +5,8 @@ const MARGIN = 40;
 const BETWEEN = 120;
 const TEXT_PX = 13;
 const TALL = 0.74;
+const LEAST_HIGH_PX = 170;
+const MOST = 40;
 
 function element(name, attributes = {}, parent = null) {
   const made = document.createElementNS(SVG, name);
@@ -52,15 +54,17 @@ function step(value, size, phase) {
 export class Barred {
   constructor(said) {
     this.ranges = said.ranges;
-    this.others = said.barred.map(({ number, rings }) => ({ number, rings, box: bounds(rings[0]) }));
+    const boxes = said.rings.map((rings) => bounds(rings[0]));
+    this.others = said.barred.map(([number, which, x, y]) => ({ number, rings: said.rings[which], box: boxes[which], x, y }));
   }
 
   /** Numbers of the pieces that it meets (0 for a flaw), and whether it leaves the cloth. */
   at(x, y) {
     const met = new Set();
-    for (const { number, rings, box } of this.others) {
-      if (x <= box[0] || x >= box[2] || y <= box[1] || y >= box[3]) continue;
-      if (within(rings, x, y)) met.add(number);
+    for (const { number, rings, box, x: from_x, y: from_y } of this.others) {
+      const [at_x, at_y] = [x - from_x, y - from_y];
+      if (at_x <= box[0] || at_x >= box[2] || at_y <= box[1] || at_y >= box[3]) continue;
+      if (within(rings, at_x, at_y)) met.add(number);
     }
     const off = !this.ranges.some(
       (one) => x >= one.x_from - 0.01 && (one.x_to === null || x <= one.x_to + 0.01) && y >= one.y_from - 0.01 && y <= one.y_to + 0.01,
@@ -74,7 +78,7 @@ export class Lay {
     this.stage = stage;
     this.svg = stage.querySelector("svg");
     this.said = said;
-    this.zoom = 1;
+    this.zoom = null;
     this.offsets = [];
     let y = MARGIN;
     for (const section of said.sections) {
@@ -178,10 +182,10 @@ export class Lay {
     const [low_x, low_y, high_x, high_y] = drawn.box;
     const size = Math.min(TEXT_PX * px, 0.7 * (high_y - low_y), 0.45 * (high_x - low_x));
     drawn.label.setAttribute("font-size", size);
-    // Beside the middle of the arrow, where the piece surely is.
+    // Behind the tail of the arrow, where the piece surely is.
     const [x, y] = [drawn.tip[0], -drawn.tip[1]];
-    drawn.label.setAttribute("x", (drawn.tail[0] + x) / 2 + 0.8 * size * Math.abs(Math.sin(drawn.heading)));
-    drawn.label.setAttribute("y", (y - drawn.tail[1]) / 2 - 0.8 * size * Math.abs(Math.cos(drawn.heading)));
+    drawn.label.setAttribute("x", drawn.tail[0] - 0.8 * size * Math.cos(drawn.heading));
+    drawn.label.setAttribute("y", -drawn.tail[1] - 0.8 * size * Math.sin(drawn.heading));
     const back = (side) => [x - 9 * px * Math.cos(drawn.heading + side), y - 9 * px * Math.sin(drawn.heading + side)];
     drawn.head.setAttribute("d", `M${x} ${y}L${back(0.35)}L${back(-0.35)}Z`);
   }
@@ -195,7 +199,10 @@ export class Lay {
     if (!this.width) return;
     const wide = Math.max(200, this.stage.clientWidth);
     const high = Math.max(240, TALL * window.innerHeight);
-    this.shown = Math.min(wide, (high * this.width) / this.height) * this.zoom;
+    const whole = Math.min(wide, (high * this.width) / this.height);
+    // A long lay begins so large that its pieces can be told apart; all of it is a step away.
+    this.zoom ??= Math.min(MOST, Math.max(1, (LEAST_HIGH_PX * this.width) / (whole * this.height)));
+    this.shown = whole * this.zoom;
     this.svg.setAttribute("viewBox", `${-MARGIN} 0 ${this.width} ${this.height}`);
     this.svg.setAttribute("width", this.shown);
     this.svg.setAttribute("height", (this.shown * this.height) / this.width);
@@ -209,7 +216,7 @@ export class Lay {
   }
 
   scale(factor) {
-    this.zoom = Math.min(40, Math.max(1, this.zoom * factor));
+    this.zoom = Math.min(MOST, Math.max(1, this.zoom * factor));
     this.fit();
   }
 

@@ -103,6 +103,12 @@ export function clearFindings(form = document) {
   hush();
 }
 
+/** Put markup of our own templates in the place of what an element holds; nothing of it can act. */
+export function put(element, markup) {
+  const made = new DOMParser().parseFromString(markup, "text/html");
+  element.replaceChildren(...made.body.childNodes);
+}
+
 /** The fields of a form as an object: texts, and true or false for boxes to tick. */
 export function fieldsOf(form) {
   const data = {};
@@ -145,6 +151,8 @@ export function follow(work, hear) {
       source.close();
       (hear[kind] || otherwise)(JSON.parse(event.data));
     });
+  // A browser asks again by itself; until then a person should know.
+  source.addEventListener("error", () => hear.lost && hear.lost());
   over("done", () => {});
   over("failed", (said) => say(said.lines, "wrong"));
   over("ending", () => say("The program is ending; what was found is kept.", "note"));

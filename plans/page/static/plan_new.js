@@ -1,5 +1,5 @@
 // The form of a new plan: rows of garments, and the cloth that they need.
-import { fieldsOf, read, say, sayRefused, send } from "/static/page.js";
+import { fieldsOf, put, read, say, sayRefused, send } from "/static/page.js";
 
 const form = document.getElementById("new-plan");
 const garments = document.getElementById("garments");
@@ -51,7 +51,7 @@ async function refresh() {
     size.closest(".field").hidden = !sizes.length;
   }
   // Markup of our own template, in which all that is put in is escaped.
-  cloth.innerHTML = parts.cloth;
+  put(cloth, parts.cloth);
 }
 
 garments.addEventListener("change", (event) => {
@@ -80,8 +80,8 @@ cloth.addEventListener("change", (event) => {
   const choice = event.target;
   if (!choice.dataset.typed) return;
   const typed = choice.closest(".role").querySelector(".typed");
+  // The focus stays: whoever types to choose is not done yet.
   typed.hidden = choice.value !== choice.dataset.typed;
-  if (!typed.hidden) typed.querySelector("input").focus();
 });
 
 // A finding may stand in a part that is closed, or at a width that is not shown.

@@ -1,8 +1,9 @@
 // A search while it goes on: the best layout so far is drawn as it comes.
-import { follow, say, sayRefused } from "/static/page.js";
+import { follow, put, say, sayRefused } from "/static/page.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const QUIET_MS = 5000;
+const DRAWN_MS = 250;
 const box = document.getElementById("search");
 const stage = document.getElementById("stage");
 const spoken = document.getElementById("spoken");
@@ -57,7 +58,22 @@ function sentence(cloth) {
   return `Shortest so far: ${cloth.length[units]}, ${cloth.fold}.${bound}`;
 }
 
+// Pictures follow each other no sooner than anyone sees; the last one is always drawn.
+let next = null;
+let drawing = false;
 function best(said) {
+  next = said;
+  if (drawing) return;
+  drawing = true;
+  draw(next);
+  next = null;
+  setTimeout(() => {
+    drawing = false;
+    if (next) best(next);
+  }, DRAWN_MS);
+}
+
+function draw(said) {
   for (const cloth of said.cloths) {
     const place = placeFor(cloth.name);
     const words = sentence(cloth);
@@ -122,7 +138,7 @@ function short(told) {
     if (one.picture) {
       const figure = add(sheet, "figure", "");
       // A drawing of our own, in which all names are escaped.
-      figure.innerHTML = one.picture.svg;
+      put(figure, one.picture.svg);
       add(figure, "figcaption", one.picture.words);
     }
   }
@@ -139,6 +155,10 @@ const work = follow(
     best,
     short: (said) => say(said.lines, "note"),
     beat: () => {},
+    lost: () => {
+      stage.textContent = "The program does not answer. If it was ended, the best that was found is kept in the plans folder.";
+      speak(stage.textContent);
+    },
     done: (said) => {
       over();
       if (said.go) location.replace(said.go);

@@ -24,7 +24,7 @@ from typing import Any
 from anyio.from_thread import run_sync as run_in_loop
 
 from plans.errors import PlanError
-from plans.page.work.process import Task, run_task
+from plans.page.work.process import Task, interrupts_waiting, run_task
 from plans.words.failure_words import Failure, failure_of
 
 MOST_AT_WORK = 2
@@ -211,7 +211,8 @@ class Jobs:
         job.process = context.Process(
             target=run_task, args=(theirs, os.getpid(), job.task, job.arguments)
         )
-        job.process.start()
+        with interrupts_waiting():
+            job.process.start()
         theirs.close()
         job.state = State.AT_WORK
         self._at_work.add(job.name)

@@ -12,6 +12,7 @@ import signal
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Any
@@ -50,14 +51,42 @@ def run_task(to_parent: Connection, parent: int, task: Task, arguments: tuple[An
         if not (within or asked_before) and ASKED_TO_END.is_set():
             raise KeyboardInterrupt
 
+    def end(kind: str, data: Any) -> None:
+        with finishing():
+            to_parent.send((kind, data))
+
     try:
-        to_parent.send(("done", task(tell, *arguments)))
+        _let_interrupts_in()
+        end("done", task(tell, *arguments))
     except KeyboardInterrupt:
-        to_parent.send(("failed", NothingFoundError("ended before anything was complete")))
+        end("failed", NothingFoundError("ended before anything was complete"))
     except Exception as error:
-        to_parent.send(("failed", _portable(error)))
+        end("failed", _portable(error))
     finally:
         to_parent.close()
+
+
+@contextmanager
+def interrupts_waiting() -> Iterator[None]:
+    """Begin a process in here: being asked to end it hears only when it can answer.
+
+    Until then the interrupt would end Python itself while it starts, and nobody would be told.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    # It is begun with the first process, and lets interrupts in where it was.
+    resource_tracker.ensure_running()
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _let_interrupts_in() -> None:
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
 
 
 def _stand_back() -> None:

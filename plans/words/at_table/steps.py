@@ -162,6 +162,8 @@ def _piece(entry: FabricPlan, placed: PlacedPiece, system: System) -> PieceStep:
         handling.append("Its fold line lies exactly on the fold. Do not cut there.")
     if placed.face_down:
         handling.append("Pin it with the printed side of the paper down.")
+    if placed.match:
+        handling.append("Match the design at the circled cross before you pin it.")
     handling += _allowance(entry.allowances, placed.piece, system)
     return PieceStep(
         placed.number,

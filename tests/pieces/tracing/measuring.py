@@ -22,7 +22,7 @@ def fitted(ring: FloatArray, truth: FloatArray) -> FloatArray:
     a, b = _even(ring), _even(truth)
     tried = [_laid(ring, np.roll(a, -shift, axis=0), b) for shift in range(0, len(a), 4)]
     current = min(tried, key=lambda moved: _far(moved, truth))
-    for _ in range(12):
+    for _ in range(60):
         spots = _even(current)
         line = LinearRing(truth)
         near = np.array([line.interpolate(d).coords[0] for d in line.project(_points(spots))])

@@ -168,7 +168,7 @@ def good(seed: int, size: tuple[int, int] = (2200, 1650), sheets: int = 4) -> Kn
         k1=rng.uniform(-0.03, 0.02),
         k2=rng.uniform(-0.005, 0.005),
     )
-    camera = _framed(camera, papers)
+    camera = framed(camera, papers)
     scene = Scene(
         camera, papers, floor, light=rng.uniform(0.05, 0.35), shadow=rng.uniform(0.0, 0.3),
         blur=rng.uniform(0.5, 1.0) * max(1.0, size[0] / 3000.0), noise=rng.uniform(0.005, 0.02),
@@ -177,7 +177,7 @@ def good(seed: int, size: tuple[int, int] = (2200, 1650), sheets: int = 4) -> Kn
     return Known(scene, pieces)
 
 
-def _framed(camera: Camera, papers: list[Paper]) -> Camera:
+def framed(camera: Camera, papers: list[Paper]) -> Camera:
     """Step back until every paper is in the picture."""
     wide, high = camera.size
     for _ in range(40):

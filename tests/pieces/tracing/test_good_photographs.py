@@ -3,28 +3,23 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
 
 from pieces.geometry_types import FloatArray
-from pieces.tracing.picture.photo import read_photo
 from pieces.tracing.result.traced_photo import TracedPhoto
 from pieces.tracing.result.tracing import trace_photo
 from tests.pieces.tracing.measuring import lengths_off, matched
-from tests.pieces.tracing.rendering import Scene, jpeg
-from tests.pieces.tracing.scenes import good
+from tests.pieces.tracing.photographs import photo_of
+from tests.pieces.tracing.rendering import Scene
+from tests.pieces.tracing.scenes import good, with_marks
 
-FOUR, ONE = range(100, 112), range(200, 206)
+FOUR, ONE = range(100, 114), range(200, 206)
 
 
 def traced(scene: Scene) -> TracedPhoto:
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "floor.jpg"
-        path.write_bytes(jpeg(scene))
-        return trace_photo(read_photo(path))
+    return trace_photo(photo_of(scene), "A4")
 
 
 @lru_cache(maxsize=2)
@@ -64,3 +59,10 @@ def test_edges_are_few_points_near_the_traced_line() -> None:
     for piece in traced(good(103).scene).pieces:
         assert piece.outline.off <= 0.5
         assert sum(len(edge.points) - 1 for edge in piece.outline.edges) <= 24
+
+
+def test_marks_measure_as_sheets_do() -> None:
+    known = with_marks(104)
+    found = traced(known.scene)
+    assert found.reference == "4 pages of marks"
+    assert max(off for *_, off in matched([p.outline for p in found.pieces], known.rings)) <= 1.5

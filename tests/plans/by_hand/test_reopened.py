@@ -13,6 +13,8 @@ from plans.by_hand.reopened import opened
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.order import Order
 from plans.plan import Plan
+from tests.plans.by_hand.rectangles import order as tiles
+from tests.plans.by_hand.rectangles import plan_of
 from tests.plans.demo import cloth_for, demo_plan, garment
 
 
@@ -62,3 +64,17 @@ def test_a_garment_that_changed_is_refused_with_its_piece() -> None:
         opened(entry, replace(asked, garment=replace(asked.garment, pieces=tuple(rest))))
     with pytest.raises(ChangedGarmentError, match="are cut now"):
         opened(entry, replace(asked, makes=2))
+
+
+def test_what_lies_on_leftovers_is_not_missed() -> None:
+    """Only what is left to lay is opened then; else a copy that is gone means a changed garment."""
+    asked = tiles()
+    (entry,) = plan_of(asked).fabrics
+    fewer = replace(
+        entry, placements=tuple(placed for placed in entry.placements if placed.number != 2)
+    )
+    with pytest.raises(ChangedGarmentError, match="3 of it are cut now, 2 lie there"):
+        opened(fewer, asked)
+    lay = opened(fewer, asked, on_leftovers=True)
+    assert len(lay.layout.placements) == 4
+    assert not validate(lay.built.problem, lay.layout)

@@ -116,6 +116,7 @@ def test_one_goes_on_by_buttons_keys_and_address(browser: Browser, folder: Path)
         assert page.locator("#previous").is_disabled()
         page.click("#next")
         assert told(page) == f"Step 2 of {count}"
+        assert page.locator("#spoken").inner_text() == ": Measure the width"
         page.keyboard.press("ArrowRight")
         page.keyboard.press("PageDown")
         page.keyboard.press("ArrowLeft")
@@ -242,6 +243,7 @@ def test_the_measured_width_is_judged(browser: Browser, folder: Path) -> None:
     enough = check.enough / 10.0 + 0.1
     with opened(browser, folder, "top", "step-2") as page:
         assert answered(page, f"{enough:.1f}") == "enough"
+        assert page.locator(".card.now .tick input").is_checked()
         assert answered(page, f" {enough:.1f} ".replace(".", ",")) == "enough"
         assert answered(page, f"{enough * 10:.0f} mm") == "enough"
         assert answered(page, f"{enough / 100:.4f}m") == "enough"

@@ -185,12 +185,12 @@ def test_taken_away_and_brought_back(client: Client, shelf: Path) -> None:
     assert client.send("/cloth/fabric/sea/away").json() == {"go": "/cloth#away"}
     assert not (shelf / "sea.toml").exists()
     assert client.get("/cloth/fabric/sea").status_code == 404
-    assert "sea.toml.away1" in client.get("/cloth").text
+    assert "Bring <bdi>sea</bdi> back" in client.get("/cloth").text
     assert keep(client, name="sea", width="1 m").status_code == 200
-    refused = client.send("/cloth/fabrics/back", file="sea.toml.away1")
-    assert "take it away first" in refused.json()["lines"][0]
+    refused = client.send("/cloth/fabrics/back", aside="sea")
+    assert "take that one away first" in refused.json()["lines"][0]
     client.send("/cloth/fabric/sea/away")
-    back = client.send("/cloth/fabrics/back", file="sea.toml.away1")
+    back = client.send("/cloth/fabrics/back", aside="sea")
     assert back.json() == {"go": "/cloth/fabric/sea"}
     assert (shelf / "sea.toml").read_text() == FILE
 
@@ -219,7 +219,7 @@ def test_only_own_fabrics_are_corrected_and_taken_away(
     assert client.get(f"/cloth/fabric/{name}/correct").status_code == 404
     assert client.send(f"/cloth/fabric/{name}/away").status_code == 404
     assert keep(client, was=name, digest="x", **fields(FILE)).status_code == 404
-    assert client.send("/cloth/fabrics/back", file=name).status_code == 404
+    assert client.send("/cloth/fabrics/back", aside=name).status_code == 404
     assert (shelf.parent / "sea.toml").read_text() == FILE
     assert (shelf / "sea.toml").read_text() == FILE
 

@@ -147,7 +147,7 @@ def test_every_answer_forbids_what_it_does_not_need(client: Client) -> None:
 def test_no_template_holds_what_the_policy_refuses() -> None:
     """No script, style or handler within a page, and nothing from elsewhere."""
     for template in TEMPLATES.glob("*.html"):
-        text = template.read_text(encoding="utf-8")
+        text = re.sub(r"\{%.*?%\}", "", template.read_text(encoding="utf-8"), flags=re.DOTALL)
         assert not re.search(r"<script(?![^>]*\bsrc=)|<style|\sstyle=|\son\w+\s*=", text), template
         assert not re.search(r"https?://(?!www\.w3\.org)", text), template
         assert "|safe" not in text.replace(" ", ""), template
@@ -155,6 +155,8 @@ def test_no_template_holds_what_the_policy_refuses() -> None:
         text = file.read_text(encoding="utf-8")
         assert not re.search(r"https?://(?!www\.w3\.org)|//cdn", text), file
         assert not re.search(r"\beval\(|new Function|innerHTML|insertAdjacentHTML", text), file
+        # In one place only, where what is put in was escaped by a template of ours.
+        assert file.name == "page.js" or "parseFromString" not in text, file
 
 
 def test_what_is_too_large_is_refused_before_it_is_read(client: Client) -> None:

@@ -39,6 +39,16 @@ def goes_on(tell: Tell) -> dict[str, Any]:
     return {"best": "so far"}
 
 
+def speaks_at_length(tell: Tell) -> dict[str, Any]:
+    """Asked to end it is, as good as always, in the middle of a word."""
+    long = "x" * 3_000_000
+    try:
+        while True:
+            tell({"kind": "word", "long": long})
+    except KeyboardInterrupt:
+        return {"ended": "between words"}
+
+
 def is_wrong(tell: Tell) -> dict[str, Any]:
     raise PlanError("no cloth for role 'main'")
 
@@ -46,6 +56,15 @@ def is_wrong(tell: Tell) -> dict[str, Any]:
 def dies(tell: Tell) -> dict[str, Any]:
     os.kill(os.getpid(), signal.SIGKILL)
     return {}
+
+
+def talks(tell: Tell) -> dict[str, Any]:
+    text = "much " * 400_000
+    try:
+        while True:
+            tell({"kind": "talk", "text": text})
+    except KeyboardInterrupt:
+        return {"said": "all of it"}
 
 
 def begun(client: Client, task: Callable[..., dict[str, Any]], *arguments: Any) -> Job:
@@ -86,6 +105,36 @@ def test_a_task_that_is_asked_to_end_hands_over_its_best(client: Client) -> None
     wait_until(lambda: "begun" in job.said, "it began")
     assert client.send(address(job)["end"]).json() == {"ending": True}
     assert news(client, job)[-1] == ("done", {"best": "so far"})
+
+
+def test_a_task_that_is_asked_to_end_while_it_starts_is_told_of_as_ended(client: Client) -> None:
+    """Not as lost, and nothing of Python itself is printed."""
+    job = begun(client, goes_on)
+    client.send(address(job)["end"])
+    kind, said = news(client, job)[-1]
+    if kind == "failed":
+        assert said["lines"] == ["ended before anything was complete"]
+    else:
+        assert said == {"best": "so far"}
+
+
+def test_being_asked_to_end_cuts_no_word_in_half(client: Client) -> None:
+    """What is said arrives whole, however long it is, and the result after it."""
+    job = begun(client, speaks_at_length)
+    wait_until(lambda: "word" in job.said, "it spoke")
+    client.send(address(job)["end"])
+    wait_until(lambda: job.state.is_over, "it ended")
+    assert job.result == {"ended": "between words"}
+
+
+def test_what_is_told_is_told_whole_even_when_the_end_comes_meanwhile(client: Client) -> None:
+    """Half of it would be taken for something else, and the result with it."""
+    job = begun(client, talks)
+    wait_until(lambda: "talk" in job.said, "it talks")
+    client.send(address(job)["end"])
+    wait_until(lambda: job.state.is_over, "it ended")
+    assert job.state is State.DONE
+    assert job.result == {"said": "all of it"}
 
 
 def test_an_error_of_a_task_is_told_in_its_words(client: Client) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -14,7 +14,7 @@ from plans.orders.planning import plan_order
 from plans.orders.request import Request
 from plans.outputs.folder import FolderError, write_folder
 from plans.page.names import NameRefusedError, free_name, sound_name
-from plans.page.planning.telling import Telling
+from plans.page.planning.tasks.telling import Telling
 from plans.page.work.process import NothingFoundError, Tell, finishing
 from plans.plan import Plan
 
@@ -49,7 +49,7 @@ def lay(tell: Tell, request: Request, place: Place) -> dict[str, Any]:
         order = order_of(request, place.stash)
         found = plan_order(request, order, place.stash, telling.hear, folder=place.plans / "plan")
     except ShortageError as error:
-        from plans.page.planning.rescuing import rescued
+        from plans.page.planning.tasks.rescuing import rescued
 
         return rescued(tell, error, request.system)
     except KeyboardInterrupt:
@@ -103,8 +103,3 @@ def _given_back(folder: Path) -> None:
         folder.rmdir()
     except OSError:
         return
-
-
-def in_units(request: Request, system: System) -> Request:
-    """The same in the units of whoever asks."""
-    return replace(request, system=system)

@@ -1,8 +1,11 @@
-"""What a search tells the page while it goes on: its stage, and the best layout of each cloth."""
+"""What a search tells the page while it goes on: its stage, and the best layout of each cloth.
+
+Every better layout is told: they come seldom, and one that was held back might be the last for
+long. The page draws them no more often than anyone sees.
+"""
 
 from __future__ import annotations
 
-import time
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -15,9 +18,6 @@ from plans.order import PlanProgress
 from plans.page.work.process import Tell
 from plans.sketch import SketchSection
 
-BETWEEN_S = 0.25
-"""Pictures follow each other no sooner: nobody sees more of them, and each has to be drawn."""
-
 SHORTER_MM = 0.05
 """A layout that is shorter by less looks the same."""
 
@@ -26,13 +26,11 @@ FIRST_RUN = "preparing the search for this machine, once (about 15 s)"
 
 @dataclass
 class Telling:
-    """Hears how a search goes on, and tells it as plain data, not too often."""
+    """Hears how a search goes on, and tells it as plain data."""
 
     tell: Tell
-    _best: dict[tuple[str, ...], PlanProgress] = field(default_factory=dict)
+    _shortest: dict[tuple[str, ...], float] = field(default_factory=dict)
     _drawn: dict[tuple[str, ...], dict[str, Any]] = field(default_factory=dict)
-    _fresh: set[tuple[str, ...]] = field(default_factory=set)
-    _told: float = 0.0
 
     def begin(self, searches: bool) -> None:
         """Say that it begins; `searches` tells whether compiled kernels will be needed."""
@@ -46,29 +44,18 @@ class Telling:
         """Take in what is going on."""
         if progress.stage:
             self.stage(progress.stage)
-        elif progress.length_mm is not None and self._is_shorter(progress):
-            self._best[progress.roles] = progress
-            self._fresh.add(progress.roles)
-        if self._fresh and time.monotonic() - self._told >= BETWEEN_S:
-            self._show()
+        elif progress.length_mm is not None and self._is_shorter(progress.length_mm, progress):
+            self._shortest[progress.roles] = progress.length_mm
+            self._drawn[progress.roles] = _cloth(progress, progress.length_mm)
+            self.tell({"kind": "best", "cloths": list(self._drawn.values())})
 
-    def _is_shorter(self, progress: PlanProgress) -> bool:
-        known = self._best.get(progress.roles)
-        if known is None or known.length_mm is None or progress.length_mm is None:
-            return True
-        return progress.length_mm < known.length_mm - SHORTER_MM
-
-    def _show(self) -> None:
-        for roles in self._fresh:
-            self._drawn[roles] = _cloth(self._best[roles])
-        self._fresh = set()
-        self._told = time.monotonic()
-        self.tell({"kind": "best", "cloths": list(self._drawn.values())})
+    def _is_shorter(self, length: float, progress: PlanProgress) -> bool:
+        known = self._shortest.get(progress.roles)
+        return known is None or length < known - SHORTER_MM
 
 
-def _cloth(progress: PlanProgress) -> dict[str, Any]:
+def _cloth(progress: PlanProgress, length: float) -> dict[str, Any]:
     """The best of one cloth: its picture, its length, and how short it could be."""
-    length = progress.length_mm or 0.0
     bound = progress.bound() if progress.bound is not None else 0.0
     sketch = progress.sketch() if progress.sketch is not None else None
     return {

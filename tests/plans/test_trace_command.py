@@ -1,0 +1,129 @@
+"""`laywright trace`, from photographs to a garment file that only lacks what no picture tells."""
+
+from __future__ import annotations
+
+import importlib.util
+import tomllib
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+from click.testing import CliRunner, Result
+
+from pieces.readers.garment_toml import check_garment, load_garment
+from pieces.tracing.marks import BITS, CELLS
+from plans.cli.trace import command
+from tests.pieces.tracing.bad_scenes import bad
+from tests.pieces.tracing.rendering import jpeg
+from tests.pieces.tracing.scenes import good
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(command, [str(word) for word in words])
+
+
+@pytest.fixture(scope="module")
+def photo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("photos") / "floor.jpg"
+    path.write_bytes(jpeg(good(103).scene))
+    return path
+
+
+def test_a_photograph_becomes_a_garment_file(photo: Path, tmp_path: Path) -> None:
+    out = tmp_path / "skirt.toml"
+    result = run(photo, "--out", out, "--names", "a, b, c")
+    assert result.exit_code == 0, result.output
+    assert "4 sheets of A4" in result.output
+    assert [piece["name"] for piece in tomllib.loads(out.read_text())["piece"]] == ["a", "b", "c"]
+    findings = check_garment(out)
+    assert {finding.field for finding in findings if finding.fatal} == {"cut", "drawn", "grain"}
+    assert (tmp_path / "skirt-found.png").read_bytes()[:4] == b"\x89PNG"
+
+
+def test_a_filled_in_file_is_a_garment(photo: Path, tmp_path: Path) -> None:
+    out = tmp_path / "skirt.toml"
+    assert run(photo, "--out", out).exit_code == 0
+    text = out.read_text()
+    for line, told in (
+        ('# cut = { main = "" }', 'cut = { main = "1" }'),
+        ('# drawn = ""', 'drawn = "with allowance"'),
+        ('# grain = ""', 'grain = "up"'),
+    ):
+        text = text.replace(line, told)
+    out.write_text(text)
+    assert len(load_garment(out).pieces) == 3
+
+
+def test_a_fold_is_laid_upright_or_level(photo: Path, tmp_path: Path) -> None:
+    out = tmp_path / "skirt.toml"
+    result = run(photo, "--out", out, "--fold", "piece 1=edge 1", "--fold", "piece 2=edge 1")
+    assert result.exit_code == 0, result.output
+    for piece in tomllib.loads(out.read_text())["piece"][:2]:
+        ends = [piece["start"]] + [e.get("to", e.get("smooth", [[0]])[-1]) for e in piece["edges"]]
+        (x1, y1), (x2, y2) = ends[0], ends[1]
+        assert x1 == x2 or y1 == y2
+        assert piece["fold"] == "edge 1"
+
+
+def test_a_piece_in_two_photographs_gives_the_mean(photo: Path, tmp_path: Path) -> None:
+    other = tmp_path / "again.jpg"
+    scene = good(103).scene
+    scene.camera = type(scene.camera)(**{**scene.camera.__dict__, "roll": 3.0, "tilt": 5.0})
+    scene.seed = 9
+    other.write_bytes(jpeg(scene))
+    out = tmp_path / "skirt.toml"
+    asked = run(photo, other, "--out", out)
+    assert asked.output.count("question: pieces") == 3
+    result = run(photo, other, "--out", out, "--names", "a,b,c,a,b,c", "--replace")
+    assert result.exit_code == 0, result.output
+    assert "met again" in result.output
+    assert len(tomllib.loads(out.read_text())["piece"]) == 3
+    assert (tmp_path / "skirt-found-2.png").exists()
+
+
+def test_other_pieces_of_one_name_are_refused(photo: Path, tmp_path: Path) -> None:
+    result = run(photo, "--out", tmp_path / "skirt.toml", "--names", "a,a,b")
+    assert type(result.exception).__name__ == "UntraceableError"
+    assert "are they the same piece" in str(result.exception)
+
+
+def test_a_refusal_leaves_a_picture_with_marks(tmp_path: Path) -> None:
+    photo = tmp_path / "floor.jpg"
+    photo.write_bytes(jpeg(bad(0, "touching").known.scene))
+    result = run(photo, "--out", tmp_path / "skirt.toml")
+    assert type(result.exception).__name__ == "UntraceableError"
+    assert (tmp_path / "skirt-found.png").exists()
+    assert not (tmp_path / "skirt.toml").exists()
+
+
+def test_too_few_names_are_told(photo: Path, tmp_path: Path) -> None:
+    result = run(photo, "--out", tmp_path / "skirt.toml", "--names", "a")
+    assert "1 name for 3 pieces" in str(result.exception)
+
+
+def test_nothing_is_written_over(photo: Path, tmp_path: Path) -> None:
+    out = tmp_path / "skirt.toml"
+    out.write_text("mine")
+    assert "is there already" in str(run(photo, "--out", out).exception)
+    assert out.read_text() == "mine"
+
+
+def test_without_opencv_it_says_how_to_get_it(
+    photo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = importlib.util.find_spec
+    monkeypatch.setattr(
+        importlib.util, "find_spec", lambda name: None if name == "cv2" else found(name)
+    )
+    result = run(photo, "--out", tmp_path / "skirt.toml")
+    assert result.exit_code == 2
+    assert "pip install 'laywright[trace]'" in result.output
+
+
+def test_the_marks_are_those_of_the_dictionary() -> None:
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
+    for number, bits in enumerate(BITS):
+        seen = dictionary.generateImageMarker(number, 60)[5::10, 5::10][1:-1, 1:-1]
+        told = [bits >> (15 - k) & 1 for k in range(CELLS * CELLS)]
+        assert np.array_equal(seen.ravel() > 0, np.array(told) > 0)
