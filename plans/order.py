@@ -17,9 +17,6 @@ MOST_BESIDE_MM = 10_000.0
 """A gap, squared-off ends or a margin beyond this is a slip of a unit."""
 
 
-EFFORTS = ("quick", "normal", "thorough")
-"""How long a plan may be searched for, the least first: the one list of all efforts."""
-
 MOST_SEED = 2**31 - 1
 """Seeds run from 0 to this."""
 

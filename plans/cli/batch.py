@@ -20,7 +20,7 @@ from plans.cli.common.options import (
     paper_option,
     stash_option,
 )
-from plans.order import EFFORTS
+from plans.folds.levels import EFFORTS
 
 if TYPE_CHECKING:
     from plans.batch.running import Outcome, Wanted

@@ -32,8 +32,8 @@ if TYPE_CHECKING:
 @click.option(
     "--sheet",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="Where to draw the leftovers to scale.  [default: leftovers-cut-NUMBER.pdf beside "
-    "the plan.json]",
+    help="Where to draw the leftovers to scale.  "
+    "[default: leftovers-cut-NUMBER.pdf beside the plan]",
 )
 @json_option()
 @stash_option

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 from layout.effort import LEAST_MEMBERS, Effort, members_here
 from plans.errors import ContradictionError
-from plans.order import EFFORTS
 
 
 @dataclass(frozen=True)
@@ -22,6 +21,17 @@ class Level:
     tidy: Effort = Effort.GLANCE
 
 
+REFINED: dict[str, Effort | None] = {
+    "quick": None,
+    "normal": Effort.NORMAL,
+    "thorough": Effort.THOROUGH,
+}
+"""What each effort that a user names spends on the folds that matter."""
+
+EFFORTS = tuple(REFINED)
+"""Efforts by the names that a user gives, the least first."""
+
+
 def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
     """Return the efforts that a plan of this name spends, and how many members refine.
 
@@ -30,9 +40,9 @@ def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
     ContradictionError
         If there is no such effort.
     """
-    if name not in EFFORTS:
+    if name not in REFINED:
         raise ContradictionError(f"effort: '{name}' is none of {', '.join(EFFORTS)}")
-    refine = dict(zip(EFFORTS, (None, Effort.NORMAL, Effort.THOROUGH), strict=True))[name]
+    refine = REFINED[name]
     if refine is None:
         return Level(Effort.GLANCE, Effort.QUICK, None)
     return Level(Effort.GLANCE, Effort.QUICK, replace(refine, members=members), Effort.BRISK)

@@ -31,7 +31,8 @@ from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError, System
 from pieces.readers.shelf import all_names as garment_names
 from pieces.readers.shelf import find_garment
-from plans.order import EFFORTS, MOST_BESIDE_MM, MOST_SEED
+from plans.folds.levels import EFFORTS
+from plans.order import MOST_BESIDE_MM, MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 

@@ -6,8 +6,7 @@ import click
 
 from plans.cli.batch import command as batch
 from plans.cli.plan import command as plan
-from plans.folds.levels import level_for
-from plans.order import EFFORTS
+from plans.folds.levels import EFFORTS, level_for
 
 
 def offered(command: click.Command) -> tuple[str, ...]:

@@ -181,6 +181,8 @@ def test_an_order_file_is_checked(folder: Path, capsys: pytest.CaptureFixture[st
         order.write_text(text, encoding="utf-8")
         assert _code(["check", "order.toml"]) == ExitCode.INPUT
         assert said in capsys.readouterr().out
+    assert _code(["plan", "order.toml", "--effort", "quick"]) == ExitCode.INPUT
+    assert "--cloth" not in capsys.readouterr().err
     order.write_text(f"cloth = {{ main = '140cm' }}\n{text}count = 2\n", encoding="utf-8")
     assert _code(["check", "order.toml"]) == ExitCode.DONE
     assert "order.toml: a sound order" in capsys.readouterr().out

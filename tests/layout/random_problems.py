@@ -281,12 +281,9 @@ def random_leftover(seed: int) -> BoundedProblem:
     )
     region = Polygon(outline)
     if not region.is_valid:
-        # A gap of more than half a turn: its edge crosses others. Even angles leave none.
-        angles = np.linspace(0, 2 * math.pi, corners, endpoint=False)
-        outline = tuple(
-            (float(900 + r * math.cos(t)), float(500 + r * math.sin(t)))
-            for r, t in zip(radii, angles, strict=True)
-        )
+        # Where corners leave more than half a turn between the last and the first, it may cross
+        # itself: no cloth does.
+        outline = tuple((float(x), float(y)) for x, y in region.convex_hull.exterior.coords[:-1])
         region = Polygon(outline)
     holes: list[Ring] = []
     for _ in range(int(rng.integers(0, 3))):

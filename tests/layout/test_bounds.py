@@ -6,6 +6,7 @@ import itertools
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -16,7 +17,8 @@ from layout.bounds.best import Care, best_bound
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import least_width, longest_bound
 from layout.bounds.terms.bound import BoundKind
-from layout.bounds.terms.relaxation import relaxed
+from layout.bounds.terms.relaxation import Relaxation, Room, relaxed
+from layout.bounds.weighing.widths import MOST_PROPORTIONS, PROPORTIONS, Weights
 from layout.boxes import boxes_length
 from layout.effort import Effort
 from layout.layout import cloth_length
@@ -217,3 +219,20 @@ def test_a_piece_of_half_the_width_does_not_lie_beside_itself() -> None:
         (item,), (Section("open", spread),), gap=3.0, wanted={"0": Wanted(drawn=1)}
     )
     assert 399.0 < best_bound(problem, Care.CLOSE).length <= 400.0
+
+
+@pytest.mark.parametrize(("sections", "rooms"), [(1, 2), (2, 2), (1, 8), (4, 2), (6, 3), (12, 2)])
+def test_proportions_stay_few_however_many_sections_there_are(sections: int, rooms: int) -> None:
+    """Each shares out no more than the cloth of each section; as they were where they are few."""
+    room = Room(0, 700.0, 1.5, 1.0, 1)
+    all_rooms = tuple(replace(room, section=s) for s in range(sections) for _ in range(rooms))
+    weights = Weights.__new__(Weights)
+    weights.relaxation = Relaxation(all_rooms, (), 3.0, ())
+    found = weights._proportions()
+    each = 1 + len(PROPORTIONS) * math.comb(rooms, 2)
+    assert len(found) == each**sections or MOST_PROPORTIONS / 4 < len(found) <= MOST_PROPORTIONS
+    assert len(found) <= MOST_PROPORTIONS
+    for proportions in found:
+        shares = proportions.reshape(sections, rooms)
+        assert shares.min() >= 0.0
+        assert np.allclose(shares.sum(axis=1), 1.0)

@@ -10,10 +10,10 @@ import cv2
 import numpy as np
 import pytest
 from click.testing import CliRunner, Result
-from plans.cli.paper.trace import command
 
 from pieces.readers.garment_toml import check_garment, load_garment
 from pieces.tracing.marks import BITS, CELLS
+from plans.cli.paper.trace import command
 from tests.pieces.tracing.bad_scenes import bad
 from tests.pieces.tracing.rendering import jpeg
 from tests.pieces.tracing.scenes import good

@@ -10,6 +10,7 @@ weighs least. Rooms of one section share the length, in any proportion.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,9 @@ from layout.bounds.terms.bound import Bound, BoundKind, Share
 from layout.bounds.terms.relaxation import SLACK_MM, Relaxation
 from layout.bounds.weighing.scale import Scale, scale_for
 from pieces.geometry_types import FloatArray
+
+MOST_PROPORTIONS = 512
+"""Ways to share out the lengths of all sections; a bound holds for any, so that some will do."""
 
 PROPORTIONS = (0.0, 0.2, 0.25, 1.0 / 3.0, 0.4, 0.5, 0.6, 2.0 / 3.0, 0.75, 0.8, 1.0)
 """Proportions tried for two rooms of one section."""
@@ -122,7 +126,8 @@ class Weights:
                 whole[mine] = share * rooms[mine[0]].cost
                 spread.append(whole)
             choices.append(spread)
-        return [np.sum(chosen, axis=0) for chosen in itertools.product(*choices)]
+        some = _few_each(choices, MOST_PROPORTIONS)
+        return [np.sum(chosen, axis=0) for chosen in itertools.product(*some)]
 
     def _alone(self, room: int) -> int:
         """The best function of a room for what can lie nowhere else, or as if nothing could."""
@@ -243,3 +248,15 @@ def shares(relaxation: Relaxation, costs: FloatArray) -> tuple[Share, ...]:
         for part, length in zip(relaxation.parts, relaxation.by_part(costs), strict=True)
         if length > COUNTS_MM
     )
+
+
+def _few_each(choices: list[list[FloatArray]], most: int) -> list[list[FloatArray]]:
+    """Some choices of each section, so that there are no more combinations than `most`.
+
+    The longest list is halved, evenly, until they are so few; the first of each stays.
+    """
+    few = [*choices]
+    while math.prod(map(len, few)) > most and max(map(len, few)) > 1:
+        longest = max(range(len(few)), key=lambda k: len(few[k]))
+        few[longest] = few[longest][::2] if len(few[longest]) > 2 else few[longest][:1]
+    return few

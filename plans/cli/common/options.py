@@ -14,7 +14,8 @@ import click
 from layout.effort import MOST_MEMBERS
 from pieces.lengths import GAP_MM, System
 from plans.cli.common.typed import Length
-from plans.order import EFFORTS, MOST_BESIDE_MM, MOST_SEED, USUAL_ENDS_MM
+from plans.folds.levels import EFFORTS
+from plans.order import MOST_BESIDE_MM, MOST_SEED, USUAL_ENDS_MM
 
 Command = Callable[..., Any]
 Decorator = Callable[[Command], Command]

@@ -17,7 +17,7 @@ from pieces.readers.shelf import all_names
 from plans.compare.cells import with_best
 from plans.compare.cloths import USUAL, WAYS
 from plans.compare.table import comparison_csv
-from plans.order import EFFORTS
+from plans.folds.levels import EFFORTS
 from plans.orders.making import load_by_name
 from plans.orders.request import MOST_MAKES
 from plans.outputs.folder import file_stem

@@ -19,7 +19,8 @@ from plans.compare.cloths import WAYS, asked_price, plain_cloths, usual_or
 from plans.compare.questions import Named
 from plans.compare.table import price_words
 from plans.errors import ContradictionError
-from plans.order import EFFORTS, MOST_BESIDE_MM, USUAL_ENDS_MM, Order
+from plans.folds.levels import EFFORTS
+from plans.order import MOST_BESIDE_MM, USUAL_ENDS_MM, Order
 from plans.orders.cloth import find_cloth
 from plans.orders.comparison import comparison_asked
 from plans.orders.making import load_by_name

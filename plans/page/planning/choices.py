@@ -15,21 +15,16 @@ from pieces.drafting.garment import Garment
 from pieces.files.own_shelf import FABRICS, GARMENTS, own_files
 from pieces.readers.shelf import find_garment
 from pieces.readers.shelf import shelf_names as demo_garments
-from plans.order import EFFORTS
+from plans.folds.levels import EFFORTS as KNOWN_EFFORTS
 from plans.orders.making import load_by_name, order_to_compare
 from plans.orders.request import GarmentAsked, Request
 
-EFFORT_CHOICES = tuple(
-    zip(
-        EFFORTS,
-        (
-            "a first look, a second or two",
-            "as a rule",
-            "minutes, where every centimetre counts",
-        ),
-        strict=True,
-    )
-)
+WORTH = {
+    "quick": "a first look, a second or two",
+    "normal": "as a rule",
+    "thorough": "minutes, where every centimetre counts",
+}
+EFFORTS = tuple((name, WORTH[name]) for name in KNOWN_EFFORTS)
 """Each effort, and what it is for."""
 
 TYPED, WITH = "=typed", "=with:"

@@ -17,7 +17,7 @@ from plans.orders.making import order_of
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 from plans.page.asking import sent
 from plans.page.planning.choices import (
-    EFFORT_CHOICES,
+    EFFORTS,
     TYPED,
     WITH,
     Group,
@@ -69,8 +69,8 @@ def new(request: Asking) -> Response:
     return page(
         request, "plan_new.html", "A new plan", "plans", scripts=("plan_new.js",),
         rows=_rows(fields), garments=garments, fields=fields, folds=fold_choices(),
-        efforts=EFFORT_CHOICES, most_makes=MOST_MAKES, most_seed=MOST_SEED,
-        most_members=MOST_MEMBERS, most_rows=MOST_ROWS, yes=YES, usual=Request(()), **values,
+        efforts=EFFORTS, most_makes=MOST_MAKES, most_seed=MOST_SEED, most_members=MOST_MEMBERS,
+        most_rows=MOST_ROWS, yes=YES, usual=Request(()), **values,
     )  # fmt: skip
 
 

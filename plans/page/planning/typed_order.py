@@ -13,12 +13,13 @@ from layout.effort import MOST_MEMBERS
 from pieces.errors import PieceError
 from pieces.lengths import System, parse_length
 from plans.errors import PlanError
-from plans.order import EFFORTS, MOST_BESIDE_MM, MOST_SEED
+from plans.order import MOST_BESIDE_MM, MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.cloth import find_cloth
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
 from plans.page.asking import Asked, AskedError
 from plans.page.planning.choices import (
+    EFFORTS,
     TYPED,
     WITH,
     is_fabric,
@@ -66,7 +67,7 @@ def typed_order(asked: Asked, system: System, stash: Path) -> Request:
         gap=_length(asked, "gap", Request.gap, unit),
         ends=_length(asked, "ends", Request.ends, unit),
         margin=_length(asked, "margin", Request.margin, unit),
-        effort=_one_of(asked, "effort", EFFORTS, Request.effort),
+        effort=_one_of(asked, "effort", tuple(name for name, _ in EFFORTS), Request.effort),
         seed=asked.whole("seed", 0, MOST_SEED, Request.seed),
         members=asked.whole("members", 1, MOST_MEMBERS) if "members" in asked else None,
         leftover_size=_size(asked, unit),
