@@ -113,7 +113,7 @@ def _robust_fit(rows: FloatArray, values: FloatArray) -> FloatArray:
     for _ in range(5):
         weighted = rows * weights[:, None]
         gram = rows.T @ weighted + 1e-6 * len(rows) * np.eye(rows.shape[1])
-        trend = np.linalg.solve(gram, weighted.T @ values)
+        trend = np.asarray(np.linalg.solve(gram, weighted.T @ values), dtype=float)
         off = np.abs(values - rows @ trend).max(axis=1)
         spread = max(float(np.median(off)), 1e-3) * 2.0
         weights = 1.0 / (1.0 + (off / spread) ** 4)
