@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from fabrics.fabric import Fabric
@@ -31,8 +32,39 @@ def fabric_file(name: str) -> Path | None:
     return own_files(FABRICS).get(name, demo)
 
 
-def find_fabric(text: str) -> Fabric:
+@dataclass(frozen=True)
+class ShelfFabric:
+    """A fabric on one of the shelves: the user's own or a demo, and what its file says.
+
+    `fabric` is None where the file is at fault; `faults` then tells why.
+    """
+
+    name: str
+    own: bool
+    fabric: Fabric | None
+    faults: tuple[Finding, ...] = ()
+
+
+def on_shelves() -> list[ShelfFabric]:
+    """All fabrics by name, the user's own first, one at fault among them."""
+    own = own_files(FABRICS)
+    found = []
+    for name in all_names():
+        try:
+            found.append(ShelfFabric(name, name in own, find_fabric(name)))
+        except InputError as error:
+            found.append(ShelfFabric(name, name in own, None, error.findings))
+    return found
+
+
+def find_fabric(text: str, files: bool = True) -> Fabric:
     """Return the fabric of a shelf name, of a file, or of a plain width such as `140cm`.
+
+    Parameters
+    ----------
+    text : str
+    files : bool
+        Whether it may name a file that is on no shelf.
 
     Raises
     ------
@@ -42,18 +74,18 @@ def find_fabric(text: str) -> Fabric:
     on_shelf = fabric_file(text)
     if on_shelf is not None:
         return load_fabric(on_shelf)
-    if text[:1].isdigit() and not Path(text).exists():
+    if text[:1].isdigit() and not (files and Path(text).exists()):
         try:
             return plain_fabric(text)
         except LengthError as error:
             raise InputError([Finding(text, str(error), field="width")]) from error
-    if "/" in text or text.endswith(".toml") or Path(text).exists():
+    if files and ("/" in text or text.endswith(".toml") or Path(text).exists()):
         return load_fabric(Path(text))
     raise InputError(
         [
             Finding(
                 text,
-                "is neither a fabric on the shelf, nor a file, nor a width",
+                f"is neither a fabric on the shelf{', nor a file,' if files else ''} nor a width",
                 fix=nearest(text, all_names()),
             )
         ]

@@ -8,6 +8,7 @@ from enum import Enum
 
 import numpy as np
 
+from layout.problem import Placement as Placement
 from layout.problem import Pose
 from layout.strip_problem import StripProblem
 from pieces.geometry_types import FloatArray, Ring
@@ -31,17 +32,6 @@ class EndedBy(Enum):
     """The time limit came first; another run may differ."""
     INTERRUPT = "interrupt"
     """The user stopped it; another run may differ."""
-
-
-@dataclass(frozen=True)
-class Placement:
-    """One item put down: slot and pose chosen, and the lay position (mm) of its frame's origin."""
-
-    item: int
-    slot: int
-    pose: Pose
-    x: float
-    y: float
 
 
 @dataclass(frozen=True)
@@ -102,12 +92,33 @@ def cloth_length(problem: StripProblem, extents: tuple[float, ...]) -> float:
     return laid[-1].end if laid else 0.0
 
 
+def kept_extents(problem: StripProblem) -> tuple[float, ...]:
+    """Greatest lay x (mm) of what is kept in each section; 0 where nothing is."""
+    return reached(problem, problem.kept)
+
+
+def reached(problem: StripProblem, placements: tuple[Placement, ...]) -> tuple[float, ...]:
+    """Greatest lay x (mm) that placements reach in each section; 0 where there is none."""
+    extents = [0.0] * len(problem.sections)
+    for placement in placements:
+        item = problem.items[placement.item]
+        slot = item.slots[placement.slot]
+        points = posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y)
+        extents[slot.section] = max(extents[slot.section], float(points[:, 0].max()))
+    return tuple(extents)
+
+
 def section_part(
     problem: StripProblem, layout: Layout, section: int
 ) -> tuple[dict[int, int], tuple[Placement, ...]]:
-    """Return how often each item lies in a section of a strip, and its placements."""
+    """Return how often each item lies in a section of a strip, and its placements.
+
+    What the problem keeps where it is does not count.
+    """
     placed = tuple(
-        p for p in layout.placements if problem.items[p.item].slots[p.slot].section == section
+        p
+        for p in problem.movable(layout.placements)
+        if problem.items[p.item].slots[p.slot].section == section
     )
     counts: dict[int, int] = {}
     for p in placed:

@@ -38,6 +38,17 @@ class Pose:
 
 
 @dataclass(frozen=True)
+class Placement:
+    """One item put down: slot and pose chosen, and the lay position (mm) of its frame's origin."""
+
+    item: int
+    slot: int
+    pose: Pose
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
 class Mark:
     """A point of a shape (item frame) whose place in the design its group shares.
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from layout.errors import ProblemError
-from layout.problem import Item, Problem, Slot
+from layout.problem import Item, Placement, Problem, Slot
 from pieces.geometry_types import Ring
 
 
@@ -77,6 +78,27 @@ def require_ring(item: str, field: str, ring: Ring) -> None:
         raise ProblemError(item, field, f"an outline has three points or more, not {len(ring)}")
     if not all(math.isfinite(x) and math.isfinite(y) for x, y in ring):
         raise ProblemError(item, field, "a point of the outline is no number of mm")
+
+
+def require_kept(items: tuple[Item, ...], kept: tuple[Placement, ...]) -> None:
+    """Refuse what is kept though its item does not permit it, or wants fewer of it.
+
+    Raises
+    ------
+    ProblemError
+    """
+    for number, placement in enumerate(kept):
+        require_index("", f"kept[{number}].item", placement.item, len(items), "item")
+        item = items[placement.item]
+        require_index(item.key, f"kept[{number}].slot", placement.slot, len(item.slots), "slot")
+        if placement.pose not in item.slots[placement.slot].poses:
+            raise ProblemError(item.key, f"kept[{number}].pose", "its slot does not permit it")
+        if not (math.isfinite(placement.x) and math.isfinite(placement.y)):
+            raise ProblemError(item.key, f"kept[{number}]", "its place is no number of mm")
+    for index, count in Counter(placement.item for placement in kept).items():
+        item = items[index]
+        if count > item.demand:
+            raise ProblemError(item.key, "kept", f"{count} are kept, but {item.demand} are wanted")
 
 
 def _require_item(item: Item) -> None:

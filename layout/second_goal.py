@@ -55,7 +55,7 @@ def second_goal(
     counts, placed = section_part(problem, layout, section)
     model = strip_model(problem, section, counts, problem.spans(layout.extents)[section])
     state = state_from(model, placed)
-    if state is None:
+    if state is None or not placed:
         return layout
     extent = (limit - problem.gap) / 2.0 if spread.doubled else limit
     extent = max(extent, layout.extents[section])
@@ -68,7 +68,7 @@ def second_goal(
         nonlocal best, most
         tried = replace(
             layout,
-            placements=placements(model, found),
+            placements=(*problem.kept, *placements(model, found)),
             extents=_only(layout, section, found.extent(model)),
         )
         if cloth_length(problem, tried.extents) > limit + 1e-6:

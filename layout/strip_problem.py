@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 
 from fabrics.spread import FoldEdge, Ply, Spread
 from layout.errors import ProblemError
-from layout.problem import Flaw, Item, Problem, Section, Slot, Span
+from layout.problem import Flaw, Item, Placement, Problem, Section, Slot, Span
 from layout.problem_checks import (
     numbered,
     require_index,
+    require_kept,
     require_length,
     require_plies,
     require_ring,
@@ -32,6 +34,8 @@ class StripProblem(Problem):
     flaws : tuple of Flaw
         An item may lie on a crosswise or turned spread only if the fold of its section has a place
         (`Section.fold_at`): where flaws come to lie there is not known before.
+    kept : tuple of Placement
+        What stays where it is: a search lays the rest around it. Each is one of its item's demand.
 
     Raises
     ------
@@ -42,6 +46,7 @@ class StripProblem(Problem):
 
     sections: tuple[Section, ...]
     flaws: tuple[Flaw, ...] = ()
+    kept: tuple[Placement, ...] = ()
 
     def __post_init__(self) -> None:
         """Check it all once."""
@@ -62,6 +67,7 @@ class StripProblem(Problem):
         for item in self.items:
             for field, slot in numbered(item):
                 self._require_place(item, field, slot)
+        require_kept(self.items, self.kept)
 
     def _require_place(self, item: Item, field: str, slot: Slot) -> None:
         key = item.key
@@ -85,6 +91,25 @@ class StripProblem(Problem):
                 f"{field}.plies",
                 f"{slot.plies} are not the plies that meet at fold edge {slot.fold_edge}",
             )
+
+    def movable(self, placements: tuple[Placement, ...]) -> tuple[Placement, ...]:
+        """Of these placements those that need not stay where they are."""
+        kept = Counter(self.kept)
+        result = []
+        for placement in placements:
+            if kept[placement]:
+                kept[placement] -= 1
+            else:
+                result.append(placement)
+        return tuple(result)
+
+    def free(self, item: int) -> int:
+        """How many placements of an item a search has to lay: those that are not kept."""
+        return self.items[item].demand - sum(kept.item == item for kept in self.kept)
+
+    def kept_in(self, section: int) -> tuple[Placement, ...]:
+        """What stays where it is in a section."""
+        return tuple(p for p in self.kept if self.items[p.item].slots[p.slot].section == section)
 
     def spread(self, slot: Slot) -> Spread:
         """How the section of a slot is spread."""

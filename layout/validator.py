@@ -10,7 +10,7 @@ from layout.errors import LayoutError
 from layout.layout import Layout
 from layout.problem import Problem
 from layout.validation.copies import ClothCopy, cloth_copies
-from layout.validation.counts import check_counts, check_slots
+from layout.validation.counts import check_counts, check_kept, check_slots
 from layout.validation.direction import check_direction
 from layout.validation.place import check_place
 from layout.validation.repeats import check_repeats
@@ -38,6 +38,7 @@ def validate(problem: Problem, layout: Layout) -> list[Violation]:
     copies = cloth_copies(problem, layout)
     return [
         *check_counts(problem, layout, copies),
+        *check_kept(problem, layout),
         *check_place(problem, layout, copies),
         *check_separation(problem, layout, copies),
         *check_direction(problem, layout, copies),

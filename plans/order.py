@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fabrics.fabric import Fabric
 from pieces.drafting.garment import Garment
 from pieces.lengths import GAP_MM, System
+from plans.sketch import Sketch
 
 USUAL_ENDS_MM = 30.0
 """Lost to squaring off both raw ends: nobody cuts quite straight (common practice, no source)."""
@@ -75,14 +76,19 @@ class Order:
 class PlanProgress:
     """What is going on.
 
-    A better layout was found: for which fabric, in which fold, how long (mm). Or, without a length,
-    a stage of the work begins (`stage` says which), or the work goes on (`stage` is empty).
+    A better layout was found: for which fabric (and its `roles`), in which fold, how long (mm), how
+    it would look (`sketch` draws it when it is called), and how long a layout on cloth spread so is
+    at least (`bound`, mm, worked out when it is called). Or, without a length, a stage of the work
+    begins (`stage` says which), or the work goes on (`stage` is empty).
     """
 
     fabric: str = ""
     fold: str = ""
     length_mm: float | None = None
     stage: str = ""
+    sketch: Callable[[], Sketch] | None = None
+    bound: Callable[[], float] | None = None
+    roles: tuple[str, ...] = ()
 
 
 OnProgress = Callable[[PlanProgress], None]

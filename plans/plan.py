@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from typing import Any
 
 from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
@@ -11,7 +12,7 @@ from fabrics.folds.ply_name import PlyName
 from fabrics.lay_edges import EdgeName
 from fabrics.region import Region
 from fabrics.spread import Fold, Spread
-from layout.bounds.bound import BoundKind, Share
+from layout.bounds.terms.bound import BoundKind, Share
 from layout.effort import LEAST_MEMBERS
 from layout.hand import Hand
 from layout.layout import EndedBy
@@ -109,6 +110,8 @@ class PlacedPiece:
     match: tuple[MatchPoint, ...] = ()
     """Match points on the lay."""
     whose: Whose | None = None
+    by_hand: bool = False
+    """Whether somebody put it where it lies, not a search."""
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -143,6 +146,19 @@ class FoldReport:
     length: float | None
     reason: str
     """Why it cannot be, or a remark; empty otherwise."""
+
+
+@dataclass(frozen=True)
+class Changed:
+    """How a layout came of one that a search found: pieces were moved by hand, or kept.
+
+    `length` and `bought` (mm) are those of the layout that was found; `kept` the numbers of the
+    pieces that stayed where they were while the rest was laid again.
+    """
+
+    length: float
+    bought: float
+    kept: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -189,6 +205,8 @@ class FabricPlan:
     """The pieces that the bound rests on; none named: all of them."""
     bound_across: int = 0
     """How many of them lie side by side at most, where the bound follows from that; else 0."""
+    changed: Changed | None = None
+    """How it was changed after it was found, if it was."""
 
     @property
     def traced(self) -> float:
@@ -274,6 +292,8 @@ class Plan:
     """What is cut together, if that is more than one garment."""
     members: int = LEAST_MEMBERS
     """How many searched together: with this many and the same seed it is the same plan again."""
+    asked: dict[str, Any] | None = None
+    """What it answers, as the data of an order file; see `plans.orders.asked`."""
 
     @property
     def complete(self) -> bool:

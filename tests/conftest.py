@@ -6,6 +6,10 @@ import os
 
 from hypothesis import settings
 
+from tests.browser import browser
+
+__all__ = ["browser"]
+
 # The shelf of whoever runs the tests is not looked at.
 os.environ["LAYWRIGHT_SHELF"] = os.path.join(os.path.dirname(__file__), "no-shelf")
 

@@ -79,6 +79,15 @@ class CutRecord:
 
 
 @dataclass(frozen=True)
+class CutLook:
+    """What a cut would change: the record of it, the bolts and the new leftovers after it."""
+
+    record: CutRecord
+    bolts: list[Bolt]
+    left: list[LeftoverRecord]
+
+
+@dataclass(frozen=True)
 class Damaged:
     """A row that cannot be used: what is wrong with it, in as many lines as there are faults."""
 

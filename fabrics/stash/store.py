@@ -12,9 +12,13 @@ from datetime import datetime
 
 from fabrics.stash.changes import Changes
 from fabrics.stash.errors import StashError
-from fabrics.stash.records import CutRecord, NewLeftover
+from fabrics.stash.records import CutLook, CutRecord, NewLeftover
 from fabrics.stash.writing import now_text
 from pieces.lengths import EXCESS_MM
+
+
+class _LookedError(StashError):
+    """Ends a change that was only looked at."""
 
 
 class Stash(Changes):
@@ -48,40 +52,75 @@ class Stash(Changes):
         StashError
             If a bolt is too short, a tag is unknown, or the same plan is recorded already.
         """
-        digest = hashlib.sha256(plan.encode()).hexdigest()
         with self._change():
-            row = self.base.execute(
-                "SELECT cut.id FROM cut JOIN plan ON plan.id = cut.plan_id "
-                "WHERE plan.digest = ? AND cut.undone IS NULL",
-                (digest,),
-            ).fetchone()
-            if row is not None and not again:
-                raise StashError(
-                    f"this plan was recorded as cut {row[0]} already; if it was cut "
-                    "once more, add --again"
-                )
-            self.base.execute(
-                "INSERT OR IGNORE INTO plan (digest, garment, body, kept) VALUES (?, ?, ?, ?)",
-                (digest, garment, plan, now_text()),
-            )
-            plan_id = self._one("SELECT id FROM plan WHERE digest = ?", digest)
-            made = self.base.execute(
-                "INSERT INTO cut (plan_id, made) VALUES (?, ?)", (plan_id, now_text())
-            )
-            number = int(made.lastrowid or 0)
-            for tag, length in taken:
-                self._take(number, tag, length)
-            for tag in used:
-                self.leftover(tag)
-                self.base.execute("UPDATE leftover SET used_by = ? WHERE tag = ?", (number, tag))
-                self.base.execute(
-                    "INSERT INTO cut_leftover (cut_id, leftover_id) "
-                    "VALUES (?, (SELECT id FROM leftover WHERE tag = ?))",
-                    (number, tag),
-                )
-            for new in left:
-                self._insert_leftover(new, number)
+            number = self._record_cut(garment, plan, taken, left, used, again)
         return next(cut for cut in self.cuts() if cut.number == number)
+
+    def look_at_cut(
+        self,
+        garment: str,
+        plan: str,
+        taken: list[tuple[str, float]],
+        left: list[NewLeftover],
+        used: list[str],
+        again: bool = False,
+    ) -> CutLook:
+        """Tell what `record_cut` would change, and change nothing; parameters and errors are its.
+
+        It is recorded and taken back, so that what is told is what would come of it.
+        """
+        try:
+            with self._change():
+                number = self._record_cut(garment, plan, taken, left, used, again)
+                record = next(cut for cut in self.cuts() if cut.number == number)
+                seen = CutLook(record, self.bolts(), [self.leftover(tag) for tag in record.left])
+                raise _LookedError
+        except _LookedError:
+            return seen
+
+    def _record_cut(
+        self,
+        garment: str,
+        plan: str,
+        taken: list[tuple[str, float]],
+        left: list[NewLeftover],
+        used: list[str],
+        again: bool,
+    ) -> int:
+        """Within a change: write all of it, return the number."""
+        digest = hashlib.sha256(plan.encode()).hexdigest()
+        row = self.base.execute(
+            "SELECT cut.id FROM cut JOIN plan ON plan.id = cut.plan_id "
+            "WHERE plan.digest = ? AND cut.undone IS NULL",
+            (digest,),
+        ).fetchone()
+        if row is not None and not again:
+            raise StashError(
+                f"this plan was recorded as cut {row[0]} already; if it was cut "
+                "once more, add --again"
+            )
+        self.base.execute(
+            "INSERT OR IGNORE INTO plan (digest, garment, body, kept) VALUES (?, ?, ?, ?)",
+            (digest, garment, plan, now_text()),
+        )
+        plan_id = self._one("SELECT id FROM plan WHERE digest = ?", digest)
+        made = self.base.execute(
+            "INSERT INTO cut (plan_id, made) VALUES (?, ?)", (plan_id, now_text())
+        )
+        number = int(made.lastrowid or 0)
+        for tag, length in taken:
+            self._take(number, tag, length)
+        for tag in used:
+            self.leftover(tag)
+            self.base.execute("UPDATE leftover SET used_by = ? WHERE tag = ?", (number, tag))
+            self.base.execute(
+                "INSERT INTO cut_leftover (cut_id, leftover_id) "
+                "VALUES (?, (SELECT id FROM leftover WHERE tag = ?))",
+                (number, tag),
+            )
+        for new in left:
+            self._insert_leftover(new, number)
+        return number
 
     def undo_cut(self, number: int) -> CutRecord:
         """Undo a cut: lengths back onto the bolts, its leftovers out, used ones back.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from layout.bounds.bound import Bound, BoundKind
-from layout.bounds.relaxation import Relaxation
+from layout.bounds.terms.bound import Bound, BoundKind
+from layout.bounds.terms.relaxation import Relaxation
 
 
 def area_bound(relaxation: Relaxation) -> Bound:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from enum import Enum
 
 from layout.bounds.area import area_bound
-from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
-from layout.bounds.lines import lines_bound
 from layout.bounds.longest import longest_bound
-from layout.bounds.relaxation import Relaxation, relaxed
 from layout.bounds.rows import rows_bound
-from layout.bounds.slices import slices_bound
-from layout.bounds.widths import AS_GOOD_MM, Weights
+from layout.bounds.slicing.slices import slices_bound
+from layout.bounds.terms.bound import Bound
+from layout.bounds.terms.relaxation import Relaxation, relaxed
+from layout.bounds.weighing.lines import lines_bound
+from layout.bounds.weighing.widths import AS_GOOD_MM, Weights
 from layout.strip_problem import StripProblem
 
 MOST_ABOVE = 2.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from layout.bounds.bound import Bound, BoundKind, Share
+from layout.bounds.terms.bound import Bound, BoundKind, Share
 from layout.problem import Section, Slot
 from layout.strip_problem import StripProblem
 

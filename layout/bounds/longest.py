@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from layout.bounds.bound import Bound, BoundKind, Share
+from layout.bounds.terms.bound import Bound, BoundKind, Share
 from layout.layout import posed
 from layout.problem import Item, Slot
 from layout.strip_problem import StripProblem

@@ -12,8 +12,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from layout.bounds.bound import Bound, BoundKind, Share
-from layout.bounds.relaxation import SLACK_MM, Part, Relaxation
+from layout.bounds.terms.bound import Bound, BoundKind, Share
+from layout.bounds.terms.relaxation import SLACK_MM, Part, Relaxation
 from pieces.geometry_types import FloatArray
 
 MOST_ROWS = 8

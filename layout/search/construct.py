@@ -47,7 +47,7 @@ class Constructor:
         choice = np.full(count, -1, dtype=np.int32)
         x, y = np.zeros(count), np.zeros(count)
         laying = self.positions.begin()
-        extent = 0.0
+        extent = model.least
         spread = 0.0
         for unit in order:
             heed()

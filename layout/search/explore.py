@@ -128,6 +128,9 @@ class Explorer:
         return None
 
     def _over(self, limit: int) -> bool:
+        if self.length <= self.model.least:
+            # What is kept where it is takes as much.
+            return True
         return self.enough or int(self.done[0]) >= limit or self.stop()
 
     def _explore(self, limit: int) -> None:

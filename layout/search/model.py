@@ -19,7 +19,7 @@ from layout.errors import ProblemError
 from layout.geometry.convex import convex_parts
 from layout.geometry.nofit import OrientedShape
 from layout.geometry.simplify import TOLERANCE_MM, search_outline
-from layout.layout import pose_matrix, posed
+from layout.layout import kept_extents, pose_matrix, posed
 from layout.problem import Item, Pose, Slot, Span
 from layout.strip_problem import StripProblem
 from pieces.geometry_types import FloatArray
@@ -53,7 +53,7 @@ class Choice:
 
 @dataclass(frozen=True)
 class Obstacle:
-    """A fixed shape: a flaw, or a part of what lies outside a bounded piece of cloth."""
+    """A fixed shape: a flaw, what lies outside a bounded piece of cloth, a piece that is kept."""
 
     shape: int
     x: float
@@ -76,6 +76,8 @@ class Model:
     gap: float
     obstacles: tuple[Obstacle, ...] = ()
     max_length: float | None = None
+    least: float = 0.0
+    """Greatest lay x (mm) of what is kept where it is: no lay is shorter."""
 
 
 class _Shapes:
@@ -130,7 +132,7 @@ def strip_model(
     problem : StripProblem
     section : int
     counts : dict
-        Placements of each item that go into this section.
+        Placements of each item that go into this section; what is kept there is an obstacle.
     span : Span, optional
         Where the section lies on the cloth; needed if the cloth has flaws.
     tolerance : float
@@ -154,10 +156,10 @@ def strip_model(
         items.append(index)
         units += [len(kinds) - 1] * count
         areas += [Polygon(item.shapes[item.slots[0].shape]).area] * count
-    obstacles = _flaws(problem, spread, span, shapes)
+    obstacles = _flaws(problem, spread, span, shapes) + _kept(problem, section, shapes)
     return Model(
         tuple(shapes.bases), tuple(shapes.shapes), tuple(kinds), tuple(items), tuple(units),
-        np.array(areas), problem.gap, obstacles,
+        np.array(areas), problem.gap, obstacles, least=kept_extents(problem)[section],
     )  # fmt: skip
 
 
@@ -228,6 +230,17 @@ def _flaws(
                 x, y = part[0].tolist()
                 base = shapes.add_shared(np.round(part - part[0], 6))
                 obstacles.append(Obstacle(shapes.oriented(base, Pose(0.0)), x, y))
+    return tuple(obstacles)
+
+
+def _kept(problem: StripProblem, section: int, shapes: _Shapes) -> tuple[Obstacle, ...]:
+    """What stays where it is in a section, as it is laid."""
+    obstacles = []
+    for placement in problem.kept_in(section):
+        item = problem.items[placement.item]
+        base = shapes.base(item, item.slots[placement.slot].shape)
+        shape = shapes.oriented(base, placement.pose)
+        obstacles.append(Obstacle(shape, placement.x, placement.y))
     return tuple(obstacles)
 
 

@@ -32,10 +32,11 @@ def improve_assignment(
     """
     count = len(problem.sections)
     options = possible_sections(problem)
+    free = [problem.free(index) for index in range(len(problem.items))]
     if count == 1:
-        return _assignment([{0: item.demand} for item in problem.items], 1)
+        return _assignment([{0: number} for number in free], 1)
     starts = [
-        [{choices[end]: item.demand} for item, choices in zip(problem.items, options, strict=True)]
+        [{choices[end]: number} for number, choices in zip(free, options, strict=True)]
         for end in (0, -1)
     ]
     best = min(starts, key=lambda where: length(_assignment(where, count)))

@@ -25,8 +25,8 @@ class State:
         return bool((self.choice >= 0).all())
 
     def extent(self, model: Model) -> float:
-        """Greatest lay x that a placed unit reaches, mm."""
-        reach = 0.0
+        """Greatest lay x that a placed unit, or what is kept, reaches, mm."""
+        reach = model.least
         for unit, kind in enumerate(model.units):
             if self.choice[unit] >= 0:
                 reach = max(

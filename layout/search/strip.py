@@ -10,7 +10,7 @@ import numpy as np
 
 from layout.bounds.best import best_bound
 from layout.fit import NoLayoutError, Why, left_over, require_room
-from layout.layout import EndedBy, Layout, cloth_length, section_part
+from layout.layout import EndedBy, Layout, cloth_length, kept_extents, section_part
 from layout.problem import Span
 from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
@@ -37,6 +37,7 @@ def solve_strip(problem: StripProblem, task: SolveTask) -> Layout:
         If it is interrupted before there is any layout.
     """
     bound = 0.0 if task.effort.rough else best_bound(problem).length
+    bound = max(bound, cloth_length(problem, kept_extents(problem)))
     stop = Stop(task.target or 0.0, bound, task.time_limit)
     return _StripSearch(problem, task, stop).run()
 
@@ -95,7 +96,7 @@ class _StripSearch:
         beyond, length = self._cost(layout)
         if beyond:
             return False
-        self.task.report(Progress(length, phase))
+        self.task.report(Progress(length, phase, layout))
         reached = self.stop.reached(length)
         if reached is not None:
             self.ended = reached
@@ -105,6 +106,14 @@ class _StripSearch:
         """What is better, the least first: flaws lie where they are thought to lie, then length."""
         extents = layout.extents
         return self.problem.beyond_fold(extents), cloth_length(self.problem, extents)
+
+    def _extents(self, results: list[tuple[Model, Built] | None]) -> tuple[float, ...]:
+        """Extents of the sections that were laid, and of what is kept in others."""
+        kept = kept_extents(self.problem)
+        return tuple(
+            kept[section] if result is None else result[1].cost[1]
+            for section, result in enumerate(results)
+        )
 
     def _construct(self) -> None:
         sections = len(self.problem.sections)
@@ -142,7 +151,7 @@ class _StripSearch:
                 return math.inf
             results.append(result)
         self._shared_out += sum(count for counts in assignment for _, count in counts)
-        extents = _extents(results)
+        extents = self._extents(results)
         return cloth_length(self.problem, extents) + OUTGROWN * self.problem.beyond_fold(extents)
 
     def _no_more_tries(self) -> bool:
@@ -186,7 +195,9 @@ class _StripSearch:
         self, section: int, before: list[tuple[Model, Built] | None], assignment: Assignment
     ) -> Span:
         """Where a section will lie, the sections before it being known."""
-        extents = [*_extents(before), *(1.0 if counts else 0.0 for counts in assignment[section:])]
+        kept = kept_extents(self.problem)
+        rest = (1.0 if assignment[k] else kept[k] for k in range(section, len(assignment)))
+        extents = [*self._extents(before), *rest]
         return self._span_of(section, tuple(extents))
 
     def _span_of(self, section: int, extents: tuple[float, ...]) -> Span:
@@ -197,7 +208,7 @@ class _StripSearch:
 
     def _layout(self, results: list[tuple[Model, Built] | None]) -> Layout:
         placed = [p for result in results if result for p in placements(result[0], result[1].state)]
-        return Layout(tuple(placed), _extents(results))
+        return Layout((*self.problem.kept, *placed), self._extents(results))
 
     def _separate(self) -> None:
         """Deepen each section by the separation search, from the best layout so far."""
@@ -232,6 +243,8 @@ class _StripSearch:
             # Sections before it may have become shorter meanwhile, but none has changed places.
             now = self.best or best
             counts, placed = section_part(self.problem, now, section)
+            if not counts:
+                continue
             model = strip_model(self.problem, section, counts, self._span_of(section, now.extents))
             state = state_from(model, placed)
             if state is not None:
@@ -273,13 +286,10 @@ class _StripSearch:
             return None
         rest = tuple(
             p
-            for p in self.best.placements
+            for p in self.problem.movable(self.best.placements)
             if self.problem.items[p.item].slots[p.slot].section != section
         )
         extents = list(self.best.extents)
         extents[section] = state.extent(model)
-        return Layout(rest + placements(model, state), tuple(extents))
-
-
-def _extents(results: list[tuple[Model, Built] | None]) -> tuple[float, ...]:
-    return tuple(0.0 if result is None else result[1].cost[1] for result in results)
+        placed = (*self.problem.kept, *rest, *placements(model, state))
+        return Layout(placed, tuple(extents))

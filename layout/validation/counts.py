@@ -8,6 +8,7 @@ from collections import Counter
 from layout.hand import Hand
 from layout.layout import Layout
 from layout.problem import Problem, Slot
+from layout.strip_problem import StripProblem
 from layout.validation.copies import ClothCopy
 from layout.validation.violation import Code, Violation
 
@@ -46,6 +47,17 @@ def check_counts(
                     )
                 )
     return found
+
+
+def check_kept(problem: Problem, layout: Layout) -> list[Violation]:
+    """Check that what stays where it is lies there, to the last digit."""
+    if not isinstance(problem, StripProblem):
+        return []
+    lacking = Counter(problem.kept) - Counter(layout.placements)
+    return [
+        Violation(Code.KEPT, f"'{problem.items[kept.item].key}' is kept, but lies elsewhere")
+        for kept in lacking.elements()
+    ]
 
 
 def check_slots(problem: Problem, layout: Layout) -> list[Violation]:

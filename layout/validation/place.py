@@ -22,6 +22,8 @@ AREA_MM2 = 0.1
 LINE_MM = 0.01
 """How far a fold edge may lie off its line."""
 
+Bounds = tuple[float, float, float, float]
+
 
 @singledispatch
 def check_place(problem: Problem, layout: Layout, copies: tuple[ClothCopy, ...]) -> list[Violation]:
@@ -60,8 +62,10 @@ def _on_cloth(
     for copy in copies:
         spread = problem.sections[copy.section].spread
         span = laid[copy.section]
-        cloth = box(span.begin, spread.selvage, span.end, spread.width - spread.selvage)
-        if copy.outline.difference(cloth).area > AREA_MM2:
+        bounds = (span.begin, spread.selvage, span.end, spread.width - spread.selvage)
+        if _within(copy.outline.bounds, bounds):
+            continue
+        if copy.outline.difference(box(*bounds)).area > AREA_MM2:
             found.append(
                 Violation(
                     Code.OUTSIDE,
@@ -70,15 +74,21 @@ def _on_cloth(
                     (copy.placement,),
                 )
             )
+    usable: dict[tuple[int, tuple[int, ...]], list[tuple[float, float]]] = {}
     for index, placement in enumerate(layout.placements):
         item = problem.items[placement.item]
         slot = item.slots[placement.slot]
         spread = problem.sections[slot.section].spread
-        shape = Polygon(posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y))
+        points = posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y)
         extent = layout.extents[slot.section]
-        for low, high in _usable(spread, slot.plies):
-            there = box(0.0, low, extent, high)
-            if shape.difference(there).area <= AREA_MM2:
+        where = (slot.section, slot.plies)
+        if where not in usable:
+            usable[where] = _usable(spread, slot.plies)
+        for low, high in usable[where]:
+            there = (0.0, low, extent, high)
+            if _within((*points.min(axis=0), *points.max(axis=0)), there):
+                break
+            if Polygon(points).difference(box(*there)).area <= AREA_MM2:
                 break
         else:
             found.append(
@@ -89,6 +99,16 @@ def _on_cloth(
                 )
             )
     return found
+
+
+def _within(inner: Bounds, outer: Bounds) -> bool:
+    """Whether what has these bounds (x and y from, x and y to) lies wholly in a rectangle."""
+    return (
+        inner[0] >= outer[0]
+        and inner[1] >= outer[1]
+        and inner[2] <= outer[2]
+        and inner[3] <= outer[3]
+    )
 
 
 def _usable(spread: Spread, plies: tuple[int, ...]) -> list[tuple[float, float]]:

@@ -53,12 +53,13 @@ def check_repeats(problem: Problem, layout: Layout) -> list[Violation]:
                 off, other = (across_off, leader) if across_off > off else (off, other)
             if off > PHASE_MM:
                 message = f"'{match.key}' is {off:.1f} mm out of phase with '{other.key}'"
-                found.append(Violation(Code.PHASE, message, (other.placement, match.placement)))
+                both = (other.placement, match.placement)
+                found.append(Violation(Code.PHASE, message, both, off))
             if match.bar is not None and match.y is not None:
                 off = _least_off(match, match.bar, across)
                 if off > PHASE_MM:
                     message = f"'{match.key}' is {off:.1f} mm off the bar named for it"
-                    found.append(Violation(Code.PHASE, message, (match.placement,)))
+                    found.append(Violation(Code.PHASE, message, (match.placement,), off))
     return found
 
 
@@ -84,7 +85,7 @@ def _off_their_lattice(problem: Problem, layout: Layout) -> list[Violation]:
         )
         if off > PHASE_MM:
             message = f"'{item.key}' is {off:.1f} mm out of phase with the repeat"
-            found.append(Violation(Code.PHASE, message, (index,)))
+            found.append(Violation(Code.PHASE, message, (index,), off))
     return found
 
 

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from functools import singledispatch
+from typing import Any
 
+import numpy as np
+import shapely
+from numpy.typing import NDArray
 from shapely import STRtree
-from shapely.geometry import Polygon, box
+from shapely.geometry import Polygon
 
 from layout.layout import Layout, posed
 from layout.problem import Problem
@@ -48,33 +52,40 @@ def _(problem: StripProblem, layout: Layout, copies: tuple[ClothCopy, ...]) -> l
 
 def _pairs(problem: Problem, copies: tuple[ClothCopy, ...]) -> list[Violation]:
     found = []
-    outlines = [copy.outline for copy in copies]
-    tree = STRtree(outlines)
-    for i, copy in enumerate(copies):
-        x1, y1, x2, y2 = outlines[i].bounds
-        reach = problem.gap + 1.0
-        near = tree.query(box(x1 - reach, y1 - reach, x2 + reach, y2 + reach))
-        for j in sorted(int(k) for k in near):
-            if j <= i:
-                continue
-            other = copies[j]
-            both = (copy.placement, other.placement)
-            if outlines[i].intersection(outlines[j]).area > AREA_MM2:
-                found.append(
-                    Violation(Code.OVERLAP, f"'{copy.key}' and '{other.key}' overlap", both)
+    outlines = np.array([copy.outline for copy in copies])
+    for i, j, distance in _near(outlines, problem.gap + 1.0):
+        copy, other = copies[i], copies[j]
+        both = (copy.placement, other.placement)
+        if distance <= 0.0 and outlines[i].intersection(outlines[j]).area > AREA_MM2:
+            found.append(Violation(Code.OVERLAP, f"'{copy.key}' and '{other.key}' overlap", both))
+        elif copy.placement != other.placement and distance < problem.gap - GAP_MM:
+            found.append(
+                Violation(
+                    Code.GAP,
+                    f"'{copy.key}' and '{other.key}' are {distance:.2f} mm apart, less "
+                    f"than the gap of {problem.gap:g} mm",
+                    both,
+                    problem.gap - distance,
                 )
-            elif copy.placement != other.placement:
-                distance = outlines[i].distance(outlines[j])
-                if distance < problem.gap - GAP_MM:
-                    found.append(
-                        Violation(
-                            Code.GAP,
-                            f"'{copy.key}' and '{other.key}' are {distance:.2f} mm apart, less "
-                            f"than the gap of {problem.gap:g} mm",
-                            both,
-                        )
-                    )
+            )
     return found
+
+
+def _near(outlines: NDArray[Any], reach: float) -> list[tuple[int, int, float]]:
+    """Pairs of outlines whose bounds are no further apart than a reach, with their distance (mm).
+
+    What is apart cannot overlap, so that only what meets needs its overlap worked out.
+    """
+    if not len(outlines):
+        return []
+    bounds = shapely.bounds(outlines) + reach * np.array([-1.0, -1.0, 1.0, 1.0])
+    first, second = STRtree(outlines).query(shapely.box(*bounds.T))
+    once = first < second
+    first, second = first[once], second[once]
+    order = np.lexsort((second, first))
+    first, second = first[order], second[order]
+    distances = shapely.distance(outlines[first], outlines[second])
+    return list(zip(first.tolist(), second.tolist(), distances.tolist(), strict=True))
 
 
 def _flaws(problem: StripProblem, copies: tuple[ClothCopy, ...]) -> list[Violation]:
@@ -115,22 +126,18 @@ def _boundaries(
 
 def _blocked(problem: StripProblem, layout: Layout) -> list[Violation]:
     """Check the lay itself: on top of each other only one placement may be cut."""
-    shapes = []
+    sections, shapes = [], []
     for placement in layout.placements:
         item = problem.items[placement.item]
         slot = item.slots[placement.slot]
         points = posed(item.shapes[slot.shape], placement.pose, placement.x, placement.y)
-        shapes.append((slot.section, Polygon(points)))
-    found = []
-    tree = STRtree([shape for _, shape in shapes])
-    for i, (section, shape) in enumerate(shapes):
-        for j in sorted(int(k) for k in tree.query(box(*shape.bounds))):
-            if (
-                j > i
-                and shapes[j][0] == section
-                and shape.intersection(shapes[j][1]).area > AREA_MM2
-            ):
-                found.append(
-                    Violation(Code.BLOCKED, "two placements lie on each other in the lay", (i, j))
-                )
-    return found
+        sections.append(slot.section)
+        shapes.append(Polygon(points))
+    outlines = np.array(shapes)
+    return [
+        Violation(Code.BLOCKED, "two placements lie on each other in the lay", (i, j))
+        for i, j, distance in _near(outlines, 0.0)
+        if sections[i] == sections[j]
+        and distance <= 0.0
+        and outlines[i].intersection(outlines[j]).area > AREA_MM2
+    ]

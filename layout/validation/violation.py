@@ -27,6 +27,8 @@ class Code(Enum):
     """A heading that the piece does not permit."""
     HEADS = "heads"
     """Heads differ on one-way cloth."""
+    KEPT = "kept"
+    """What stays where it is lies elsewhere."""
     PHASE = "phase"
     """A match point is out of phase with the repeat."""
 
@@ -38,3 +40,5 @@ class Violation:
     code: Code
     message: str
     placements: tuple[int, ...] = ()
+    by: float = 0.0
+    """By how much it is broken (mm), where that is a length: what the gap lacks, say."""

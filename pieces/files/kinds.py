@@ -37,6 +37,9 @@ TEXTS = Kind(lambda data, name: data.texts(name), list)
 LONG_TEXTS = Kind(lambda data, name: data.texts(name, long=True), list)
 FLAG = Kind(lambda data, name: data.flag(name), _same, Cell.FLAG)
 
+PLAIN = Kind(lambda data, name: data.fields(name).data, _same)
+"""An object that is read elsewhere, as it stands."""
+
 
 def told(write: Callable[[Any], Any]) -> Kind:
     """What is only written."""

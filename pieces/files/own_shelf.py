@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from pieces.files.user_folders import named_by, user_data_folder
@@ -12,6 +13,16 @@ VARIABLE = "LAYWRIGHT_SHELF"
 
 GARMENTS, FABRICS = "garments", "fabrics"
 """Folders on it."""
+
+
+NAME_RULE = "a name begins with a letter and holds letters, digits, - and _"
+
+_NAME = re.compile(r"[^\W\d_][\w-]*")
+
+
+def is_shelf_name(text: str) -> bool:
+    """Whether something can be kept under this name."""
+    return _NAME.fullmatch(text) is not None
 
 
 def own_shelf(kind: str) -> Path:

@@ -33,6 +33,11 @@ def toml_text(data: dict[str, Any], comment: str = "") -> str:
     return "\n".join(lines) + "\n"
 
 
+def value_text(value: Any) -> str:
+    """Write one value as it stands behind `key = `."""
+    return _value(value, 0)
+
+
 def _table_lines(table: dict[str, Any], path: str) -> list[str]:
     """Lines of a table: what is in one line, then `[path.key.name]` for tables of tables."""
     lines: list[str] = []

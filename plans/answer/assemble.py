@@ -8,7 +8,7 @@ from shapely.geometry import Polygon, box
 
 from fabrics.buying import Purchase, purchase, sold_in
 from fabrics.fold_words import how_to_fold
-from layout.bounds.bound import Bound
+from layout.bounds.terms.bound import Bound
 from layout.boxes import boxes_length
 from layout.layout import EndedBy
 from layout.validator import validate

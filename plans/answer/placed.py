@@ -28,13 +28,15 @@ def placed_pieces(
     copies: dict[int, list[CopyPose]] = {}
     for copy in copy_poses(built.problem, layout):
         copies.setdefault(copy.placement, []).append(copy)
-    order = sorted(
-        range(len(layout.placements)), key=lambda i: _reading_order(built.problem, layout, i)
-    )
     return tuple(
         _placed(number, built, layout.placements[index], copies[index], laid, ends)
-        for number, index in enumerate(order, start=1)
+        for number, index in enumerate(reading_order(built.problem, layout), start=1)
     )
+
+
+def reading_order(problem: Problem, layout: Layout) -> list[int]:
+    """Placements in the order of their numbers."""
+    return sorted(range(len(layout.placements)), key=lambda i: _reading_order(problem, layout, i))
 
 
 def _reading_order(problem: Problem, layout: Layout, index: int) -> tuple[int, float, float]:

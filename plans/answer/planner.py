@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from concurrent.futures import Executor
 from dataclasses import replace
+from functools import partial
 
 from fabrics.buying import purchase, sold_in
 from fabrics.fold_words import taught_name
@@ -18,12 +19,14 @@ from plans.choice.repeat_cost import repeat_note
 from plans.choice.second_goal import with_second_goal
 from plans.choice.tracing import with_less_tracing
 from plans.errors import ContradictionError, NothingFitsError
+from plans.folds.bound import bound_of
 from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.levels import Level, level_for, members_for
 from plans.folds.on_hand import Shortage, ShortageError, fits, shortage_of
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome
+from plans.folds.sketching import sketch_of
 from plans.order import OnProgress, Order, PlanProgress
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.problem.joins import MOST_PARTS, can_split
@@ -146,7 +149,7 @@ def _screen_all(
     def take(index: int, outcome: Outcome) -> None:
         outcomes[index][outcome.fold] = outcome
         if isinstance(outcome, FoldResult):
-            tell.length(jobs[index], outcome.fold, outcome.length)
+            tell.found(jobs[index], outcome)
 
     tell.stage(_what_is_tried(jobs, folds))
     with screening_pool(len(tasks), executor, tell.beat) as run:
@@ -216,12 +219,8 @@ def _deepen_two(
     wanted = dict.fromkeys((choose(found, job), shortest(found)))
     rest = sorted((f for f in found if f not in wanted), key=lambda f: found[f].length)
     for fold in [*wanted, *rest][:2]:
-
-        def report(length: float, fold: Fold = fold) -> None:
-            tell.length(job, fold, length)
-
         tell.stage(f"searching on in {job.fabric.name}, {taught_name(fold)}")
-        result = deepen(job, found[fold], level.refine, executor, report)
+        result = deepen(job, found[fold], level.refine, executor, partial(tell.found, job))
         results[fold] = result
         if _is_interrupted(result):
             return True
@@ -278,6 +277,11 @@ def _fold_report(job: FabricJob, outcome: Outcome) -> FoldReport:
     return FoldReport(outcome.fold, bought, length, outcome.remark)
 
 
+def _bound(job: FabricJob, result: FoldResult) -> float:
+    """Length (mm) that no layout of a result's variant is shorter than, as it is told."""
+    return min(result.length, bound_of(job, result.variant).length) + job.beyond
+
+
 class _Teller:
     """Tells whoever wants to hear what is going on."""
 
@@ -288,9 +292,14 @@ class _Teller:
         if self._on_progress is not None:
             self._on_progress(progress)
 
-    def length(self, job: FabricJob, fold: Fold, length: float) -> None:
-        """A layout of this cloth length (mm) was found."""
-        self._tell(PlanProgress(job.fabric.name, fold.value, length + job.beyond))
+    def found(self, job: FabricJob, result: FoldResult) -> None:
+        """A better layout was found in some fold."""
+        length = result.length + job.beyond
+        sketch = partial(sketch_of, job, result)
+        bound = partial(_bound, job, result)
+        self._tell(
+            PlanProgress(job.fabric.name, result.fold.value, length, "", sketch, bound, job.roles)
+        )
 
     def stage(self, text: str) -> None:
         """A stage begins."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 import tempfile
 import threading
 import traceback
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
+from typing import Any
 
 from fabrics.folds.errors import FabricError
 from pieces.errors import PieceError
@@ -45,6 +46,8 @@ class OrderTask:
     order: Order
     stash: AtHand | None
     paper: str
+    asked: dict[str, Any]
+    """What the order says, as the plan will say it."""
     drawings: bool
     """Whether the plan is drawn, too; its JSON alone tells all."""
 
@@ -83,7 +86,7 @@ def answer_order(task: OrderTask) -> Answer:
     """Plan an order; nothing that goes wrong with it goes further than its answer."""
     title = title_of(task.order.garment)
     try:
-        plan = plan_with(task.order, task.stash)
+        plan = replace(plan_with(task.order, task.stash), asked=task.asked)
         if plan.interrupted:
             return Answer(State.NOT_REACHED, title)
         cloths = tuple(_cloth(entry, task.order.system) for entry in plan.fabrics)

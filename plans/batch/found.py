@@ -16,6 +16,7 @@ from plans.order import Order
 from plans.orders.making import load_by_name, order_of
 from plans.orders.order_file import read_order_file, says_order
 from plans.orders.planning import AtHand, at_hand
+from plans.orders.request import Request
 
 MOST_LOADED = 500
 """Garments kept while orders are read, for many orders name the same."""
@@ -31,6 +32,7 @@ class Found:
     name: str
     order: Order | None = None
     stash: AtHand | None = None
+    request: Request | None = None
     fault: str = ""
 
     @property
@@ -110,7 +112,7 @@ class Reader:
         try:
             request = read_order_file(path)
             order = order_of(request, self._stash, self._loaded)
-            return Found(name, order, at_hand(request, self._stash))
+            return Found(name, order, at_hand(request, self._stash), request)
         except (PieceError, FabricError, PlansError) as error:
             return Found(name, fault=str(error))
         except OSError as error:

@@ -11,6 +11,7 @@ from layout.effort import LEAST_MEMBERS
 from plans.batch.answer import Answer, OrderTask, State, answer_order
 from plans.batch.found import Found, Reader
 from plans.batch.records import Records
+from plans.orders.asked import asked_for
 from plans.program import fingerprint
 from plans.workers.screening import screening_pool
 
@@ -59,16 +60,17 @@ class Wanted:
     paper: str = "a4"
     drawings: bool = True
 
-    def task(self, found: Found) -> OrderTask | None:
-        """What a worker is to do; None for an order at fault."""
-        if found.order is None:
+    def task(self, found: Found, folder: Path) -> OrderTask | None:
+        """What a worker is to do for a plan's folder; None for an order at fault."""
+        if found.order is None or found.request is None:
             return None
         order = replace(
             found.order,
             effort=self.effort or found.order.effort,
             members=self.members or found.order.members or LEAST_MEMBERS,
         )
-        return OrderTask(order, found.stash, self.paper, self.drawings)
+        asked = asked_for(replace(found.request, effort=order.effort), folder)
+        return OrderTask(order, found.stash, self.paper, asked, self.drawings)
 
 
 def run_batch(
@@ -100,7 +102,7 @@ def run_batch(
         If nothing can be written there, or another batch writes there.
     """
     with Records(out) as records:
-        batch = _Batch(orders, records, wanted, stash, on_step)
+        batch = _Batch(orders, out, records, wanted, stash, on_step)
         interrupted = False
         try:
             batch.run(executor)
@@ -113,12 +115,14 @@ class _Batch:
     def __init__(
         self,
         orders: tuple[Path, ...],
+        out: Path,
         records: Records,
         wanted: Wanted,
         stash: Path | None,
         on_step: OnStep | None,
     ) -> None:
         self.orders = orders
+        self.out = out
         self.records = records
         self.wanted = wanted
         self.stash = stash
@@ -141,7 +145,7 @@ class _Batch:
         todo = []
         for k, path in enumerate(self.orders):
             found = reader.read(path)
-            task = self.wanted.task(found)
+            task = self.wanted.task(found, self.out / found.name)
             if task is None:
                 self._take(k, Entry(found.name, Answer(State.FAULTY, "", found.fault)))
                 continue

@@ -8,7 +8,7 @@ from typing import Any
 from pieces.lengths import System, format_purchase
 from plans.batch.answer import Cloth, State
 from plans.batch.running import Entry, Outcome
-from plans.words.tables import COLUMNS, grid_table, rows_csv
+from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
 
 HEADS = ("order", "cloth", "for", "fold", "length", "buy", "cost", "")
 

@@ -20,6 +20,7 @@ from plans.cli.common.options import (
     paper_option,
     stash_option,
 )
+from plans.folds.levels import EFFORTS
 
 if TYPE_CHECKING:
     from plans.batch.running import Outcome, Wanted
@@ -53,7 +54,7 @@ class BatchChoice(ClusterChoice):
 )
 @click.option(
     "--effort",
-    type=click.Choice(["quick", "normal", "thorough"]),
+    type=click.Choice(EFFORTS),
     help="How long to search, whatever orders say.",
 )
 @members_option("as orders say, else 2: other cores have other orders")

@@ -82,11 +82,11 @@ def command(
     from pieces.lengths import LengthError, System
     from plans.cli.common.printing import print_table
     from plans.cli.common.progress import step_line
-    from plans.cli.common.requests import folds_of
     from plans.compare.chart_search import search_needs
     from plans.compare.cloths import USUAL, plain_cloths
     from plans.compare.results import ResultCache
     from plans.compare.size_chart import chart_csv, chart_data, chart_text, note, write_size_chart
+    from plans.orders.comparison import folds_asked
 
     orders, title = _orders(garments, sizes, ends, search)
     first = next(iter(orders.values()))
@@ -94,7 +94,7 @@ def command(
         cloths = plain_cloths(widths or USUAL[System.METRIC])
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint="--width") from error
-    allowed = folds_of(folds, first)
+    allowed = folds_asked(folds, first)
     with search.workers() as workers, step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(
             orders, cloths, allowed, first.effort, ResultCache(), on_step, workers

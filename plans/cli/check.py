@@ -8,7 +8,7 @@ import click
 
 from plans.cli.common.drawing_options import drawing_options, read_any
 from plans.cli.common.exit_codes import ExitCode
-from plans.cli.read import tell_drawing
+from plans.cli.paper.read import tell_drawing
 
 
 @click.command()

@@ -40,8 +40,7 @@ if TYPE_CHECKING:
     from fabrics.fabric import Fabric
     from fabrics.price import Price
     from pieces.lengths import System
-    from plans.compare.cells import Cell
-    from plans.compare.questions import Named
+    from plans.compare.cells import Cell, Question
     from plans.order import Order
 
 CHART_KINDS = (".png", ".svg", ".pdf")
@@ -66,13 +65,19 @@ class PlainChoice:
         except PriceError as error:
             raise click.BadParameter(str(error), param_hint="--price") from error
 
+    def price_words(self, system: System, plain: list[Fabric]) -> str:
+        """What plain cloth costs, in words."""
+        from plans.compare.table import price_words
+
+        return price_words(self.asked_price(system), plain, system)
+
     def cloths(self, system: System, others: bool) -> list[Fabric]:
         """Cloth of each width; the usual ones if none is named and there are no others."""
         from pieces.lengths import LengthError
-        from plans.compare.cloths import USUAL, plain_cloths
+        from plans.compare.cloths import plain_cloths, usual_or
         from plans.errors import ContradictionError
 
-        widths = self.widths or (() if others else USUAL[system])
+        widths = usual_or(self.widths, system, others)
         price = self.asked_price(system)
         try:
             return plain_cloths(widths, self.nap, price)
@@ -163,43 +168,58 @@ def command(
     Example:
       laywright compare layered-top --role base --width 115cm --width 140cm --chart base.png
     """
-    from plans.cli.common.printing import print_table
-    from plans.cli.common.progress import step_line
-    from plans.cli.common.requests import cutting_asked, folds_of, request_of
-    from plans.compare.questions import questions_for
-    from plans.compare.results import ResultCache
-    from plans.compare.search import compare
-    from plans.compare.table import comparison_csv, comparison_json, comparison_text, price_words
-    from plans.orders.making import order_to_compare
+    from plans.cli.common.printing import ended_with_nothing, print_table
+    from plans.cli.common.signals import finishing
 
     if table.as_json and table.as_csv:
         raise click.UsageError("--json and --csv are two ways to print; choose one")
     _check_chart(chart)
-    named = _named(cloth, about.stash)
-    typed = [*roles, *(role for role, _ in named if role is not None)]
-    asked = cutting_asked(cutting, search) | {"system": about.system}
-    order, called = order_to_compare(request_of(garments, size, asked), typed, reading())
-    plain = wanted.cloths(order.system, bool(cloth))
-    groups = [tuple(called(role).split("+")) for role in roles]
-    others = [(role if role is None else called(role), fabric) for role, fabric in named]
-    questions = questions_for(order, groups, plain, others, folds_of(folds, order))
-    with search.workers() as workers, step_line(sys.stderr) as on_step:
-        cells, interrupted = compare(
-            questions, order.effort, ResultCache(), workers, on_step=on_step
+    with ended_with_nothing(table):
+        from plans.cli.common.requests import cutting_asked, request_of
+        from plans.compare.table import comparison_csv, comparison_json, comparison_text
+        from plans.orders.comparison import comparison_asked, named_cloth
+
+        named = [named_cloth(text, about.stash) for text in cloth]
+        asked = cutting_asked(cutting, search) | {"system": about.system}
+        request = request_of(garments, size, asked)
+        plain = wanted.cloths(request.system, bool(cloth))
+        order, questions = comparison_asked(request, roles, plain, named, folds, reading())
+        cells, interrupted = _filled(questions, order, search)
+    with finishing():
+        print_table(
+            table,
+            lambda: comparison_json(cells),
+            lambda: comparison_csv(cells),
+            lambda: comparison_text(cells, order.system, wanted.price_words(order.system, plain)),
         )
-    price = price_words(wanted.asked_price(order.system), plain, order.system)
-    print_table(
-        table,
-        lambda: comparison_json(cells),
-        lambda: comparison_csv(cells),
-        lambda: comparison_text(cells, order.system, price),
-    )
-    found = any(cell.buy is not None for cell in cells)
-    if chart is not None and found:
-        _draw(cells, order, chart, table.for_programs)
+        found = any(cell.buy is not None for cell in cells)
+        if chart is not None and found:
+            _draw(cells, order, chart, table.for_programs)
     if interrupted:
         return ExitCode.INTERRUPTED
     return ExitCode.DONE if found else ExitCode.NO_LAYOUT
+
+
+def _filled(
+    questions: list[Question], order: Order, search: SharedSearchChoice
+) -> tuple[tuple[Cell, ...], bool]:
+    """All cells, and whether the user ended it: a wish that comes late takes none of them away."""
+    from plans.cli.common.progress import step_line
+    from plans.compare.results import ResultCache
+    from plans.compare.search import compare
+
+    cells: tuple[Cell, ...] | None = None
+    interrupted = False
+    try:
+        with search.workers() as workers, step_line(sys.stderr) as on_step:
+            cells, interrupted = compare(
+                questions, order.effort, ResultCache(), workers, on_step=on_step
+            )
+    except KeyboardInterrupt:
+        if cells is None:
+            raise
+        interrupted = True
+    return cells, interrupted
 
 
 def _draw(cells: tuple[Cell, ...], order: Order, chart: Path, quietly: bool) -> None:
@@ -213,14 +233,3 @@ def _check_chart(chart: Path | None) -> None:
     require_ending(chart, CHART_KINDS, "--chart")
     if chart is not None and not chart.parent.is_dir():
         raise click.BadParameter(f"there is no folder '{chart.parent}'", param_hint="--chart")
-
-
-def _named(values: tuple[str, ...], stash: Path | None) -> list[Named]:
-    """Read [ROLE=]FABRIC."""
-    from plans.orders.cloth import find_cloth
-
-    named: list[Named] = []
-    for text in values:
-        role, sign, name = text.rpartition("=")
-        named.append((role.strip() if sign else None, find_cloth(name.strip(), stash)))
-    return named

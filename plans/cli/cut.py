@@ -15,7 +15,6 @@ from plans.cli.common.typed import assignments, require_ending
 
 if TYPE_CHECKING:
     from fabrics.stash.records import LeftoverRecord
-    from plans.plan import Plan
 
 
 @click.command()
@@ -33,7 +32,8 @@ if TYPE_CHECKING:
 @click.option(
     "--sheet",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="Where to draw the leftovers to scale.  [default: leftovers-cut-NUMBER.pdf]",
+    help="Where to draw the leftovers to scale.  "
+    "[default: leftovers-cut-NUMBER.pdf beside the plan]",
 )
 @json_option()
 @stash_option
@@ -61,7 +61,8 @@ def command(
     from fabrics.stash.exchange.files import CUT
     from plans.drawing.leftovers.leftover_sheet import KINDS
     from plans.leftover_use.recording import record_cut
-    from plans.words.cut_words import recorded_text
+    from plans.outputs.folder import read_plan
+    from plans.words.lists.cut_words import recorded_text
 
     if (plan is None) == (undo is None):
         raise click.UsageError("name a plan to record, or --undo NUMBER")
@@ -70,7 +71,7 @@ def command(
         _undo(undo or 0, as_json, about)
         return
     with open_stash(about.stash, about.units) as base:
-        whole = _complete(plan)
+        whole = read_plan(plan)
         named = dict(assignments(sources, "--from"))
         record = record_cut(base, whole, named, not no_leftovers, again)
         left = [base.leftover(tag) for tag in record.left]
@@ -80,13 +81,18 @@ def command(
     else:
         click.echo(recorded_text(record, rest, left, about.system), nl=False)
     if left:
-        target = sheet or Path(f"leftovers-cut-{record.number}.pdf")
+        target = sheet or _beside(plan, f"leftovers-cut-{record.number}.pdf")
         _draw(left, target, f"Leftovers of cut {record.number}", about, as_json)
+
+
+def _beside(plan: Path, name: str) -> Path:
+    """A file in the folder of the plan."""
+    return (plan if plan.is_dir() else plan.parent) / name
 
 
 def _undo(number: int, as_json: bool, about: StashChoice) -> None:
     from fabrics.stash.exchange.files import CUT
-    from plans.words.cut_words import undone_text
+    from plans.words.lists.cut_words import undone_text
 
     with open_stash(about.stash, about.units) as base:
         record = base.undo_cut(number)
@@ -94,17 +100,6 @@ def _undo(number: int, as_json: bool, about: StashChoice) -> None:
         print_json(CUT.write(record))
     else:
         click.echo(undone_text(record, about.system))
-
-
-def _complete(path: Path) -> Plan:
-    from plans.outputs.folder import read_plan
-
-    plan = read_plan(path)
-    if not plan.complete:
-        raise click.UsageError(
-            f"{path}: the plan is not complete ({', '.join(plan.missing_roles)} missing)"
-        )
-    return plan
 
 
 def _draw(

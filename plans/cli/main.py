@@ -23,15 +23,16 @@ COMMANDS = {
     "uses": ("plans.cli.uses", "Tell what a leftover is good for."),
     "pieces": ("plans.cli.shelf.pieces", "List the garments on the shelves, or the pieces of one."),
     "fabrics": ("plans.cli.shelf.fabrics", "List the fabrics on the shelves, or show one."),
-    "read": ("plans.cli.read", "Read a drawing and keep it as a garment file."),
-    "trace": ("plans.cli.trace", "Measure paper pieces in photographs into a garment file."),
-    "draw": ("plans.cli.draw", "Write pieces or lays at full size, as SVG or DXF."),
-    "print": ("plans.cli.print", "Print pieces or lays at full size, in tiles or on a roll."),
+    "read": ("plans.cli.paper.read", "Read a drawing and keep it as a garment file."),
+    "trace": ("plans.cli.paper.trace", "Measure paper pieces in photographs into a garment file."),
+    "draw": ("plans.cli.paper.draw", "Write pieces or lays at full size, as SVG or DXF."),
+    "print": ("plans.cli.paper.print", "Print pieces or lays at full size, in tiles or on a roll."),
     "check": ("plans.cli.check", "Explain everything wrong with a garment, fabric or order file."),
     "keep": (
         "plans.cli.shelf.keep",
         "Keep a garment or fabric file on your shelf by its name.",
     ),
+    "page": ("plans.cli.page", "Do the whole job in the browser that you have."),
     "show": ("plans.cli.show", "Read a plan back, and print or write it again."),
 }
 

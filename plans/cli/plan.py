@@ -36,6 +36,9 @@ if TYPE_CHECKING:
     from plans.plan import Plan
 
 
+NOTHING_YET = "interrupted before any layout was complete; nothing is written"
+
+
 @dataclass(frozen=True)
 class LeftoverChoice:
     """Whether what is in the stash is used first, and what is worth keeping of what is left."""
@@ -146,6 +149,13 @@ class OutputChoice:
     metavar="FILE",
     help="Write what is asked for into an order file, too (FILE.toml).",
 )
+@click.option(
+    "--keep",
+    multiple=True,
+    metavar="PIECE",
+    help="Lay a given plan again around this piece of it, which stays where it is: its name or its "
+    "number, or ROLE:PIECE. GARMENT is then the plan's folder or file. Several, if given again.",
+)
 @json_option("the plan as JSON")
 @taken_into(
     wanted=ClothChoice,
@@ -160,6 +170,7 @@ def command(
     fold: str,
     nap_optional: bool,
     prove: float | None,
+    keep: tuple[str, ...],
     wanted: ClothChoice,
     cutting: CuttingChoice,
     keeping: LeftoverChoice,
@@ -177,6 +188,7 @@ def command(
     Examples:
       laywright plan layered-top --cloth base=demo-cotton-lawn --cloth overlay=115cm --makes 2
       laywright plan pinafore "wrap-skirt:M*2" --cloth main=demo-linen --cloth interfacing=90cm
+      laywright plan pinafore-plan --keep "front" --keep 3
     """
     from pieces.lengths import System
     from plans.cli.common.progress import progress_line
@@ -186,6 +198,8 @@ def command(
     from plans.orders.planning import plan_order
     from plans.outputs.folder import check_target
 
+    if keep:
+        return _kept(garments, keep, output)
     request = request_of(
         garments,
         size,
@@ -200,10 +214,7 @@ def command(
             "system": System(output.units),
         },
     )
-    order = order_of(request, wanted.stash, reading())
-    if prove is not None:
-        _require_prover()
-        order = replace(order, prove=prove)
+    order = _proving(order_of(request, wanted.stash, reading()), prove)
     name = Path(request.source).stem if request.source else order.garment.name
     folder = output.folder(name)
     if folder is not None:
@@ -214,24 +225,39 @@ def command(
         _tell_if_empty(wanted.stash)
     try:
         with progress_line(sys.stderr, order.effort != "quick") as on_progress:
-            plan = plan_order(request, order, wanted.stash, on_progress)
+            plan = plan_order(request, order, wanted.stash, on_progress, folder=folder)
     except ShortageError as error:
         from plans.cli.common.shortage import answer_shortage
 
         return answer_shortage(error, order.garment.name, folder, output.as_json)
     except KeyboardInterrupt:
-        click.echo("interrupted before any layout was complete; nothing is written", err=True)
+        click.echo(NOTHING_YET, err=True)
         return ExitCode.INTERRUPTED
     return _told(plan, folder, output, order.system)
 
 
-def _require_prover() -> None:
-    from layout.bounds.arranged import has_prover
+def _kept(given: tuple[str, ...], keep: tuple[str, ...], output: OutputChoice) -> int:
+    from plans.cli.again import plan_kept
 
+    try:
+        plan, folder, system = plan_kept(given, keep)
+    except KeyboardInterrupt:
+        click.echo(NOTHING_YET, err=True)
+        return ExitCode.INTERRUPTED
+    return _told(plan, folder, output, system)
+
+
+def _proving(order: Order, prove: float | None) -> Order:
+    """An order for which a proof is looked for so many seconds, if that is asked for."""
+    from layout.bounds.proving.arranged import has_prover
+
+    if prove is None:
+        return order
     if not has_prover():
         raise click.UsageError(
             "--prove needs OR-tools, which is not installed: pip install 'laywright[proof]'"
         )
+    return replace(order, prove=prove)
 
 
 def _tell_if_empty(stash: Path | None) -> None:

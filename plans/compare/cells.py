@@ -16,6 +16,9 @@ from plans.folds.outcome import FoldFailure, Outcome
 FOLDS = tuple(Fold)
 """Every fold, in the order in which they are taught."""
 
+NOT_REACHED = "not reached"
+"""Why a cell is empty that was not looked into before the user ended it."""
+
 
 @dataclass(frozen=True)
 class Question:
@@ -88,7 +91,7 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
         imperial=fabric.imperial, step=fabric.step, plain=fabric.plain,
     )  # fmt: skip
     if outcome is None:
-        return replace(empty, reason="not reached")
+        return replace(empty, reason=NOT_REACHED)
     if isinstance(outcome, FoldFailure):
         return replace(empty, reason=outcome.reason)
     if outcome.needless:

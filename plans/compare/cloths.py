@@ -33,6 +33,11 @@ def asked_price(text: str, currency: str, system: System) -> Price:
     return price if price.currency else replace(price, currency=currency)
 
 
+def usual_or(widths: tuple[str, ...], system: System, others: bool) -> tuple[str, ...]:
+    """The widths that are asked for; the usual ones if there are none, nor other cloths."""
+    return widths or (() if others else USUAL[system])
+
+
 def plain_cloths(
     widths: tuple[str, ...], nap: str = "both", price: Price | None = None
 ) -> list[Fabric]:

@@ -42,6 +42,9 @@ NO_CLOTH = Fabric(name="", title="", width=0.0)
 OnStep = Callable[[int, int], None]
 """Told how many steps of how many are done."""
 
+OnCell = Callable[[int, Cell, Outcome], None]
+"""Told what a cell holds from now on, before it is known which are best."""
+
 Pool = Callable[..., Iterator[tuple[int, Outcome]]]
 
 
@@ -52,6 +55,7 @@ def compare(
     executor: Executor | None = None,
     on_step: OnStep | None = None,
     every_cloth: bool = False,
+    on_cell: OnCell | None = None,
 ) -> tuple[tuple[Cell, ...], bool]:
     """Fill every cell; return the cells and whether the user interrupted.
 
@@ -68,16 +72,19 @@ def compare(
     on_step : callable, optional
     every_cloth : bool
         Search on in the best fold of each cloth instead: each cloth is an answer of its own.
+    on_cell : callable, optional
 
     Raises
     ------
     FaultError
         If a layout does not answer its own cell: a fault of ours.
     """
-    filling = _Filling(questions, effort, store, on_step, every_cloth)
+    filling = _Filling(questions, effort, store, on_step, every_cloth, on_cell)
     interrupted = False
     try:
         filling.run(executor)
+        # Bounds are worked out here: a wish to end that comes now is one for these cells, too.
+        filling.cells()
     except KeyboardInterrupt:
         interrupted = True
         filling.pass_on()
@@ -97,6 +104,7 @@ class _Filling:
         store: ResultCache | None,
         on_step: OnStep | None,
         every_cloth: bool,
+        on_cell: OnCell | None,
     ) -> None:
         self.questions = questions
         self.effort = effort
@@ -104,6 +112,7 @@ class _Filling:
         self.store = store
         self.on_step = on_step
         self.every_cloth = every_cloth
+        self.on_cell = on_cell
         self.outcomes: dict[int, Outcome] = {}
         self.deepened: set[int] = set()
         self.done = self.total = 0
@@ -149,7 +158,7 @@ class _Filling:
     def _recall(self, k: int) -> None:
         kept = self._kept(k, screening(self.level))
         if kept is not None:
-            self.outcomes[k] = kept
+            self._put(k, kept)
 
     def _kept(self, k: int, work: str, start: Outcome | None = None) -> Outcome | None:
         if self.store is None:
@@ -176,7 +185,7 @@ class _Filling:
         ]
         for k, outcome in run(screen, tasks):
             # Better work takes the place of a glance, whatever that gave: so says the cache, too.
-            self.outcomes[k] = outcome
+            self._put(k, outcome)
             if keep:
                 self._keep(k, screening(self.level), outcome)
             self._step()
@@ -234,7 +243,12 @@ class _Filling:
             isinstance(outcome, FoldFailure) or outcome.length >= present.length - LESS_MM
         ):
             return
+        self._put(k, outcome)
+
+    def _put(self, k: int, outcome: Outcome) -> None:
         self.outcomes[k] = outcome
+        if self.on_cell is not None:
+            self.on_cell(k, self._cell(k), outcome)
 
     def pass_on(self) -> None:
         """Offer each layout to the cells that it answers, too."""

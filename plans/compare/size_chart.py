@@ -21,10 +21,10 @@ from pieces.lengths import (
 )
 from pieces.system_words import system_words
 from plans.compare.cells import Cell
-from plans.drawing.paper import PAPERS, Pages
+from plans.drawing.pages.paper import PAPERS, Pages
 from plans.drawing.writing import clean, saving
 from plans.errors import PlanError
-from plans.words.tables import COLUMNS, grid_table, rows_csv
+from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

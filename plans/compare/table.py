@@ -12,9 +12,12 @@ from fabrics.spread import Fold
 from pieces.files.kinds import EXACT, FLAG, TEXT, TEXTS, WORKED_OUT, choice, told
 from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_purchase, format_width
-from plans.compare.cells import Cell
+from plans.compare.cells import NOT_REACHED, Cell
 from plans.words.columns import length_column, per_words
-from plans.words.tables import COLUMNS, grid_table, rows_csv
+from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
+
+NOTHING_COMPLETE = "Nothing was complete when it was ended."
+"""What stands in the place of a table of which no cell was reached."""
 
 HEADS = ("cloth", "fold", "length", "buy", "above bound", "waste", "cost", "effort", "")
 
@@ -33,6 +36,8 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
 
     `price` says what plain cloth costs, if anything.
     """
+    if cells and all(cell.reason == NOT_REACHED for cell in cells):
+        return f"{NOTHING_COMPLETE}\n"
     lines: list[str] = []
     for roles, one_way in dict.fromkeys((cell.roles, cell.one_way) for cell in cells):
         group = [cell for cell in cells if (cell.roles, cell.one_way) == (roles, one_way)]
@@ -57,7 +62,7 @@ def _rows(cells: list[Cell], system: System) -> list[tuple[str, ...]]:
     for cell, length in zip(cells, lengths, strict=True):
         named = before is not None and (before.cloth, before.width) == (cell.cloth, cell.width)
         # Each cloth is named once.
-        rows.append(("" if named else _cloth(cell, system), *_row(cell, length)))
+        rows.append(("" if named else _cloth(cell, system), *cell_row(cell, length)))
         before = cell
     return rows
 
@@ -73,7 +78,8 @@ def _properties(cells: list[Cell]) -> list[str]:
     ]
 
 
-def _row(cell: Cell, length_text: str) -> tuple[str, ...]:
+def cell_row(cell: Cell, length_text: str) -> tuple[str, ...]:
+    """What a cell that has an answer says, by `HEADS` but for the cloth; empty is unknown."""
     length, buy, bound = cell.length or 0.0, cell.buy or 0.0, cell.bound or 0.0
     return (
         cell.fold.value,

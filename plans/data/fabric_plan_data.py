@@ -12,7 +12,7 @@ from fabrics.buying import Purchase
 from fabrics.fabric import Fabric
 from fabrics.fabric_data import FABRIC
 from fabrics.spread import Fold, SpreadError, make_spread
-from layout.bounds.bound import BoundKind, Share
+from layout.bounds.terms.bound import BoundKind, Share
 from layout.layout import EndedBy
 from pieces.files.json_file import Fields
 from pieces.files.kinds import (
@@ -28,11 +28,12 @@ from pieces.files.kinds import (
     one,
     told,
     whole,
+    wholes,
 )
 from pieces.files.record import WHOLE, Entry, Group, Kind, Record, taken_out
 from plans.data.leftover_data import ALLOWANCES, REGION
 from plans.data.placement_data import PLACEMENT
-from plans.plan import FabricPlan, FoldReport, PlacedPiece, SectionPlan
+from plans.plan import Changed, FabricPlan, FoldReport, PlacedPiece, SectionPlan
 
 LENGTH, MORE_THAN_NOTHING = WORKED_OUT.number(), WORKED_OUT.number(above=0.0)
 
@@ -181,6 +182,15 @@ SHARE_OF_BOUND = Record(
     (Entry("piece", TEXT, "key"), Entry("copies", whole(1)), Entry("length_mm", LENGTH, "length")),
 )
 
+CHANGED = Record(
+    Changed,
+    (
+        Entry("found_mm", MORE_THAN_NOTHING, "length"),
+        Entry("found_buy_mm", LENGTH, "bought"),
+        Entry("kept", wholes(1), older=(), spared=True),
+    ),
+)
+
 FABRIC_PLAN = Record(
     FabricPlan,
     (
@@ -214,6 +224,7 @@ FABRIC_PLAN = Record(
         Entry("trace_mm", told(_traced), WHOLE, told=True),
         Entry("trace_spared_mm", LENGTH, "spared", older=0.0, spared=True),
         Entry("ended_by", choice(EndedBy)),
+        Entry("changed", one(CHANGED), older=None, spared=True),
         Entry("placements", each(PLACEMENT, 1)),
         Group(
             "details",

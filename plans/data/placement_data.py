@@ -115,6 +115,7 @@ PLACEMENT = Record(
         Entry("pin_edges", Kind(_edges, lambda placed: [p.edge.value for p in placed.pins]), WHOLE),
         Entry("match", each(MATCH), older=()),
         WHOSE,
+        Entry("by_hand", FLAG, older=False, spared=True),
     ),
     _checked,
     _present,

@@ -10,7 +10,17 @@ from typing import Any
 
 from layout.effort import LEAST_MEMBERS, MOST_MEMBERS
 from pieces.files.json_file import MOST_FINDINGS, Fields, shown
-from pieces.files.kinds import FLAG, LONG_TEXTS, TEXT, TEXTS, FigureError, always, each, whole
+from pieces.files.kinds import (
+    FLAG,
+    LONG_TEXTS,
+    PLAIN,
+    TEXT,
+    TEXTS,
+    FigureError,
+    always,
+    each,
+    whole,
+)
 from pieces.files.record import WHOLE, Entry, Record
 from pieces.findings import Finding
 from plans.data.fabric_plan_data import FABRIC_PLAN
@@ -46,6 +56,7 @@ PLAN = Record(
         Entry("savings", each(SAVING), older=()),
         Entry("members", whole(1, MOST_MEMBERS), older=LEAST_MEMBERS, spared=True),
         Entry("garments", each(PLANNED), older=(), spared=True),
+        Entry("asked", PLAIN, older=None, spared=True),
     ),
 )
 

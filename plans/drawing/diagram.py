@@ -108,20 +108,25 @@ def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: fl
 def label_wordings(
     number: str, copy: PlacedPiece | LeftoverCopy, words: str
 ) -> tuple[tuple[str, ...], ...]:
-    """What may be written on a piece, the fullest first."""
+    """What may be written on a piece, the fullest first.
+
+    None but the number alone leaves out what the piece is called: of a piece of several garments
+    rather whose it is, which the tables say, too.
+    """
     name, sides = piece_words(copy), side_words(copy.sides)
-    by_side = ((f"{number} {sides}",),) if sides else ()
-    apart: tuple[tuple[str, ...], ...] = ()
-    if copy.whose is not None:
-        whose, own = (
-            whose_words(copy.whose),
-            named(bare_name(copy.piece, copy.whose), None, copy.sides),
-        )
-        apart = ((f"{number}  {whose}", own, words), (f"{number}  {whose}", own))
-        by_side = ((f"{number} {whose}",), *by_side)
+    full = ((f"{number}  {name}", words), (f"{number} {name}: {words}",))
+    if copy.whose is None:
+        if not sides:
+            return (*full, (f"{number} {name}",), (number,))
+        return (*full, (f"{number} {name}",), (f"{number} {copy.piece},", sides), (number,))
+    whose, bare = whose_words(copy.whose), bare_name(copy.piece, copy.whose)
+    own = named(bare, None, copy.sides)
+    garment = copy.whose.garment
+    which = whose.removeprefix(garment).strip()
+    narrow = ((f"{number}  {garment}", which, own),) if which else ()
     return (
-        *apart[:1], (f"{number}  {name}", words), (f"{number} {name}: {words}",),
-        *apart[1:], (f"{number} {name}",), *by_side, (number,),
+        (f"{number}  {whose}", own, words), *full, (f"{number}  {whose}", own),
+        (f"{number} {name}",), *narrow, (f"{number} {own}",), (number,),
     )  # fmt: skip
 
 

@@ -13,14 +13,15 @@ from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
 from plans.drawing.fills import told_by_fill
-from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
-from plans.drawing.joining import mark_joints
-from plans.drawing.legend import draw_fills, legend_words
-from plans.drawing.paper import wrap
+from plans.drawing.fold_marks import SIZE_MM
+from plans.drawing.fold_sketch import draw_fold_sketch
+from plans.drawing.pages.joining import mark_joints
+from plans.drawing.pages.legend import draw_fills, legend_words
+from plans.drawing.pages.paper import wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, rows_of, sheets_of
 from plans.drawing.writing import saving, say, tied
 from plans.plan import FabricPlan
-from plans.words.facts import titled
+from plans.words.facts import spread_words, titled
 from plans.words.purchase_words import buy_words, purchase_text
 
 if TYPE_CHECKING:
@@ -96,13 +97,7 @@ def _sketch(figure: Figure, entry: FabricPlan, index: int, top: float, system: S
     width, height = SIZE_MM
     axes = figure.add_axes((EDGE_MM / wide, (top - height) / tall, width / wide, height / tall))
     draw_fold_sketch(axes, section, system)
-    words = section.how
-    if len(entry.sections) > 1:
-        words = (
-            f"Section {section.name}: cut the washed cloth off from "
-            f"{format_length(section.cloth_from, system)} to "
-            f"{format_length(section.cloth_to, system)}. {words}"
-        )
+    words = spread_words(entry, index, system)
     left = EDGE_MM + width + 4.0
     for n, line in enumerate(wrap(tied(words), wide - left - EDGE_MM, 8.0)):
         say(

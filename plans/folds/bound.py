@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from layout.bounds.best import Care, greatest, relaxed_bound
-from layout.bounds.bound import Bound
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import longest_bound
-from layout.bounds.relaxation import Relaxation, divisible_part, relaxed_copies
+from layout.bounds.terms.bound import Bound
+from layout.bounds.terms.relaxation import Relaxation, divisible_part, relaxed_copies
 from layout.strip_problem import StripProblem
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
@@ -66,7 +66,7 @@ def proved_bound(job: FabricJob, result: FoldResult, seconds: float) -> Bound:
     NoProverError
         If OR-tools is not installed.
     """
-    from layout.bounds.arranged import arranged_bound
+    from layout.bounds.proving.arranged import arranged_bound
 
     known = least_bound(job, result.variant)
     most = _most_parts(job)

@@ -69,7 +69,7 @@ class _DepthSearch:
         for option in options:
             offered = [v for v in variants_of(self.job, (option,)) if isinstance(v, Variant)]
             alike = [v for v in offered if v.built.pairing == self.best.built.pairing]
-            for variant in (*offered[:1], *alike[:1]):
+            for variant in (*offered[:1], *alike[:1], *self._evened(offered)):
                 units = 2 * sum(item.demand for item in variant.built.problem.items)
                 spread = variant.sections[0].spread
                 key = (spread.d1, spread.d2, variant.built.pairing)
@@ -84,3 +84,12 @@ class _DepthSearch:
                 if result.rank < self.best.rank:
                     self.best = result
                 yield result
+
+    def _evened(self, offered: list[Variant]) -> list[Variant]:
+        """How pairs are shared out at another depth, where sharing them out was best."""
+        mine = self.job.pairings(self.best.demands, self.best.sections)[0]
+        if self.best.built.pairing in (mine, (0,) * len(mine)) or not offered:
+            return []
+        usual = offered[0]
+        pairing = self.job.evened(usual.demands, usual.sections, usual.built.pairing)
+        return [v for v in offered if v.built.pairing == pairing][:1]

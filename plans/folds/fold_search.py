@@ -34,7 +34,8 @@ MOST_ABLE = 8
 
 RANK, PREFERRED = attrgetter("rank"), attrgetter("preferred")
 
-OnLayout = Callable[[float], None]
+OnLayout = Callable[[FoldResult], None]
+"""Told of each better layout of a fold."""
 
 
 def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcome:
@@ -184,12 +185,12 @@ def deepen(
     result: FoldResult,
     effort: Effort,
     executor: Executor | None = None,
-    on_length: OnLayout | None = None,
+    on_layout: OnLayout | None = None,
 ) -> FoldResult:
     """Search on from a result, and briefly from its rival; never returns a worse one."""
 
     def searched(one: FoldResult, work: Effort) -> FoldResult:
-        return _search(job, one.variant, work, one.layout, executor, on_length)
+        return _search(job, one.variant, work, one.layout, executor, on_layout)
 
     rival = result.rival
     if rival is not None and effort.evaluations > Effort.BRISK.evaluations:
@@ -239,14 +240,14 @@ def _search(
     effort: Effort,
     start: Layout | None = None,
     executor: Executor | None = None,
-    on_length: OnLayout | None = None,
+    on_layout: OnLayout | None = None,
 ) -> FoldResult:
     problem = variant.built.problem
     care = _care(effort)
 
     def report(progress: Progress) -> None:
-        if on_length is not None:
-            on_length(progress.length)
+        if on_layout is not None and progress.layout is not None:
+            on_layout(variant.laid(job, progress.layout))
 
     layout = solve(
         problem,

@@ -16,6 +16,7 @@ from plans.problem.problem_builder import (
     Misfit,
     Pairing,
     build,
+    evened_pairs,
     every_place,
     pairings,
 )
@@ -92,6 +93,12 @@ class FabricJob:
     ) -> tuple[Pairing, ...]:
         """Pairings worth trying for these demands on these sections."""
         return pairings(demands, sections, self.laid_cloth, self.gap, self.rule)
+
+    def evened(
+        self, demands: tuple[Demand, ...], sections: tuple[Section, ...], pairing: Pairing
+    ) -> Pairing:
+        """Of these pairs as many as leave double and single cloth about as long."""
+        return evened_pairs(demands, sections, self.laid_cloth, self.gap, pairing)
 
     def built(
         self, demands: tuple[Demand, ...], sections: tuple[Section, ...], pairing: Pairing

@@ -51,8 +51,10 @@ def jobs_for(order: Order) -> list[FabricJob]:
     return [job_for(order, tuple(names), fabric) for fabric, names in groups.items()]
 
 
-def require_cloth(order: Order) -> None:
+def require_cloth(order: Order, how: str = "add --cloth {role}=FABRIC") -> None:
     """Refuse an order of which a role has no cloth, or cloth no role, or that makes nothing.
+
+    `how` says to whoever asked how cloth is given to a `{role}`.
 
     Raises
     ------
@@ -64,7 +66,7 @@ def require_cloth(order: Order) -> None:
     if without:
         raise ContradictionError(
             f"{_whose(order, without[0])}: no cloth for role {role_names(without)}; "
-            f"add --cloth {without[0]}=FABRIC"
+            f"{how.format(role=without[0])}"
         )
     if order.makes < 1:
         raise ContradictionError(f"makes: {order.makes} is not a number of garments; at least 1")

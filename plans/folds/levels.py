@@ -21,6 +21,17 @@ class Level:
     tidy: Effort = Effort.GLANCE
 
 
+REFINED: dict[str, Effort | None] = {
+    "quick": None,
+    "normal": Effort.NORMAL,
+    "thorough": Effort.THOROUGH,
+}
+"""What each effort that a user names spends on the folds that matter."""
+
+EFFORTS = tuple(REFINED)
+"""Efforts by the names that a user gives, the least first."""
+
+
 def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
     """Return the efforts that a plan of this name spends, and how many members refine.
 
@@ -29,18 +40,12 @@ def level_for(name: str, members: int = LEAST_MEMBERS) -> Level:
     ContradictionError
         If there is no such effort.
     """
-    levels = {
-        "quick": Level(Effort.GLANCE, Effort.QUICK, None),
-        "normal": Level(
-            Effort.GLANCE, Effort.QUICK, replace(Effort.NORMAL, members=members), Effort.BRISK
-        ),
-        "thorough": Level(
-            Effort.GLANCE, Effort.QUICK, replace(Effort.THOROUGH, members=members), Effort.BRISK
-        ),
-    }
-    if name not in levels:
-        raise ContradictionError(f"effort: '{name}' is none of {', '.join(levels)}")
-    return levels[name]
+    if name not in REFINED:
+        raise ContradictionError(f"effort: '{name}' is none of {', '.join(EFFORTS)}")
+    refine = REFINED[name]
+    if refine is None:
+        return Level(Effort.GLANCE, Effort.QUICK, None)
+    return Level(Effort.GLANCE, Effort.QUICK, replace(refine, members=members), Effort.BRISK)
 
 
 def members_for(effort: str, asked: int | None) -> int:

@@ -12,10 +12,13 @@ from plans.folds.traced import tracing
 from plans.problem.demand import Demand
 from plans.problem.problem_builder import BuiltProblem
 
-ONE_FOLD_DOES = "one fold throughout does as well as two combined"
-"""Why a sectioned spread of which only one section is used is not counted."""
+ONE_FOLD_DID = "in what was tried, one fold throughout does as well as two combined"
+"""Why a sectioned spread of which only one section is used is not counted.
 
-ONE_FOLD_DID = (
+That is found, never proved: a bound holds for the depths of one variant, not for all there are.
+"""
+
+ONE_FOLD_DID_SO_FAR = (
     "not every sharing-out of so many pieces was tried; in what was, one fold throughout does as "
     "well as two combined"
 )
@@ -113,7 +116,7 @@ class FoldResult:
         """Why its spread is not counted, if one fold throughout is all that it uses."""
         if not self.fold.sectioned or self.combines:
             return ""
-        return ONE_FOLD_DID if self.layout.curtailed else ONE_FOLD_DOES
+        return ONE_FOLD_DID_SO_FAR if self.layout.curtailed else ONE_FOLD_DID
 
     @property
     def remark(self) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,7 +22,7 @@ from plans.leftover_use.laying import lay_on, traced_label
 from plans.leftover_use.rectangles import count_rectangles
 from plans.problem.demand import Demand, demands_for
 from plans.words.columns import format_area
-from plans.words.tables import COLUMNS, grid_table, rows_csv
+from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
 
 LEAST_PART_MM = 100.0
 """Bias strips shorter than this are not worth a join (common practice, no source)."""
@@ -60,6 +61,10 @@ class Uses:
     rectangles: tuple[tuple[float, float, int], ...]
 
 
+OnGarment = Callable[[int, int, list[PieceUse]], None]
+"""Told which garment of how many was tried, and what of it fits."""
+
+
 def find_uses(
     one: LeftoverRecord,
     region: Polygon,
@@ -69,6 +74,7 @@ def find_uses(
     either_way: bool,
     gap: float,
     join: float,
+    on_garment: OnGarment | None = None,
 ) -> Uses:
     """Try the pieces of garments by themselves, and work out strips and rectangles (mm).
 
@@ -76,7 +82,9 @@ def find_uses(
     """
     pieces: list[PieceUse] = []
     together: list[str] = []
-    for name in garments or all_names():
+    names = garments or tuple(all_names())
+    for done, name in enumerate(names, start=1):
+        before = len(pieces)
         garment = load_any(find_garment(name))
         for role in garment.roles:
             demands = demands_for(garment.pieces, (role,), one.fabric, 1)
@@ -97,6 +105,8 @@ def find_uses(
                 laid = lay_on(one, tuple(as_cut), one.fabric, gap, Effort.QUICK, 1)
                 if not laid.remaining:
                     together.append(f"{garment.name} ({role})")
+        if on_garment is not None:
+            on_garment(done, len(names), pieces[before:])
     return Uses(
         one,
         tuple(pieces),

@@ -10,6 +10,11 @@ from plans.errors import PlanError
 from plans.folds.leftovers import largest_rectangle, ring_of
 
 
+def rectangle_ring(long: float, wide: float) -> Ring:
+    """Corners of a rectangle: so long along the grain, so wide across it (mm)."""
+    return (0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide)
+
+
 class NoLeftoverError(PlanError):
     """Corners that enclose nothing that could be used."""
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 
-from fabrics.stash.records import CutRecord
+from fabrics.stash.records import CutLook, CutRecord, NewLeftover
 from fabrics.stash.store import Stash
 from plans.data.plan_json import plan_to_json
+from plans.errors import ContradictionError
 from plans.leftover_use.cutting import cutting_of
 from plans.plan import Plan
 
@@ -28,18 +29,47 @@ def record_cut(
     Raises
     ------
     ContradictionError, StashError
-        If it cannot be cut from these, or was recorded already.
+        If it is not complete, cannot be cut from these, or was recorded already.
     """
-    tags = _planned_bolts(plan) | sources
+    return base.record_cut(*_cut_of(base, plan, sources, keep_leftovers), again)
+
+
+def look_at_cut(
+    base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool, again: bool
+) -> CutLook:
+    """Tell what `record_cut` would change, and change nothing; parameters and errors are its."""
+    return base.look_at_cut(*_cut_of(base, plan, sources, keep_leftovers), again)
+
+
+def cuts_of(base: Stash, plan: Plan) -> list[CutRecord]:
+    """Cuts of just this plan that were recorded and not undone, oldest first."""
+    kept = kept_text(plan)
+    return [cut for cut in base.cuts() if cut.plan == kept and cut.undone is None]
+
+
+def kept_text(plan: Plan) -> str:
+    """A plan as the stash keeps it, and knows it again by."""
+    return json.dumps(plan_to_json(plan), sort_keys=True)
+
+
+def _cut_of(
+    base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool
+) -> tuple[str, str, list[tuple[str, float]], list[NewLeftover], list[str]]:
+    if not plan.complete:
+        missing = ", ".join(plan.missing_roles)
+        raise ContradictionError(
+            f"the plan of '{plan.garment}' is not complete ({missing} missing)"
+        )
+    tags = planned_bolts(plan) | sources
     bolts = {role: base.bolt(tag) for role, tag in tags.items()}
     cutting = cutting_of(plan, bolts, keep_leftovers)
-    kept = json.dumps(plan_to_json(plan), sort_keys=True)
-    return base.record_cut(
-        plan.garment, kept, list(cutting.taken), list(cutting.left), list(cutting.used), again
-    )
+    return (
+        plan.garment, kept_text(plan), list(cutting.taken), list(cutting.left), list(cutting.used),
+    )  # fmt: skip
 
 
-def _planned_bolts(plan: Plan) -> dict[str, str]:
+def planned_bolts(plan: Plan) -> dict[str, str]:
+    """Tag of the bolt by role, where it was planned on one."""
     return {
         role: entry.fabric.bolt
         for entry in plan.fabrics

@@ -1,9 +1,10 @@
-"""Amounts of cloth as they are typed: `60x20cm`, `2m washed`."""
+"""Cloth as it is typed: amounts, sizes, corners; `2m washed`, `60x20cm`, `0,0 60,0 55,30 cm`."""
 
 from __future__ import annotations
 
 import re
 
+from pieces.geometry_types import Ring
 from pieces.lengths import LengthError, parse_length
 
 
@@ -40,6 +41,28 @@ def parse_size(text: str, unit: str | None = None) -> tuple[float, float]:
     if not (long > 0.0 and wide > 0.0):
         raise LengthError(f"'{text}' has a side of no length")
     return long, wide
+
+
+def parse_points(text: str, unit: str | None = None) -> Ring:
+    """Read `0,0 60,0 55,30 cm`: pairs of coordinates, one unit at the end, into mm.
+
+    Raises
+    ------
+    LengthError
+        If a pair cannot be read, or there is no unit and `unit` names none.
+    """
+    typed = unit_at_the_end(text)
+    unit = typed or unit
+    if unit is None:
+        raise LengthError(f"'{text}' ends in no unit (cm, in, ...)")
+    points = []
+    for pair in text.strip()[: -len(typed) if typed else None].split():
+        sides = pair.split(",")
+        if len(sides) != 2:
+            raise LengthError(f"'{pair}' is not X,Y")
+        x, y = (parse_length(side, unit, signed=True) for side in sides)
+        points.append((x, y))
+    return tuple(points)
 
 
 def unit_at_the_end(text: str) -> str | None:

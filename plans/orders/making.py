@@ -28,6 +28,9 @@ from plans.orders.request import Request
 Load = Callable[[str, str | None], Garment]
 """Loads a garment by its name or file, in a size."""
 
+IN_FILE = 'write {role} = "FABRIC" into the table cloth of the order file'
+"""How a role is given cloth by whoever wrote an order file."""
+
 
 def load_by_name(name: str, size: str | None) -> Garment:
     """Load a garment by its name on the shelf or its file, in a size."""
@@ -50,12 +53,7 @@ def order_of(request: Request, stash: Path | None = None, load: Load = load_by_n
     InputError, OutfitError, ContradictionError, FabricError
         If a garment, a size, a cloth or a role is not what it should be.
     """
-    ordered = _ordered(request, load)
-    named = list(request.cloth.items())
-    for asked, whose in zip(request.garments, ordered, strict=True):
-        named += [(_own(roles, whose), text) for roles, text in asked.cloth.items()]
-    typed = [*(roles for roles, _ in named), *request.measured_width, *request.on_hand]
-    outfit = _outfit(request, ordered, typed)
+    outfit, named = _named(request, load)
     cloth = cloth_by_role(
         ((outfit.roles(roles), text) for roles, text in named), stash, request.source
     )
@@ -66,10 +64,21 @@ def order_of(request: Request, stash: Path | None = None, load: Load = load_by_n
             {outfit.roles(role): amount for role, amount in request.on_hand.items()},
         )
         order = _order(request, outfit, known)
-        require_cloth(order)
+        require_cloth(order, *((IN_FILE,) if request.source else ()))
     except ContradictionError as error:
         raise in_order_file(request.source, "cloth", error) from error
     return order
+
+
+def order_without_cloth(request: Request, load: Load = load_by_name) -> Order:
+    """Make the order of a request whose cloth is known from elsewhere: roles are called as there.
+
+    Raises
+    ------
+    InputError, OutfitError
+        If a garment or a size is not what it should be.
+    """
+    return _order(request, _named(request, load)[0], {})
 
 
 def order_to_compare(
@@ -96,6 +105,16 @@ def order_to_compare(
     """
     outfit = _outfit(request, _ordered(request, load), roles)
     return _order(request, outfit, {}), outfit.roles
+
+
+def _named(request: Request, load: Load) -> tuple[Outfit, list[tuple[str, str]]]:
+    """The garments of a request, and its cloth by roles as they are typed."""
+    ordered = _ordered(request, load)
+    named = list(request.cloth.items())
+    for asked, whose in zip(request.garments, ordered, strict=True):
+        named += [(_own(roles, whose), text) for roles, text in asked.cloth.items()]
+    typed = [*(roles for roles, _ in named), *request.measured_width, *request.on_hand]
+    return _outfit(request, ordered, typed), named
 
 
 def _outfit(request: Request, ordered: list[Ordered], typed: Iterable[str]) -> Outfit:

@@ -19,6 +19,7 @@ Files are named from the folder that the order file stands in.
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +31,7 @@ from pieces.findings import Finding, InputError
 from pieces.lengths import LengthError, System
 from pieces.readers.shelf import all_names as garment_names
 from pieces.readers.shelf import find_garment
+from plans.folds.levels import EFFORTS
 from plans.order import MOST_BESIDE_MM, MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
@@ -45,8 +47,6 @@ LONGEST_NAME = 40
 """Letters of what a garment is called: they are drawn on its pieces."""
 
 NAME_WORDS = 'write name = "apron" (a name on the shelf, or a file)'
-
-EFFORTS = ("quick", "normal", "thorough")
 
 
 def says_order(path: Path) -> bool:
@@ -81,9 +81,32 @@ def check_order_file(path: Path) -> list[Finding]:
     return list_findings(_read, path)
 
 
+def request_from(data: dict[str, Any], path: Path) -> Request:
+    """Read what an order file would hold, from plain data.
+
+    Parameters
+    ----------
+    data : dict
+    path : Path
+        The file that it stands in: garments and cloth are looked for beside it.
+
+    Raises
+    ------
+    InputError
+        With everything that is wrong.
+    """
+    return load_sound(partial(_request, data, findings=[]), path)
+
+
 def _read(path: Path) -> tuple[Request | None, list[Finding]]:
     findings: list[Finding] = []
-    table = Table(read_toml(path, findings), str(path), findings)
+    return _request(read_toml(path, findings), path, findings)
+
+
+def _request(
+    data: dict[str, Any], path: Path, findings: list[Finding]
+) -> tuple[Request | None, list[Finding]]:
+    table = Table(data, str(path), findings)
     table.known(KEYS)
     table.unit_field()
     garments = _garments(table, path)

@@ -19,6 +19,11 @@ LENGTHS = ("gap", "ends", "margin", "leftover_neck")
 
 def order_text(request: Request, folder: Path) -> str:
     """Write what differs from the usual; files are named from the folder that it will stand in."""
+    return toml_text(order_data(request, folder), COMMENT)
+
+
+def order_data(request: Request, folder: Path) -> dict[str, Any]:
+    """What an order file holds, as plain data: what differs from the usual."""
     usual = Request(())
     data: dict[str, Any] = {}
     if request.title:
@@ -40,7 +45,7 @@ def order_text(request: Request, folder: Path) -> str:
         else:
             data[name] = _length(value) if name in LENGTHS else value
     data["garment"] = [_garment(asked, folder) for asked in request.garments]
-    return toml_text(data, COMMENT)
+    return data
 
 
 _TOLD = ("garments", "cloth", "measured_width", "on_hand", "title", "source")

@@ -9,6 +9,7 @@ from pathlib import Path
 from fabrics.stash.records import Bolt, LeftoverRecord
 from plans.answer.planner import plan_garment
 from plans.order import OnProgress, Order
+from plans.orders.asked import with_request
 from plans.orders.making import order_of
 from plans.orders.order_file import read_order_file
 from plans.orders.request import Request
@@ -20,10 +21,11 @@ def plan_order_file(
     stash: Path | None = None,
     on_progress: OnProgress | None = None,
     executor: Executor | None = None,
+    folder: Path | None = None,
 ) -> Plan:
-    """Plan what an order file asks for; raises as `order_of` and `plan_order`."""
+    """Plan what an order file asks for; see `plan_order`, and `order_of` for what it raises."""
     request = read_order_file(path)
-    return plan_order(request, order_of(request, stash), stash, on_progress, executor)
+    return plan_order(request, order_of(request, stash), stash, on_progress, executor, folder)
 
 
 def plan_order(
@@ -32,8 +34,12 @@ def plan_order(
     stash: Path | None = None,
     on_progress: OnProgress | None = None,
     executor: Executor | None = None,
+    folder: Path | None = None,
 ) -> Plan:
     """Plan the order that was made of a request, on leftovers of the stash if it says so.
+
+    The plan says what it answers; files are named from the folder that it will stand in (the
+    present one unless given).
 
     Raises
     ------
@@ -42,7 +48,8 @@ def plan_order(
     StashError
         If the stash cannot be read.
     """
-    return plan_with(order, at_hand(request, stash), on_progress, executor)
+    plan = plan_with(order, at_hand(request, stash), on_progress, executor)
+    return with_request(plan, request, folder or Path.cwd())
 
 
 @dataclass(frozen=True)

@@ -85,8 +85,8 @@ def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
 def write_outputs(plan: Plan, folder: Path, system: System, paper: str) -> None:
     """Write every output of a plan into a folder that is there and empty."""
     from plans.drawing.picture import write_png, write_svg
-    from plans.outputs.html import write_html
     from plans.outputs.pdf import write_pdf
+    from plans.outputs.report.page import write_html
 
     for entry, stem in zip(plan.fabrics, file_stems(plan.fabrics), strict=True):
         write_pdf(plan, entry, folder / f"{stem}.pdf", system, paper)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pieces.lengths import System
 from plans.drawing.leftovers.leftover_picture import draw_leftover, size_on_paper
-from plans.drawing.paper import EDGE_MM, PAPERS, Pages
+from plans.drawing.pages.paper import EDGE_MM, PAPERS, Pages
 from plans.outputs.pdf import save_pages
 from plans.plan import Plan
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS

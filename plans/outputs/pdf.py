@@ -9,10 +9,11 @@ from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
 from plans.drawing.fills import told_by_fill
-from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
-from plans.drawing.joining import mark_joints
-from plans.drawing.legend import draw_fills, legend_words
-from plans.drawing.paper import BOLD_SHARE, EDGE_MM, PAPERS, Pages, shortened, wrap
+from plans.drawing.fold_marks import SIZE_MM
+from plans.drawing.fold_sketch import draw_fold_sketch
+from plans.drawing.pages.joining import mark_joints
+from plans.drawing.pages.legend import draw_fills, legend_words
+from plans.drawing.pages.paper import BOLD_SHARE, EDGE_MM, PAPERS, Pages, shortened, wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, sheets_of, shown_range
 from plans.drawing.writing import clean, saving, say
 from plans.plan import FabricPlan, Plan
@@ -20,6 +21,7 @@ from plans.words import cutting_list, facts, pinning
 from plans.words.account_lines import account, account_words
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
+from plans.words.changed_words import changed_title
 from plans.words.key_figures import key_figures
 from plans.words.purchase_words import shopping_line
 
@@ -116,17 +118,11 @@ def _title(
     for line in wrap(head, room, 9.5)[:2]:
         pages.write_at(EDGE_MM, y, line, 9.5, bold=True)
         y += 4.4
-    where = ""
-    if len(entry.sections) > 1:
-        where = (
-            f"Section {section.name}: cut the washed cloth off from "
-            f"{format_length(section.cloth_from, system)} to "
-            f"{format_length(section.cloth_to, system)}. "
-        )
     name = taught_name(entry.fold).capitalize()
-    words = f"{name}. {where}{section.how}"
+    words = f"{name}. {facts.spread_words(entry, index, system)}"
     legend = (
-        f"Washed cloth {format_length(entry.length, system)} long. {legend_words(entry, system)}"
+        f"Washed cloth {format_length(entry.length, system)} long{_mark(entry)}. "
+        f"{legend_words(entry, system)}"
     )
     left = EDGE_MM + TITLE_MM - y + 4.5
     size = next((s for s in (8.5, 7.5, 6.5) if _height(words, legend, room, s) <= left), 5.6)
@@ -146,6 +142,12 @@ def _title(
     )
     draw_fold_sketch(axes, section, system)
     draw_fills(pages.figures[-1], told_by_fill(entry), wide - EDGE_MM, EDGE_MM + 8.0 + height + 3.0)
+
+
+def _mark(entry: FabricPlan) -> str:
+    """Mark a lay that is not as a search found it."""
+    title = changed_title(entry)
+    return f", {title}" if title else ""
 
 
 def _height(words: str, legend: str, room: float, size: float) -> float:
@@ -195,6 +197,8 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
         pages.heading("Other folds")
         pages.table(facts.FOLD_HEADS, facts.fold_rows(entry, system), (24, 12, 12, 52))
     pages.heading("Notes and cautions")
+    if figures.changed:
+        pages.paragraph(f"Changed by hand: {figures.changed}.")
     for note in (*entry.notes, facts.ended_words(entry), *plan.cautions):
         if note:
             pages.paragraph(note)

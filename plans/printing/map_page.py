@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from plans.drawing.paper import wrap
+from plans.drawing.pages.paper import wrap
 from plans.drawing.writing import say
 from plans.full_size.sheet import LineKind
 from plans.printing.arranging import Arranged

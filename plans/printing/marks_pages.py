@@ -16,7 +16,7 @@ from pieces.tracing.marks import (
     mark_corners,
     white_cells,
 )
-from plans.drawing.paper import wrap
+from plans.drawing.pages.paper import wrap
 from plans.drawing.writing import say
 from plans.printing.canvas import stroke
 from plans.printing.media import Medium

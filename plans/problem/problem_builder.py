@@ -12,11 +12,19 @@ from dataclasses import dataclass, replace
 
 from fabrics.fabric import Fabric
 from layout.hand import Hand
-from layout.problem import Flaw, Item, Section, Slot
+from layout.problem import Flaw, Item, Pose, Section, Slot
 from layout.strip_problem import StripProblem
 from plans.problem.demand import Demand
 from plans.problem.repeats import RepeatRule
-from plans.problem.slots import PlaceRules, fold_slots, paired_slots, single_slots
+from plans.problem.sharing import ToShare, evened
+from plans.problem.slots import (
+    FIT_MM,
+    PlaceRules,
+    extent,
+    fold_slots,
+    paired_slots,
+    single_slots,
+)
 
 
 @dataclass(frozen=True)
@@ -168,7 +176,7 @@ def every_place(
         slots = builder.on_fold(demand) + builder.paired(demand)
         slots += tuple(slot for hand in hands for slot in builder.anywhere(demand, hand))
         items.append(_item(demand, slots, demand.wanted.total))
-    return replace(built.problem, items=tuple(items))
+    return replace(built.problem, items=tuple(items), kept=())
 
 
 def most_pairs(
@@ -199,7 +207,7 @@ def pairings(
 
     Two at a time wherever it can be; halves on a fold edge one at a time, or two wholes at a time
     where nothing can lie on the fold. Where the spread has single cloth too, also pairs cut
-    singly there: all of them, and the largest alone.
+    singly there: all of them, the largest alone, and as many as leave both kinds of cloth as long.
     """
     builder = _Builder(sections, fabric, gap, repeat)
     most = most_pairs(demands, sections, fabric, gap, repeat)
@@ -216,4 +224,41 @@ def pairings(
         )
         found.append(tuple(0 if i == largest else pairs for i, pairs in enumerate(base)))
         found.append(tuple(0 for _ in base))
+        found.append(evened_pairs(demands, sections, fabric, gap, base))
     return tuple(dict.fromkeys(found))
+
+
+def evened_pairs(
+    demands: tuple[Demand, ...],
+    sections: tuple[Section, ...],
+    fabric: Fabric,
+    gap: float,
+    base: Pairing,
+) -> Pairing:
+    """Of the pairs of `base` as many as leave double and single cloth about as long."""
+    zones = [zone for section in sections for zone in section.spread.zones]
+    shares = []
+    for demand, pairs in zip(demands, base, strict=True):
+        folded = demand.half is not None and not pairs
+        ring = demand.half if folded and demand.half is not None else demand.whole
+        sizes = (extent(ring, Pose(angle)) for angle in demand.angles(fabric.one_way))
+        along, across = min(sizes, key=lambda size: size[1])
+
+        def rows(plies: int, across: float = across) -> int:
+            side_by_side = (
+                (z.height + gap + FIT_MM) / (across + gap) for z in zones if len(z.plies) == plies
+            )
+            return sum(int(count) for count in side_by_side)
+
+        total = demand.wanted.total
+        shares.append(
+            ToShare(
+                along,
+                rows(2),
+                rows(1),
+                pairs,
+                alone=0 if folded else total - 2 * pairs,
+                on_fold=total if folded else 0,
+            )
+        )
+    return evened(shares)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from plans.rescue.change import Intrusion
-from plans.rescue.ideas import Idea
-from plans.rescue.laying import SEARCHES
-from plans.rescue.recutting import InParts
+from plans.rescue.changes.change import Intrusion
+from plans.rescue.changes.ideas import Idea
+from plans.rescue.changes.laying import SEARCHES
+from plans.rescue.changes.recutting import InParts
 from plans.rescue.trial import Trial
 
 SAVES_MM = 0.5

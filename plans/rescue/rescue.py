@@ -10,9 +10,9 @@ from fabrics.buying import off_the_bolt
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
 from plans.folds.on_hand import Shortage, needed
-from plans.rescue.change import Attempt, Intrusion
-from plans.rescue.ideas import Idea, ideas_for, pairs_of
-from plans.rescue.laying import (
+from plans.rescue.changes.change import Attempt, Intrusion
+from plans.rescue.changes.ideas import Idea, ideas_for, pairs_of
+from plans.rescue.changes.laying import (
     AsPictured,
     LongerSearch,
     NoMargin,

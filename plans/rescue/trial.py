@@ -13,9 +13,9 @@ from plans.folds.fold_search import deepen, open_from, screen
 from plans.folds.job import FabricJob
 from plans.folds.on_hand import fits, needed
 from plans.folds.outcome import FoldResult
-from plans.rescue.change import Attempt, Change
-from plans.rescue.ideas import Idea
-from plans.rescue.recutting import FromOtherCloth
+from plans.rescue.changes.change import Attempt, Change
+from plans.rescue.changes.ideas import Idea
+from plans.rescue.changes.recutting import FromOtherCloth
 
 MOST_COPIES = 80
 """Copies up to which a layout is searched on."""

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import textwrap
-from collections import Counter
+from dataclasses import dataclass
 from itertools import groupby
 
 from fabrics.buying import CLOSE_MM
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.answer.warnings import shrinkage_warning
-from plans.rescue.laying import SEARCHES, AsPictured, OtherFold
+from plans.rescue.changes.laying import SEARCHES, AsPictured, OtherFold
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
 from plans.rescue.what_fits import Lain
@@ -39,32 +39,33 @@ def rescue_text(rescue: Rescue, picture: str = "", lead: str = "") -> str:
     lines = _wrapped(lead + rescue.shortage.headline(rescue.before), "")
     for warning in shrinkage_warning(rescue.shortage.job.fabric):
         lines += _wrapped(f"! {warning}", "  ", "    ")
-    lines += _fitting(rescue)
-    lines += _partial(rescue)
+    lines += _ideas(rescue)
     lines += _wrapped(_closing(rescue), "  ")
     if rescue.lain is not None:
         lines += _wrapped(lain_words(rescue.lain, rescue.shortage.job.system, picture), "  ")
     return "\n".join(lines)
 
 
-def _fitting(rescue: Rescue) -> list[str]:
-    if not rescue.fitting:
-        return []
-    lines = ["  What would make it fit, the least change first:"]
-    number = 1
+@dataclass(frozen=True)
+class Group:
+    """Ideas of one kind, as many as are told, and how many more of it there are."""
+
+    heading: str
+    trials: tuple[Trial, ...]
+    more: int = 0
+
+
+def fitting_groups(rescue: Rescue) -> tuple[Group, ...]:
+    """What makes it fit, the least change first."""
+    groups = []
     for intrusion, group in groupby(rescue.fitting, key=lambda trial: trial.idea.intrusion):
-        trials = list(group)
-        shown = trials[:MOST_OF_A_KIND]
-        lines += _numbered(f"{intrusion.heading}:", rescue, shown, number)
-        number += len(shown)
-        if len(trials) > len(shown):
-            lines.append(
-                f"    and {len(trials) - len(shown)} more of this kind, with less to spare"
-            )
-    return lines
+        trials = tuple(group)
+        more = max(0, len(trials) - MOST_OF_A_KIND)
+        groups.append(Group(intrusion.heading, trials[:MOST_OF_A_KIND], more))
+    return tuple(groups)
 
 
-def _partial(rescue: Rescue) -> list[str]:
+def partial_groups(rescue: Rescue) -> tuple[Group, ...]:
     """What saves something without being enough, the nearest first: what is left decides."""
     # What a longer search alone saves stands in the headline: all else is told beside it.
     saving = sorted(
@@ -73,32 +74,45 @@ def _partial(rescue: Rescue) -> list[str]:
     )
     single = [trial for trial in saving if len(trial.changes) == 1][:MOST_SINGLE]
     pairs = [trial for trial in saving if len(trial.changes) > 1][:MOST_PAIRS]
-    number = sum(min(MOST_OF_A_KIND, count) for count in _kinds(rescue)) + 1
     if rescue.fitting:
         # Where what fits costs the garment something, a person may rather combine lesser changes.
         least = rescue.fitting[0].idea.intrusion
         single = [trial for trial in single if trial.idea.intrusion < least]
-        return _numbered("Not enough alone:", rescue, single, number)
+        groups = [Group("Not enough alone", tuple(single))]
+    elif rescue.tried:
+        groups = [Group("What saves most", tuple(single)), Group("Two together", tuple(pairs))]
+    else:
+        groups = []
+    return tuple(group for group in groups if group.trials)
+
+
+def verdict(rescue: Rescue) -> str:
+    """Say whether anything was enough; empty where nothing was tried."""
+    if rescue.fitting:
+        return "What would make it fit, the least change first:"
     if not rescue.tried:
-        return []
-    if not saving:
-        return ["  Nothing that was tried makes it fit, or saves anything."]
-    lines = ["  Nothing that was tried makes it fit."]
-    lines += _numbered("What saves most:", rescue, single, number)
-    return lines + _numbered("Two together:", rescue, pairs, number + len(single))
+        return ""
+    saves = any(not _only_searches(trial) for trial in rescue.trials)
+    return "Nothing that was tried makes it fit" + ("." if saves else ", or saves anything.")
+
+
+def _ideas(rescue: Rescue) -> list[str]:
+    lines = [f"  {verdict(rescue)}"] if verdict(rescue) else []
+    number = 1
+    for group in (*fitting_groups(rescue), *partial_groups(rescue)):
+        lines += _numbered(f"{group.heading}:", rescue, group.trials, number)
+        number += len(group.trials)
+        if group.more:
+            lines.append(f"    and {group.more} more of this kind, with less to spare")
+    return lines
 
 
 def _only_searches(trial: Trial) -> bool:
     return len(trial.changes) == 1 and isinstance(trial.changes[0], SEARCHES)
 
 
-def _kinds(rescue: Rescue) -> list[int]:
-    """How many ideas of each kind are enough."""
-    return list(Counter(trial.idea.intrusion for trial in rescue.fitting).values())
-
-
-def _numbered(heading: str, rescue: Rescue, trials: list[Trial], first: int) -> list[str]:
-    lines = [f"  {heading}"] if trials else []
+def _numbered(heading: str, rescue: Rescue, trials: tuple[Trial, ...], first: int) -> list[str]:
+    lines = [f"  {heading}"]
     for number, trial in enumerate(trials, start=first):
         lines += _wrapped(f"{number}. {idea_line(rescue, trial)}", "    ", "       ")
     return lines
@@ -106,6 +120,16 @@ def _numbered(heading: str, rescue: Rescue, trials: list[Trial], first: int) -> 
 
 def idea_line(rescue: Rescue, trial: Trial) -> str:
     """One idea with its figures and, where there is one, the option or line that asks for it."""
+    shortage = rescue.shortage
+    hows = [how for change in trial.changes if (how := change.how(shortage.job.system))]
+    if trial.longer and shortage.order.effort == "quick":
+        hows.append("--effort normal")
+    how = "; ".join(dict.fromkeys(hows))
+    return idea_words(rescue, trial) + (f" [{how}]" if how and trial.fits else "")
+
+
+def idea_words(rescue: Rescue, trial: Trial) -> str:
+    """One idea with its figures."""
     shortage = rescue.shortage
     system = shortage.job.system
 
@@ -128,11 +152,7 @@ def idea_line(rescue: Rescue, trial: Trial) -> str:
     figure += "".join(f"; '{key}' joined of {parts} parts" for key, parts in trial.joined)
     if trial.elsewhere > 0.0:
         figure += f"; there it takes {tape(trial.elsewhere)} of the same width"
-    hows = [how for change in trial.changes if (how := change.how(system))]
-    if trial.longer and shortage.order.effort == "quick":
-        hows.append("--effort normal")
-    how = "; ".join(dict.fromkeys(hows))
-    return f"{words}: {figure}" + (f" [{how}]" if how and trial.fits else "")
+    return f"{words}: {figure}"
 
 
 def _names_its_fold(trial: Trial) -> bool:

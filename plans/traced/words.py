@@ -8,7 +8,7 @@ from pathlib import Path
 from pieces.lengths import System, format_length
 from pieces.tracing.result.garment_pieces import GarmentPiece
 from pieces.tracing.result.traced_photo import TracedPhoto
-from plans.words.tables import grid_table
+from plans.words.lists.tables import grid_table
 
 ROUGH_MM = 3.0
 """From this stated error of a metre on, the lines say how it can be made smaller."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fabrics.buying import purchase, within_one_step
 from fabrics.spread import Fold
-from layout.bounds.bound import BoundKind, Share
+from layout.bounds.terms.bound import BoundKind, Share
 from pieces.lengths import EXCESS_MM, System, format_length
 from plans.plan import FabricPlan
 

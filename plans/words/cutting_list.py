@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from plans.cutting_order import cutting_order
 from plans.plan import FabricPlan, PlacedPiece
 from plans.words.piece_names import merged, named
 from plans.words.pinning import cut_words, through
@@ -12,9 +13,9 @@ SHARES = (7, 20, 12, 26, 15, 34)
 
 
 def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
-    """Pieces in the order of cutting: section by section, large before small within reach."""
+    """Pieces in the order of cutting, like ones together."""
     groups: dict[tuple[int, str, str], list[PlacedPiece]] = {}
-    for placed in sorted(entry.placements, key=_cutting_order):
+    for placed in cutting_order(entry.placements):
         how = through(placed) + (
             "; traced whole, opened out from the half" if placed.opened else ""
         )
@@ -38,8 +39,3 @@ def cutting_rows(entry: FabricPlan) -> tuple[tuple[str, ...], ...]:
             )
         )
     return tuple(rows)
-
-
-def _cutting_order(placed: PlacedPiece) -> tuple[int, int, int]:
-    # One-ply cuts come last in their section: the upper ply is then lifted off.
-    return placed.section, int(placed.upper_only), placed.number

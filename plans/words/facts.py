@@ -8,7 +8,7 @@ from collections.abc import Callable
 from fabrics.fold_words import taught_name
 from layout.layout import EndedBy
 from pieces.lengths import YARD_MM, System, format_length
-from plans.plan import FabricPlan, Plan
+from plans.plan import FabricPlan, FoldReport, Plan
 from plans.words.account_lines import account, account_words
 from plans.words.columns import length_column, per_words
 from plans.words.key_figures import SEEN_MM, key_figures
@@ -125,14 +125,37 @@ def titled(entry: FabricPlan) -> str:
     return title if entry.fabric.lot else f"{title} for {', '.join(entry.roles)}"
 
 
+def spread_words(entry: FabricPlan, index: int, system: System) -> str:
+    """Say how a section is spread, and of several first where it is cut off."""
+    section = entry.sections[index]
+    if len(entry.sections) == 1:
+        return section.how
+    return (
+        f"Section {section.name}: cut the washed cloth off from "
+        f"{format_length(section.cloth_from, system)} to "
+        f"{format_length(section.cloth_to, system)}. {section.how}"
+    )
+
+
 def ended_words(entry: FabricPlan) -> str:
     """Say why the search ended, if not because its work was done."""
+    if entry.changed is not None and entry.ended_by in (EndedBy.BOUND, EndedBy.TARGET):
+        # No search ended with what was put down by hand.
+        return ""
     return {
         EndedBy.BOUND: "The search ended: no layout on cloth spread so is shorter.",
         EndedBy.TARGET: "The search ended: nothing shorter on cloth spread so would buy less.",
         EndedBy.TIME: "The search ended on its time limit; another run may differ.",
         EndedBy.INTERRUPT: "The search was interrupted; a full run may find a shorter layout.",
     }.get(entry.ended_by, "")
+
+
+def other_folds(entry: FabricPlan) -> list[FoldReport]:
+    """The folds that were not chosen, those that buy least first."""
+    return sorted(
+        entry.other_folds,
+        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold.value),
+    )
 
 
 def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
@@ -145,10 +168,7 @@ def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
             "this plan",
         )
     ]
-    others = sorted(
-        entry.other_folds,
-        key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold.value),
-    )
+    others = other_folds(entry)
     lengths = length_column([entry.length, *(report.length for report in others)], system)[1:]
     for report, length in zip(others, lengths, strict=True):
         name = taught_name(report.fold)

@@ -8,6 +8,7 @@ from fabrics.fold_words import explained_name
 from pieces.lengths import System, format_length
 from plans.plan import FabricPlan
 from plans.words.bound_words import proof_words
+from plans.words.changed_words import changed_words
 from plans.words.purchase_words import buy_words, purchase_text, up_to_tape
 
 SEEN_MM = 0.5
@@ -34,6 +35,8 @@ class KeyFigures:
     narrowest: str
     tracing: str
     """How many outlines are traced, and how long they are together."""
+    changed: str = ""
+    """What was changed after a search had found the lay, and what that comes to."""
 
     def rows(self) -> tuple[tuple[str, str], ...]:
         """Name every figure, in the order in which they are printed."""
@@ -43,6 +46,7 @@ class KeyFigures:
             ("fold", self.fold),
             (self.doing, self.purchase),
             ("exact length", self.exact),
+            ("changed by hand", self.changed),
             ("no layout so spread is shorter than", self.bound),
             ("why this is the least", self.proof),
             ("if each piece were a rectangle", self.rectangles),
@@ -73,6 +77,7 @@ def key_figures(entry: FabricPlan, system: System) -> KeyFigures:
         utilisation=f"{100.0 * entry.utilisation:.1f} % of exact length x full width",
         narrowest=up_to_tape(entry, system),
         tracing=tracing_words(entry, system),
+        changed=changed_words(entry, system),
     )
 
 

@@ -63,7 +63,7 @@ def pin_rows(cut: LeftoverCut, system: System) -> tuple[tuple[str, ...], ...]:
             piece_words(copy),
             copy.label,
             "printed side down" if copy.face_down else "printed side up",
-            *(format_tape(place, system) for end in _ends(cut, copy) for place in end),
+            *(format_tape(place, system) for end in arrow_ends(cut, copy) for place in end),
         )
         for copy in cut.copies
     )
@@ -73,21 +73,24 @@ def end_figures(cut: LeftoverCut, copy: LeftoverCopy, system: System) -> tuple[s
     """Figures of the table at the tail and the head of an arrow, for the drawing."""
     tail, head = (
         f"{format_tape(along, system)} | {format_tape(across, system)}"
-        for along, across in _ends(cut, copy)
+        for along, across in arrow_ends(cut, copy)
     )
     return tail, head
 
 
-def _ends(cut: LeftoverCut, copy: LeftoverCopy) -> tuple[tuple[float, float], ...]:
+def arrow_ends(
+    cut: LeftoverCut, copy: LeftoverCopy
+) -> tuple[tuple[float, float], tuple[float, float]]:
     """Places of tail and head, along and across from the leftover's lowest coordinates, mm."""
     low_x = min(x for x, _ in cut.outline)
     low_y = min(y for _, y in cut.outline)
-    return tuple((x - low_x, y - low_y) for x, y in copy.grain)
+    (x1, y1), (x2, y2) = copy.grain
+    return (x1 - low_x, y1 - low_y), (x2 - low_x, y2 - low_y)
 
 
 def leftover_lines(plan: Plan, system: System) -> list[str]:
     """All that a terminal is told about leftovers: savings, and each leftover with its table."""
-    from plans.words.tables import grid_table
+    from plans.words.lists.tables import grid_table
 
     if not plan.on_leftovers:
         return []

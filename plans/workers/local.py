@@ -110,12 +110,17 @@ def _begin_worker(parent: int, asked: Event) -> None:
     for name in ("SIGINT", "SIGTERM", "SIGHUP"):
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), signal.SIG_IGN)
+    end_with_parent(parent, asked)
+
+
+def end_with_parent(parent: int, asked: Event | None = None) -> None:
+    """Have this process end with its parent, and hear what the parent asks if it has an event."""
     if sys.platform == "linux":
-        _end_with_parent()
+        _be_killed_with_parent()
     threading.Thread(target=_watch, args=(parent, asked), daemon=True).start()
 
 
-def _end_with_parent() -> None:
+def _be_killed_with_parent() -> None:
     """Have Linux kill this process with its parent, even while it holds the interpreter's lock."""
     import ctypes
 
@@ -126,13 +131,13 @@ def _end_with_parent() -> None:
         return  # The watcher does without.
 
 
-def _watch(parent: int, asked: Event) -> None:
+def _watch(parent: int, asked: Event | None) -> None:
     """End with the parent: its place is then taken by another, or its sentinel is ready."""
     process = multiprocessing.parent_process()
     # A server of forks may stand between the two; the parent's sentinel tells then.
     own_child = os.getppid() == parent
     while not (own_child and os.getppid() != parent) and (process is None or process.is_alive()):
-        if ASKED_TO_END.is_set():
+        if asked is None or ASKED_TO_END.is_set():
             time.sleep(WATCH_S)
         elif asked.wait(WATCH_S):
             ASKED_TO_END.set()

@@ -26,12 +26,12 @@ from pieces.readers.shelf import find_garment, shelf_names
 from plans.folds.bound import bound_of
 from plans.folds.fold_search import deepen, screen
 from plans.folds.jobs import job_for
+from plans.folds.levels import EFFORTS, REFINED
 from plans.folds.outcome import FoldFailure
 from plans.order import Order
 
 FABRICS = ("demo-cotton-lawn", "demo-linen", "demo-quilting-cotton", "demo-velveteen")
 BEST_KNOWN = Path(__file__).parent / "best_known.json"
-EFFORTS = {"quick": None, "normal": Effort.NORMAL, "thorough": Effort.THOROUGH}
 
 
 def measured(garment: str, cloth: Fabric, fold: Fold, effort: str, seed: int) -> dict[str, Any]:
@@ -45,7 +45,7 @@ def measured(garment: str, cloth: Fabric, fold: Fold, effort: str, seed: int) ->
     }  # fmt: skip
     if isinstance(found, FoldFailure):
         return row | {"reason": found.reason}
-    refine = EFFORTS[effort]
+    refine = REFINED[effort]
     if refine is not None:
         found = deepen(job, found, refine)
     bound = bound_of(job, found.variant)
@@ -60,9 +60,7 @@ def measured(garment: str, cloth: Fabric, fold: Fold, effort: str, seed: int) ->
 
 
 @click.command()
-@click.option(
-    "--effort", "efforts", multiple=True, type=click.Choice(list(EFFORTS)), default=("quick",)
-)
+@click.option("--effort", "efforts", multiple=True, type=click.Choice(EFFORTS), default=("quick",))
 @click.option("--fabric", "fabrics", multiple=True, default=FABRICS)
 @click.option("--garment", "garments", multiple=True, default=())
 @click.option("--fold", "folds", multiple=True, type=click.Choice([f.value for f in Fold]))

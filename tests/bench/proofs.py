@@ -17,8 +17,8 @@ import click
 from fabrics.buying import purchase, sold_in, within_one_step
 from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
-from layout.bounds.arranged import has_prover
-from layout.bounds.bound import Bound
+from layout.bounds.proving.arranged import has_prover
+from layout.bounds.terms.bound import Bound
 from layout.layout import Layout
 from pieces.lengths import EXCESS_MM
 from pieces.readers.garment_toml import load_garment

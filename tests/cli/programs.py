@@ -6,7 +6,7 @@ import os
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -17,12 +17,14 @@ PATIENCE_S = 300.0
 
 
 @contextmanager
-def started(folder: Path, *arguments: str) -> Iterator[subprocess.Popen[str]]:
+def started(
+    folder: Path, *arguments: str, variables: Mapping[str, str] | None = None
+) -> Iterator[subprocess.Popen[str]]:
     """Start the command line in a folder, in a session of its own; nothing of it is left after."""
     process = subprocess.Popen(
         [sys.executable, "-m", "plans.cli", *arguments],
         cwd=folder,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env={**os.environ, "PYTHONPATH": str(ROOT), **(variables or {})},
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,

@@ -7,7 +7,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from layout.bounds.arranged import has_prover
+from layout.bounds.proving.arranged import has_prover
 from plans.cli.plan import command
 
 SKIRT = [
@@ -17,7 +17,7 @@ SKIRT = [
 
 def test_without_the_extra_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
     """Before anything is planned."""
-    monkeypatch.setattr("layout.bounds.arranged.has_prover", lambda: False)
+    monkeypatch.setattr("layout.bounds.proving.arranged.has_prover", lambda: False)
     result = CliRunner().invoke(command, [*SKIRT, "--prove", "5"])
     assert result.exit_code == 2
     assert "pip install 'laywright[proof]'" in result.output

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from plans.cli.common.exit_codes import ExitCode
+from plans.compare.table import NOTHING_COMPLETE
 from tests.cli.programs import (
     PATIENCE_S,
     ROOT,
@@ -153,3 +154,18 @@ def test_a_killed_plan_leaves_nothing_running(tmp_path: Path) -> None:
         process.communicate(timeout=PATIENCE_S)
     wait_until(lambda: not any(map(is_running, workers)), "the workers have ended")
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("table", [(), ("--json",)])
+def test_a_comparison_that_is_ended_before_anything_is_found_says_so(
+    tmp_path: Path, table: tuple[str, ...]
+) -> None:
+    """To people; whoever reads cells gets none that are not there."""
+    pipe = tmp_path / "garment.toml"
+    os.mkfifo(pipe)
+    compared = ("compare", pipe.name, "--width", "140cm", *table)
+    with started(tmp_path, *compared) as process, pipe.open("w"):
+        os.killpg(process.pid, signal.SIGINT)
+        out, error = process.communicate(timeout=PATIENCE_S)
+    assert process.returncode == ExitCode.INTERRUPTED, error
+    assert out == ("" if table else f"{NOTHING_COMPLETE}\n")

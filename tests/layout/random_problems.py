@@ -280,6 +280,11 @@ def random_leftover(seed: int) -> BoundedProblem:
         for r, t in zip(radii, angles, strict=True)
     )
     region = Polygon(outline)
+    if not region.is_valid:
+        # Where corners leave more than half a turn between the last and the first, it may cross
+        # itself: no cloth does.
+        outline = tuple((float(x), float(y)) for x, y in region.convex_hull.exterior.coords[:-1])
+        region = Polygon(outline)
     holes: list[Ring] = []
     for _ in range(int(rng.integers(0, 3))):
         x, y = (float(v) for v in rng.uniform(300, 900, 2))

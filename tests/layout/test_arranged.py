@@ -9,10 +9,10 @@ from multiprocessing import get_context
 import pytest
 
 from fabrics.spread import Fold, make_spread
-from layout.bounds.arranged import arranged_bound, has_prover, prove_here
-from layout.bounds.bars import barred
-from layout.bounds.profile import profile_of
-from layout.bounds.relaxation import Way, relaxed, relaxed_copies
+from layout.bounds.proving.arranged import arranged_bound, has_prover, prove_here
+from layout.bounds.proving.bars import barred
+from layout.bounds.terms.profile import profile_of
+from layout.bounds.terms.relaxation import Way, relaxed, relaxed_copies
 from layout.problem import Item, Pose, Section, Slot
 from layout.strip_problem import StripProblem
 from tests.layout.small_cases import CELL, SPREADS, random_case, rectangle, shortest

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from fabrics.spread import Fold, make_spread
 from layout.bounds.area import area_bound
 from layout.bounds.best import Care, best_bound
-from layout.bounds.bound import BoundKind
 from layout.bounds.fold_edges import fold_edge_bound
 from layout.bounds.longest import least_width, longest_bound
-from layout.bounds.relaxation import relaxed
+from layout.bounds.terms.bound import BoundKind
+from layout.bounds.terms.relaxation import relaxed
 from layout.boxes import boxes_length
 from layout.effort import Effort
 from layout.layout import cloth_length

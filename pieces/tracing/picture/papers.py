@@ -108,12 +108,12 @@ def _unlike_floor(small: Pixels) -> Pixels:
 def _robust_fit(rows: FloatArray, values: FloatArray) -> FloatArray:
     """Coefficients of the slow part, the floor's colour told by most of what is taken."""
     rows, values = rows.astype(float), values.astype(float)
-    weights = np.ones(len(rows))
+    weights: FloatArray = np.ones(len(rows))
     trend: FloatArray = np.zeros((rows.shape[1], values.shape[1]))
     for _ in range(5):
         weighted = rows * weights[:, None]
         gram = rows.T @ weighted + 1e-6 * len(rows) * np.eye(rows.shape[1])
-        trend = np.asarray(np.linalg.solve(gram, weighted.T @ values), dtype=float)
+        trend = np.linalg.solve(gram, weighted.T @ values).astype(float)
         off = np.abs(values - rows @ trend).max(axis=1)
         spread = max(float(np.median(off)), 1e-3) * 2.0
         weights = 1.0 / (1.0 + (off / spread) ** 4)

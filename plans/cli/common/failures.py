@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 import os
+from concurrent.futures import BrokenExecutor
 
 import click
 
 from plans.cli.common.exit_codes import ExitCode
 from plans.cli.common.signals import EndedAtOnceError
+
+BEFORE = {
+    "INPUT": "error",
+    "NO_LAYOUT": "no layout fits",
+    "UNMEASURABLE": "cannot be measured",
+}
+"""What stands before a line, by the name of a `Blame`."""
 
 
 def told(error: BaseException) -> int:
@@ -29,51 +37,24 @@ def told(error: BaseException) -> int:
 
 
 def _explained(error: Exception) -> int:
-    from concurrent.futures import BrokenExecutor
+    from plans.words.failure_words import Blame, failure_of
 
-    from fabrics.folds.errors import FabricError
-    from pieces.errors import PieceError
-    from pieces.findings import InputError
-    from pieces.tracing.refusal import UntraceableError
-    from plans.errors import NothingFitsError, PlanError
-
-    if isinstance(error, InputError):
-        for finding in error.findings:
-            click.echo(f"error: {finding}", err=True)
-        return ExitCode.INPUT
-    if isinstance(error, NothingFitsError):
-        click.echo(f"no layout fits: {error}", err=True)
-        return ExitCode.NO_LAYOUT
-    if isinstance(error, UntraceableError):
-        click.echo(f"cannot be measured: {error}", err=True)
-        return ExitCode.NO_LAYOUT
-    if isinstance(error, (PieceError, FabricError, PlanError)):
-        click.echo(f"error: {error}", err=True)
-        return ExitCode.INPUT
-    if isinstance(error, OSError):
-        from pieces.system_words import system_words
-
-        where = error.filename or "while reading or writing"
-        click.echo(f"error: {where}: {system_words(error)}", err=True)
-        return ExitCode.INPUT
-    if isinstance(error, BrokenExecutor):
-        click.echo(
-            "a worker of this plan was ended from outside, as systems do when memory runs out; "
-            "nothing was written. Try again, with fewer makes or fewer programs at a time",
-            err=True,
-        )
-        return ExitCode.FAULT
-    return _fault(error)
+    failure = failure_of(error)
+    if failure.blame is Blame.FAULT:
+        return _fault(error, failure.lines)
+    before = BEFORE[failure.blame.name]
+    for line in failure.lines:
+        click.echo(f"{before}: {line}", err=True)
+    return ExitCode.INPUT if failure.blame is Blame.INPUT else ExitCode.NO_LAYOUT
 
 
-def _fault(error: Exception) -> int:
+def _fault(error: Exception, lines: tuple[str, ...]) -> int:
     if os.environ.get("LAYWRIGHT_DEBUG"):
         import traceback
 
         traceback.print_exception(error)
-    click.echo(
-        f"a fault in laywright, not in your files: {type(error).__name__}: {error}\n"
-        "nothing was written; set LAYWRIGHT_DEBUG=1 to see where it happened",
-        err=True,
-    )
+    for line in lines:
+        click.echo(line, err=True)
+    if not isinstance(error, BrokenExecutor):
+        click.echo("nothing was written; set LAYWRIGHT_DEBUG=1 to see where it happened", err=True)
     return ExitCode.FAULT

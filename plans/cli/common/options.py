@@ -14,6 +14,7 @@ import click
 from layout.effort import MOST_MEMBERS
 from pieces.lengths import GAP_MM, System
 from plans.cli.common.typed import Length
+from plans.folds.levels import EFFORTS
 from plans.order import MOST_BESIDE_MM, MOST_SEED, USUAL_ENDS_MM
 
 Command = Callable[..., Any]
@@ -97,7 +98,7 @@ def search_options(effort: str, seed: str | None = None) -> Decorator:
         )(function)
         return click.option(
             "--effort",
-            type=click.Choice(["quick", "normal", "thorough"]),
+            type=click.Choice(EFFORTS),
             default="normal",
             show_default=True,
             help=effort,

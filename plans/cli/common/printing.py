@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -30,6 +31,22 @@ def print_table(
         print_json(data())
     else:
         click.echo(csv() if how.as_csv else text(), nl=False)
+
+
+@contextmanager
+def ended_with_nothing(how: TableChoice) -> Iterator[None]:
+    """Say on an interrupt that there is nothing to print, rather than nothing at all.
+
+    Programs get nothing: no line of theirs says that it is missing, but the exit code does.
+    """
+    try:
+        yield
+    except KeyboardInterrupt:
+        if not how.for_programs:
+            from plans.compare.table import NOTHING_COMPLETE
+
+            click.echo(NOTHING_COMPLETE)
+        raise
 
 
 def print_plan(plan: Plan, system: System, as_json: bool) -> None:

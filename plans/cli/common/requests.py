@@ -9,11 +9,8 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
-from fabrics.spread import Fold
-
 if TYPE_CHECKING:
     from plans.cli.common.choices import CuttingChoice, SearchChoice
-    from plans.order import Order
     from plans.orders.request import Request
 
 _OPTION_OF = {"system": "units"}
@@ -57,12 +54,6 @@ def request_of(garments: tuple[str, ...], size: str | None, asked: dict[str, Any
 def cutting_asked(cutting: CuttingChoice, search: SearchChoice) -> dict[str, Any]:
     """What a request says of how many are cut and how long is searched."""
     return asdict(cutting) | search.asked()
-
-
-def folds_of(typed: tuple[str, ...], order: Order) -> tuple[Fold, ...]:
-    """Folds to look at: those that were typed, else the one of an order file; none for any."""
-    said = () if order.fold == "auto" else (order.fold,)
-    return tuple(Fold.named(name) for name in typed or said)
 
 
 def _refuse_answers(which: str) -> None:

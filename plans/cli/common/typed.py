@@ -12,7 +12,7 @@ import click
 
 from pieces.geometry_types import Ring
 from pieces.lengths import LengthError, parse_length
-from plans.orders.amounts import parse_on_hand, parse_size, unit_at_the_end
+from plans.orders.amounts import parse_on_hand, parse_points, parse_size
 
 
 class Length(click.ParamType[float]):
@@ -126,18 +126,7 @@ def read_points(text: str, option: str) -> Ring:
     click.BadParameter
         If a pair cannot be read or there is no unit.
     """
-    unit = unit_at_the_end(text)
-    if unit is None:
-        raise click.BadParameter(f"'{text}' ends in no unit (cm, in, ...)", param_hint=option)
-    body = text.strip()[: -len(unit)]
-    points = []
-    for pair in body.split():
-        sides = pair.split(",")
-        if len(sides) != 2:
-            raise click.BadParameter(f"'{pair}' is not X,Y", param_hint=option)
-        try:
-            x, y = (parse_length(side, unit, signed=True) for side in sides)
-        except LengthError as error:
-            raise click.BadParameter(str(error), param_hint=option) from error
-        points.append((x, y))
-    return tuple(points)
+    try:
+        return parse_points(text)
+    except LengthError as error:
+        raise click.BadParameter(str(error), param_hint=option) from error

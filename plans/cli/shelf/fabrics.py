@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 from typing import TYPE_CHECKING
 
 import click
@@ -10,7 +9,6 @@ import click
 from plans.cli.common.options import system_option
 
 if TYPE_CHECKING:
-    from fabrics.fabric import Fabric
     from pieces.lengths import System
 
 
@@ -28,7 +26,7 @@ def command(fabric: str | None, units: str) -> None:
     """
     from fabrics.shelf import find_fabric
     from pieces.lengths import System
-    from plans.words.tables import fabric_table, shelf_table
+    from plans.words.lists.tables import fabric_table, shelf_table
 
     system = System(units)
     if fabric is None:
@@ -39,24 +37,18 @@ def command(fabric: str | None, units: str) -> None:
 
 def _rows(system: System) -> list[tuple[str, str, str, str]]:
     """Fabrics on both shelves; one of the user's own that is at fault is listed as that."""
-    from fabrics.shelf import all_names, find_fabric
-    from pieces.files.own_shelf import FABRICS, own_files
-    from pieces.findings import InputError
+    from fabrics.shelf import on_shelves
     from plans.words.columns import length_column
 
-    own = own_files(FABRICS)
-    sound: dict[str, Fabric] = {}
-    for name in all_names():
-        with contextlib.suppress(InputError):
-            sound[name] = find_fabric(name)
-    widths = length_column([found.width for found in sound.values()], system)
-    shown = dict(zip(sound, widths, strict=True))
+    found = on_shelves()
+    sound = [one.fabric for one in found if one.fabric is not None]
+    widths = iter(length_column([fabric.width for fabric in sound], system))
     return [
         (
-            name,
-            "yours" if name in own else "demo",
-            shown.get(name, ""),
-            sound[name].title if name in sound else f"at fault; see laywright check {name}",
+            one.name,
+            "yours" if one.own else "demo",
+            "" if one.fabric is None else next(widths),
+            f"at fault; see laywright check {one.name}" if one.fabric is None else one.fabric.title,
         )
-        for name in all_names()
+        for one in found
     ]

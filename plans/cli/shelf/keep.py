@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 import click
-
-_NAME = re.compile(r"[^\W\d_][\w-]*")
 
 
 @click.command()
@@ -26,7 +23,7 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     """
     from fabrics.fabric_toml import check_fabric, says_fabric
     from fabrics.shelf import shelf_names as demo_fabrics
-    from pieces.files.own_shelf import FABRICS, GARMENTS, own_shelf
+    from pieces.files.own_shelf import FABRICS, GARMENTS, NAME_RULE, is_shelf_name, own_shelf
     from pieces.files.text_file import read_bytes
     from pieces.findings import Finding, InputError
     from pieces.readers.garment_toml import check_garment
@@ -42,14 +39,13 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     for finding in findings:
         click.echo(f"{finding.kind}: {finding}", err=True)
     kept = file.stem if name is None else name
-    if _NAME.fullmatch(kept) is None:
+    if not is_shelf_name(kept):
         raise InputError(
             [
                 Finding(
                     str(file),
                     f"'{kept}' cannot be a name on the shelf",
-                    fix="a name begins with a letter and holds letters, digits, - and _; say --as "
-                    "NAME",
+                    fix=f"{NAME_RULE}; say --as NAME",
                 )
             ]
         )

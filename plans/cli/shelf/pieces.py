@@ -40,7 +40,7 @@ def command(
       laywright pieces layered-top --picture pieces.png
     """
     from pieces.lengths import System
-    from plans.words.tables import garment_table, shelf_table
+    from plans.words.lists.tables import garment_table, shelf_table
 
     system = System(units)
     if garment is None:

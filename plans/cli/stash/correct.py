@@ -27,7 +27,7 @@ def command(
     Example, after washing and measuring:
       laywright stash correct B1 --length 2.88m --washed
     """
-    from plans.words.stash_tables import one_text
+    from plans.words.lists.stash_tables import one_text
 
     if length is None and washed is None and note is None:
         raise click.UsageError("say what to correct: --length, --washed, --unwashed or --note")

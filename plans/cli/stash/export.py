@@ -23,7 +23,7 @@ def command(file: Path, stash: Path | None) -> None:
     """
     from fabrics.stash.exchange.files import stash_to_csv, stash_to_data
     from plans.outputs.folder import write_text
-    from plans.words.stash_tables import damaged_text
+    from plans.words.lists.stash_tables import damaged_text
 
     kind = file.suffix.lower()
     if kind not in (".json", ".csv"):

@@ -45,7 +45,7 @@ def command(wanted: WishChoice, table: TableChoice, about: StashChoice) -> None:
     from fabrics.stash.exchange.csv_table import cloth_to_csv
     from fabrics.stash.rows import BOLT, LEFTOVER
     from fabrics.stash.search import Wish, matching
-    from plans.words.stash_tables import found_text
+    from plans.words.lists.stash_tables import found_text
 
     size = None if wanted.size is None else read_size(wanted.size, "--size")
     wish = Wish(wanted.fabric, wanted.colour, wanted.fibre, size, wanted.either_way)

@@ -50,7 +50,7 @@ def command(
     """
     from fabrics.shelf import find_fabric
     from plans.leftover_use.measured import NoLeftoverError, measured_leftover
-    from plans.words.stash_tables import stash_text
+    from plans.words.lists.stash_tables import stash_text
 
     if (rectangle is None) == (points is None):
         raise click.UsageError("give either --rectangle or --points")
@@ -72,7 +72,8 @@ def command(
 
 
 def _outline(rectangle: str | None, points: str | None) -> Ring:
+    from plans.leftover_use.measured import rectangle_ring
+
     if rectangle is None:
         return read_points(points or "", "--points")
-    long, wide = read_size(rectangle, "--rectangle")
-    return (0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide)
+    return rectangle_ring(*read_size(rectangle, "--rectangle"))

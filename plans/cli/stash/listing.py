@@ -26,7 +26,7 @@ def command(cuts: bool, changes: bool, table: TableChoice, about: StashChoice) -
       laywright stash list
     """
     from fabrics.stash.exchange.files import stash_to_csv, stash_to_data
-    from plans.words.stash_tables import changes_text, cuts_text, damaged_text, whole_text
+    from plans.words.lists.stash_tables import changes_text, cuts_text, damaged_text, whole_text
 
     with open_stash(about.stash, about.units) as base:
         damaged = damaged_text(base.damaged())

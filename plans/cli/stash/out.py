@@ -22,7 +22,7 @@ def command(tags: tuple[str, ...], stash: Path | None) -> None:
     Example:
       laywright stash out L3 L4
     """
-    from plans.words.stash_tables import out_text
+    from plans.words.lists.stash_tables import out_text
 
     with open_stash(stash) as base:
         number = base.remove(*tags)

@@ -27,7 +27,7 @@ def command(tag: str, picture: Path | None, about: StashChoice) -> None:
       laywright stash show L3 --picture L3.png
     """
     from fabrics.stash.records import Bolt
-    from plans.words.stash_tables import one_text
+    from plans.words.lists.stash_tables import one_text
 
     with open_stash(about.stash, about.units) as base:
         one = base.find(tag)

@@ -26,7 +26,7 @@ def command(file: Path, stash: Path | None, units: str) -> None:
     """
     from fabrics.stash.exchange.files import take_in_csv, take_in_json
     from pieces.files.json_text import read_text_file
-    from plans.words.stash_tables import taken_in_text
+    from plans.words.lists.stash_tables import taken_in_text
 
     text = read_text_file(file, "an export of a stash")
     take = take_in_csv if file.suffix.lower() == ".csv" else take_in_json

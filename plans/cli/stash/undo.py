@@ -22,9 +22,8 @@ def command(number: int | None, stash: Path | None) -> None:
     Example:
       laywright stash undo
     """
-    from plans.words.stash_tables import CHANGE_WORDS
+    from plans.words.lists.stash_tables import undone_words
 
     with open_stash(stash) as base:
         change = base.undo(number)
-    what = CHANGE_WORDS[change.kind][1]
-    click.echo(f"change {change.number} is undone: {' and '.join(change.tags)} {what}")
+    click.echo(undone_words(change))

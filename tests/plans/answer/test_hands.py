@@ -23,12 +23,12 @@ from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.drawing.diagram import label_room
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.order import Order
-from plans.outputs.html import html_text
+from plans.outputs.report.page import html_text
 from plans.plan import FabricPlan, Plan
 from plans.words.cutting_list import cutting_rows
 from plans.words.facts import plan_text
+from plans.words.lists.tables import garment_table
 from plans.words.pinning import pin_rows, pin_words
-from plans.words.tables import garment_table
 
 PANEL = """
 [[piece]]

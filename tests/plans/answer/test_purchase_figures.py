@@ -30,8 +30,8 @@ from plans.orders.cloth import cloth_by_role
 from plans.plan import FabricPlan, Plan
 from plans.words.facts import arithmetic, plan_text, titled
 from plans.words.key_figures import key_figures
+from plans.words.lists.tables import fabric_table
 from plans.words.purchase_words import shopping_line
-from plans.words.tables import fabric_table
 from tests.plans.demo import garment
 from tests.plans.rectangles import INCH, project, rectangle
 

@@ -66,7 +66,7 @@ def test_each_order_is_planned_as_by_itself(folder: Path, tmp_path: Path) -> Non
     assert not interrupted
     assert [state for _, state, _ in states(entries)] == ["planned"] * 3
     for path, entry in zip(files_of(folder), entries, strict=True):
-        alone = plan_order_file(path)
+        alone = plan_order_file(path, folder=out / path.stem)
         assert plan_to_json(read_plan(out / path.stem)) == plan_to_json(alone)
         (cloth,), (fabric,) = entry.answer.cloths, alone.fabrics
         assert (cloth.buy, cloth.length) == (fabric.purchase.bought, fabric.length)
@@ -377,7 +377,7 @@ from pathlib import Path
 from plans.batch.found import Reader
 from plans.batch.running import Wanted
 from plans.program import fingerprint
-print(fingerprint(Wanted().task(Reader(None).read(Path(sys.argv[1])))))
+print(fingerprint(Wanted().task(Reader(None).read(Path(sys.argv[1])), Path('out'))))
 """
 
 

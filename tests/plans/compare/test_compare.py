@@ -20,19 +20,26 @@ from layout.effort import Effort
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
-from plans.compare.cells import Cell, Question, alike_but_for_width
+from plans.compare import search
+from plans.compare.cells import Cell, Question, alike_but_for_width, cell_of
 from plans.compare.chart import comparison_figure
 from plans.compare.cloths import asked_price, plain_cloths
 from plans.compare.rebuild import holds
 from plans.compare.results import ResultCache
 from plans.compare.search import compare, screening
 from plans.compare.size_chart import chart_text, needs_of, note
-from plans.compare.table import comparison_csv, comparison_json, comparison_text, price_words
+from plans.compare.table import (
+    NOTHING_COMPLETE,
+    comparison_csv,
+    comparison_json,
+    comparison_text,
+    price_words,
+)
 from plans.errors import ContradictionError
 from plans.folds.fold_search import screen
 from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
-from plans.folds.outcome import FoldResult
+from plans.folds.outcome import FoldResult, Outcome
 from plans.order import Order
 
 
@@ -390,3 +397,26 @@ def test_a_chart_buys_what_shrinks(threads: ThreadPoolExecutor) -> None:
     text = chart_text(needs, "Toy hare", note(30.0, "quick"))
     assert "70 cm (28 in), shrinkage=10%x0%" in text
     assert "3 cm (1 3/16 in) for squaring off" in " ".join(text.split())
+
+
+def test_what_is_ended_late_keeps_its_cells(
+    threads: ThreadPoolExecutor, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While figures are worked out from layouts, too; without any layout it says so."""
+    calls = 0
+    work_out = cell_of
+
+    def ended(question: Question, outcome: Outcome | None) -> Cell:
+        nonlocal calls
+        calls += 1
+        if calls == 1:
+            raise KeyboardInterrupt
+        return work_out(question, outcome)
+
+    monkeypatch.setattr(search, "cell_of", ended)
+    asked = questions("toy-hare", "cotton", [plain_fabric("60cm")])[:1]
+    cells, interrupted = compare(asked, "quick", None, threads)
+    assert interrupted
+    assert cells[0].length is not None
+    none = tuple(work_out(question, None) for question in asked)
+    assert comparison_text(none, System.METRIC) == f"{NOTHING_COMPLETE}\n"

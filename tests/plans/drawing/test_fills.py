@@ -7,7 +7,7 @@ from dataclasses import replace
 from matplotlib.figure import Figure
 
 from plans.drawing.fills import fill_of, told_by_fill
-from plans.drawing.legend import draw_fills
+from plans.drawing.pages.legend import draw_fills
 from plans.plan import FabricPlan, Whose
 from tests.plans.demo import demo_plan
 

@@ -12,15 +12,22 @@ from shapely.geometry import Polygon
 
 from fabrics.shelf import find_fabric
 from pieces.lengths import System
+from pieces.piece import Side
 from plans.answer.planner import plan_garment
 from plans.drawing import look
-from plans.drawing.diagram import draw_section, label_room, pieces_shown, pin_spots
+from plans.drawing.diagram import (
+    draw_section,
+    label_room,
+    label_wordings,
+    pieces_shown,
+    pin_spots,
+)
 from plans.drawing.label_places import Labelled, Places
 from plans.drawing.labels import arrow_area, find_spot
 from plans.drawing.picture import lay_figure, sheet_figures
 from plans.drawing.sheets import Sheet, sheets_of, shown_range
 from plans.order import Order
-from plans.plan import FabricPlan
+from plans.plan import FabricPlan, PlacedPiece, Whose
 from tests.plans.demo import CLOTH, demo_plan, garment
 
 ROOM = (255.0, 150.0)
@@ -201,3 +208,38 @@ def test_fills_of_roles_are_told_apart_in_grey() -> None:
     lights = [look.lightness(fill) for fill in look.ROLE_FILLS]
     assert all(a - b >= 0.08 for a, b in pairwise(lights))
     assert min(lights) >= 0.28
+
+
+def called(whose: Whose | None, *sides: Side) -> PlacedPiece:
+    """A piece that is called so."""
+    placed = demo_plan("trousers").fabrics[0].placements[0]
+    copies = tuple(replace(placed.copies[0], side=side) for side in sides or (None,))
+    owner = "" if whose is None else f"{whose.garment}: "
+    return replace(placed, piece=f"{owner}pocket", whose=whose, copies=copies)
+
+
+@pytest.mark.parametrize("whose", [None, Whose("apron S"), Whose("apron S", (2,), 3)])
+@pytest.mark.parametrize("sides", [(), (Side.LEFT,)])
+def test_a_label_keeps_the_name_of_its_piece_however_short(
+    whose: Whose | None, sides: tuple[Side, ...]
+) -> None:
+    """Only the bare number, which tables explain, stands without it; the hand goes with it."""
+    wordings = label_wordings("7", called(whose, *sides), "cut 1")
+    assert wordings[-1] == ("7",)
+    for lines in wordings[:-1]:
+        words = " ".join(lines)
+        assert words.startswith("7 ")
+        assert "pocket" in words
+        assert all(side.value in words for side in sides)
+    assert len(set(wordings)) == len(wordings)
+
+
+def test_small_pieces_of_several_garments_say_what_they_are() -> None:
+    """On a pocket with room for its name but not for whose it is, the name stands."""
+    wordings = label_wordings("7", called(Whose("apron S", (2,), 3)), "cut 1")
+    lines = []
+    for high in (60.0, 20.0):
+        wanted = [Labelled(7, shapely.box(0.0, 0.0, 50.0, high), None, wordings)]
+        (label,) = Places(wanted, 5.0, (0.0, 0.0, 500.0, 500.0)).labels()
+        lines.append(label.spot.lines)
+    assert lines == [("7  apron S", "2 of 3", "pocket"), ("7 pocket",)]

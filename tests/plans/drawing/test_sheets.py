@@ -15,12 +15,13 @@ from fabrics.spread import Faces, Fold, make_spread
 from pieces.lengths import System
 from pieces.piece import EdgeAllowance
 from plans.answer.allowances import allowances_of
-from plans.drawing.fold_sketch import SIZE_MM, draw_fold_sketch
+from plans.drawing.fold_marks import SIZE_MM
+from plans.drawing.fold_sketch import draw_fold_sketch
 from plans.drawing.leftovers.leftover_marks import leftover_regions
 from plans.drawing.picture import sheet_svgs
 from plans.drawing.repeat_lines import match_points, repeat_lines
 from plans.drawing.sheets import SMALLEST_READABLE, sheets_of, shown_range
-from plans.outputs.html import html_text
+from plans.outputs.report.page import html_text
 from plans.plan import SectionPlan
 from plans.problem.demand import demands_for
 from plans.problem.joins import split
@@ -201,7 +202,7 @@ def test_a_long_lay_stands_on_several_sheets_in_the_report() -> None:
         assert one.high == pytest.approx(following.low)
     assert all(sheet.scale <= SMALLEST_READABLE for sheet in sheets)
     report = html_text(demo_plan("wrap-skirt", "open", makes=4), System.METRIC)
-    assert report.count("<svg") == len(sheets)
+    assert report.count('<figure class="sheet">') == len(sheets)
     assert "Sheet 1 of" in report
     ids = re.findall(r'\bid="([^"]+)"', report)
     assert len(ids) == len(set(ids))

@@ -17,7 +17,7 @@ from plans.answer.planner import plan_garment
 from plans.folds.fold_search import deepen, screen
 from plans.folds.jobs import jobs_for
 from plans.folds.levels import Level
-from plans.folds.outcome import CURTAILED, ONE_FOLD_DID, ONE_FOLD_DOES, FoldResult, Variant
+from plans.folds.outcome import CURTAILED, ONE_FOLD_DID, ONE_FOLD_DID_SO_FAR, FoldResult, Variant
 from plans.folds.variants import variants
 from plans.order import Order
 from tests.plans.demo import cloth_for, garment
@@ -46,7 +46,17 @@ def test_a_search_that_left_work_out_knows_it() -> None:
     whole = sectioned(Level(Effort.GLANCE, Effort.QUICK, None))
     assert not whole.layout.curtailed
     assert whole.remark == ""
-    assert whole.needless in ("", ONE_FOLD_DOES)
+    assert whole.needless in ("", ONE_FOLD_DID)
+
+
+def test_what_no_bound_proves_is_told_as_found() -> None:
+    """That one fold does as well is what a search saw, however long it was."""
+    found = sectioned(Level(Effort.GLANCE, Effort.QUICK, None))
+    one = replace(found.layout, extents=(max(found.layout.extents), 0.0))
+    for curtailed in (True, False):
+        reason = replace(found, layout=replace(one, curtailed=curtailed)).needless
+        assert "tried" in reason
+        assert reason.endswith("one fold throughout does as well as two combined")
 
 
 def test_a_search_that_goes_on_is_curtailed_no_more() -> None:
@@ -61,7 +71,7 @@ def test_the_plan_says_what_was_left_out(monkeypatch: pytest.MonkeyPatch) -> Non
     monkeypatch.setattr(planner, "level_for", lambda *_: HURRIED)
     plan = plan_garment(order())
     reports = [r for entry in plan.fabrics for r in entry.other_folds if r.fold is Fold.SECTIONED]
-    assert {report.reason for report in reports} & {CURTAILED, ONE_FOLD_DID}
+    assert {report.reason for report in reports} & {CURTAILED, ONE_FOLD_DID_SO_FAR}
 
 
 def test_the_chosen_fold_says_what_was_left_out() -> None:

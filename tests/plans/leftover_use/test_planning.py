@@ -20,7 +20,7 @@ from plans.errors import NothingFitsError
 from plans.leftover_use.cutting import cutting_of
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.order import Order
-from plans.outputs.html import html_text
+from plans.outputs.report.page import html_text
 from plans.plan import Whose
 from plans.words.facts import plan_text
 from plans.words.piece_names import piece_words

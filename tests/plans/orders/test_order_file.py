@@ -304,3 +304,16 @@ def test_an_order_file_is_told_by_what_it_says(tmp_path: Path) -> None:
     assert not says_order(written(tmp_path, 'garment = "skirt"\n[[piece]]\nname = "front"\n'))
     assert says_order(written(tmp_path, f'{ONE}[[piece]]\nname = "front"\n'))
     assert not says_order(tmp_path / "nothing.toml")
+
+
+def test_a_role_without_cloth_is_told_in_words_of_the_file(tmp_path: Path) -> None:
+    """Whoever wrote a file has no options to add."""
+    from plans.errors import ContradictionError
+    from plans.orders.planning import plan_order_file
+
+    path = tmp_path / "order.toml"
+    path.write_text('cloth = { base = "140cm" }\n[[garment]]\nname = "layered-top"\n')
+    with pytest.raises(ContradictionError, match="no cloth for role 'overlay'") as caught:
+        plan_order_file(path)
+    assert 'overlay = "FABRIC"' in str(caught.value)
+    assert "--cloth" not in str(caught.value)

@@ -15,8 +15,8 @@ from pieces.lengths import System
 from plans.data.plan_json import PlanFileError, plan_from_json, plan_to_json
 from plans.drawing.picture import sheet_svgs, svg_text
 from plans.outputs.folder import FolderError, check_target, file_stems, read_plan, write_folder
-from plans.outputs.html import html_text
 from plans.outputs.pdf import write_pdf
+from plans.outputs.report.page import html_text
 from plans.words import facts
 from plans.words.account_lines import account
 from tests.plans.demo import CLOTH, demo_plan
@@ -113,16 +113,17 @@ def test_pictures_are_repeatable() -> None:
 
 
 def test_the_report_needs_nothing_from_outside() -> None:
-    """Inline pictures, no scripts, no network, text escaped, ids unique."""
+    """Inline pictures, one script of its own, no network, text escaped, ids unique."""
     plan = replace(demo_plan("layered-top"), title='<Top & "co">')
     text = html_text(plan, System.METRIC)
     assert "&lt;Top &amp;" in text
-    assert "<script" not in text
+    assert text.count("<script>") == text.count("<script") == 1
     assert not re.search(r'(?:src|href)="(?!#)', text)
+    assert "default-src 'none'" in text
     ids = re.findall(r'\bid="([^"]+)"', text)
     assert len(ids) == len(set(ids))
     sheets = sum(len(sheet_svgs(entry, System.METRIC)) for entry in plan.fabrics)
-    assert text.count("<svg") == sheets
+    assert text.count('<figure class="sheet">') == sheets
 
 
 def test_area_account_adds_up_to_a_hundred() -> None:
@@ -166,7 +167,7 @@ def test_a_full_disk_leaves_the_former_folder(
     def refuse(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("plans.outputs.html.write_html", refuse)
+    monkeypatch.setattr("plans.outputs.report.page.write_html", refuse)
     with pytest.raises(FolderError, match="the disk is full"):
         write_folder(plan, target, System.METRIC, "a4")
     assert sorted((p.name, p.stat().st_size) for p in target.iterdir()) == before

@@ -17,7 +17,7 @@ from shapely.ops import unary_union
 from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
-from plans.cli.print import command
+from plans.cli.paper.print import command
 from plans.errors import PlanError
 from plans.full_size.lays import lays_sheet
 from plans.full_size.pieces import pieces_sheet

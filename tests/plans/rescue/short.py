@@ -10,8 +10,8 @@ from pieces.drafting.garment import Garment
 from plans.answer.planner import plan_garment
 from plans.folds.on_hand import Shortage, ShortageError, needed
 from plans.order import Order
-from plans.rescue.change import Attempt
-from plans.rescue.ideas import ideas_for
+from plans.rescue.changes.change import Attempt
+from plans.rescue.changes.ideas import ideas_for
 from plans.rescue.rescue import Rescue, rescue
 from plans.rescue.trial import Trial, try_idea
 from tests.plans.rectangles import INCH, rectangle

@@ -20,11 +20,11 @@ from plans.folds.fold_search import screen
 from plans.folds.outcome import FoldResult, Variant
 from plans.order import Order
 from plans.rescue import trial as trials
-from plans.rescue.change import Attempt, Intrusion
-from plans.rescue.ideas import ideas_for
-from plans.rescue.laying import OtherArrangement, OtherFold, SmallerEnds, SmallerGap
-from plans.rescue.recutting import CentreSeam, FromOtherCloth, JoinedInTwo
-from plans.rescue.shortening import Shortened, shortenings
+from plans.rescue.changes.change import Attempt, Intrusion
+from plans.rescue.changes.ideas import ideas_for
+from plans.rescue.changes.laying import OtherArrangement, OtherFold, SmallerEnds, SmallerGap
+from plans.rescue.changes.recutting import CentreSeam, FromOtherCloth, JoinedInTwo
+from plans.rescue.changes.shortening import Shortened, shortenings
 from plans.rescue.trial import best_of
 from plans.rescue.words import idea_line
 from tests.plans.rectangles import project
@@ -70,7 +70,7 @@ def test_short_wide_folded_and_joinable_pieces_are_not_joined_as_strips() -> Non
 @pytest.mark.parametrize("turns", [Turns.ALONG, Turns.ACROSS, Turns.BIAS])
 def test_halves_keep_the_grain_of_the_strip(turns: Turns) -> None:
     """A strip across the grain is halved across it; a bias strip has slanting joins."""
-    from plans.rescue.reshaping import in_two
+    from plans.rescue.changes.reshaping import in_two
 
     size = (600.0, 60.0) if turns is not Turns.ACROSS else (60.0, 600.0)
     strip = replace(mm("strip", *size, 2), turns=turns)

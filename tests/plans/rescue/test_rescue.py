@@ -24,10 +24,10 @@ from plans.folds.variants import split_demands
 from plans.order import Order
 from plans.rescue import rescue as wiring
 from plans.rescue import trial as trials
-from plans.rescue.change import Attempt
+from plans.rescue.changes.change import Attempt
+from plans.rescue.changes.laying import LongerSearch
+from plans.rescue.changes.recutting import InParts
 from plans.rescue.data import rescues_to_data
-from plans.rescue.laying import LongerSearch
-from plans.rescue.recutting import InParts
 from plans.rescue.rescue import rescue
 from plans.rescue.words import rescue_text
 from tests.plans.rectangles import project

@@ -13,10 +13,10 @@ from pieces.lengths import System
 from pieces.readers.garment_toml import load_garment
 from plans.folds.jobs import jobs_for
 from plans.order import Order
-from plans.rescue.fewer import Fewer
-from plans.rescue.ideas import ideas_for
-from plans.rescue.recutting import FromOtherCloth
-from plans.rescue.shortening import shortenings
+from plans.rescue.changes.fewer import Fewer
+from plans.rescue.changes.ideas import ideas_for
+from plans.rescue.changes.recutting import FromOtherCloth
+from plans.rescue.changes.shortening import shortenings
 from plans.rescue.words import idea_line
 from tests.plans.orders.aprons import APRON
 from tests.plans.rectangles import project

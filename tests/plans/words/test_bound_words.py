@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from fabrics.plain import plain_fabric
-from layout.bounds.bound import BoundKind, Share
+from layout.bounds.terms.bound import BoundKind, Share
 from layout.layout import EndedBy
 from pieces.drafting.garment import Garment
 from pieces.lengths import System

@@ -1,0 +1,1 @@
+"""A linear programme over slices of the lay."""

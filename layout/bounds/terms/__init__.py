@@ -1,0 +1,1 @@
+"""What all arguments speak of: a bound, a relaxation, the profile of a piece."""

@@ -1,0 +1,1 @@
+"""Arguments that weigh widths by dual feasible functions."""

@@ -1,0 +1,1 @@
+"""Commands about paper: drawings that come in, pieces at full size, photographs of pieces."""

@@ -1,0 +1,1 @@
+"""What stands on pages beside a drawing: text, the legend, marks that join sheets."""

@@ -1,0 +1,1 @@
+"""Before buying: widths, folds, nap and prices side by side, filled while one looks."""

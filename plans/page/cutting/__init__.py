@@ -1,0 +1,1 @@
+"""I cut this: what recording a cut changes, the tags to write, and undoing it."""

@@ -1,0 +1,1 @@
+"""The application with all its views, the server, and the first view."""

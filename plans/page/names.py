@@ -1,0 +1,78 @@
+"""Names that come from outside and become paths: never outside the folder that they belong to."""
+
+from __future__ import annotations
+
+import unicodedata
+from pathlib import Path
+
+from plans.errors import PlanError
+from plans.outputs.folder import PLAN_FILE
+
+MOST_BYTES = 120
+"""Of a name: file systems permit 255, and endings and numbers come on top."""
+
+RESERVED = frozenset(
+    ("con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10)))
+)
+"""Names of devices on Windows, also with an ending (from memory)."""
+
+
+class NameRefusedError(PlanError):
+    """A name that cannot be that of a file; the message says why."""
+
+
+class NotThereError(PlanError):
+    """Nothing of that name is there (any more)."""
+
+
+def sound_name(text: str, what: str) -> str:
+    """Return a name that can be that of a file in a folder.
+
+    Raises
+    ------
+    NameRefusedError
+        If it is empty, too long, hidden, reserved, or holds what separates folders.
+    """
+    name = unicodedata.normalize("NFC", text.strip())
+    if not name:
+        raise NameRefusedError(f"{what}: give it a name")
+    if len(name.encode("utf-8", "replace")) > MOST_BYTES:
+        raise NameRefusedError(f"{what}: '{name[:40]}...' is too long for a file")
+    wrong = [c for c in name if c in '/\\:*?"<>|' or unicodedata.category(c) in ("Cc", "Cs")]
+    if wrong:
+        raise NameRefusedError(f"{what}: '{name}' holds {wrong[0]!r}, which no file name may")
+    if name.startswith((".", "-", "~")) or name.endswith("."):
+        raise NameRefusedError(
+            f"{what}: '{name}' may not begin with '.', '-' or '~', nor end with '.'"
+        )
+    if name.split(".")[0].casefold() in RESERVED:
+        raise NameRefusedError(f"{what}: '{name}' is the name of a device on some systems")
+    return name
+
+
+def plan_folder(plans: Path, name: str) -> Path:
+    """Return the folder of a plan by its name.
+
+    Raises
+    ------
+    NotThereError
+        If there is no plan of that name, or what bears it lies elsewhere.
+    """
+    try:
+        folder = plans / sound_name(name, "plan")
+    except NameRefusedError as error:
+        raise NotThereError(str(error)) from error
+    file = folder / PLAN_FILE
+    if folder.is_symlink() or file.is_symlink() or not file.is_file():
+        raise NotThereError(f"there is no plan '{name}' in {plans}")
+    return folder
+
+
+def free_name(folder: Path, name: str) -> str:
+    """Return a name that is not taken in a folder: this one, or with a number behind it."""
+    if not (folder / name).exists():
+        return name
+    number = 2
+    while (folder / f"{name}-{number}").exists():
+        number += 1
+    return f"{name}-{number}"

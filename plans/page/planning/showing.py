@@ -1,0 +1,50 @@
+"""The view of a plan."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from pieces.lengths import System
+from plans.data.plan_json import PlanFileError
+from plans.outputs.folder import PLAN_FILE, read_plan
+from plans.page.names import plan_folder
+from plans.page.planning.keeping import REPORT, files_of
+from plans.page.planning.plan_words import ShownPlan, shown_plan
+from plans.page.rendering import page
+from plans.page.settings import units
+from plans.page.surroundings import surroundings
+
+
+def show(request: Request) -> Response:
+    """Show a plan: its lays, what to buy, and everything to pin and cut by."""
+    folder = plan_folder(surroundings(request).plans, request.path_params["name"])
+    shown, can_refold = _shown(folder, units(request))
+    files = files_of(folder)
+    return page(
+        request, "plan.html", shown.title, "plans", scripts=("plan.js",), name=folder.name,
+        plan=shown, can_refold=can_refold, files=files,
+        has_report=any(one.name == REPORT for one in files),
+    )  # fmt: skip
+
+
+def _shown(folder: Path, system: System) -> tuple[ShownPlan, bool]:
+    """What is said of a plan, kept until its file changes; whether it says what it answers."""
+    stat = (folder / PLAN_FILE).stat()
+    return _known(folder, system, stat.st_mtime_ns, stat.st_size)
+
+
+@lru_cache(maxsize=40)
+def _known(folder: Path, system: System, _: int, __: int) -> tuple[ShownPlan, bool]:
+    try:
+        plan = read_plan(folder)
+    except RecursionError as error:
+        raise PlanFileError(f"{folder / PLAN_FILE}: is a damaged plan; plan again") from error
+    return shown_plan(plan, system), plan.asked is not None
+
+
+ROUTES = [Route("/plans/{name}", show)]

@@ -1,0 +1,188 @@
+// A search while it goes on: the best layout so far is drawn as it comes.
+import { follow, put, say, sayRefused } from "/static/page.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+const QUIET_MS = 5000;
+const DRAWN_MS = 250;
+const box = document.getElementById("search");
+const stage = document.getElementById("stage");
+const spoken = document.getElementById("spoken");
+const cloths = document.getElementById("cloths");
+const enough = document.getElementById("enough");
+const units = document.getElementById("units").value;
+
+/** A drawing is made once for each cloth and then changed, so that nothing flickers. */
+const shown = new Map();
+
+function drawn(kind, attributes = {}) {
+  const element = document.createElementNS(SVG, kind);
+  for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
+  return element;
+}
+
+function placeFor(name) {
+  if (shown.has(name)) return shown.get(name);
+  const section = document.createElement("section");
+  section.className = "sheet sofar";
+  const title = document.createElement("h2");
+  title.textContent = name;
+  title.dir = "auto";
+  const words = document.createElement("p");
+  const pictures = document.createElement("div");
+  section.append(title, words, pictures);
+  cloths.append(section);
+  const place = { words, pictures, length: "" };
+  shown.set(name, place);
+  return place;
+}
+
+function picture(section, words) {
+  const { length, width } = section;
+  const svg = drawn("svg", {
+    class: "drawn picture lying", role: "img", "aria-label": words,
+    viewBox: `${-0.02 * length} ${-1.02 * width} ${1.04 * length} ${1.04 * width}`,
+  });
+  svg.append(drawn("rect", { class: "cloth", x: 0, y: -width, width: length, height: width }));
+  for (const [name, path] of section.pieces) {
+    const piece = drawn("path", { class: "piece", d: path });
+    const title = drawn("title");
+    title.textContent = name;
+    piece.append(title);
+    svg.append(piece);
+  }
+  return svg;
+}
+
+function sentence(cloth) {
+  const bound = cloth.above ? ` Cloth spread so takes at least ${cloth.bound[units]}; this is ${cloth.above} above.` : "";
+  return `Shortest so far: ${cloth.length[units]}, ${cloth.fold}.${bound}`;
+}
+
+// Pictures follow each other no sooner than anyone sees; the last one is always drawn.
+let next = null;
+let drawing = false;
+function best(said) {
+  next = said;
+  if (drawing) return;
+  drawing = true;
+  draw(next);
+  next = null;
+  setTimeout(() => {
+    drawing = false;
+    if (next) best(next);
+  }, DRAWN_MS);
+}
+
+function draw(said) {
+  for (const cloth of said.cloths) {
+    const place = placeFor(cloth.name);
+    const words = sentence(cloth);
+    if (words === place.length) continue;
+    place.length = words;
+    place.words.textContent = words;
+    place.pictures.replaceChildren(
+      ...cloth.sections.map((section) => picture(section, `${cloth.name}: ${section.pieces.length} pieces laid. ${words}`)),
+    );
+  }
+  speak(said.cloths.map((cloth) => `${cloth.name}: ${cloth.length[units]}`).join("; "));
+}
+
+// One line every few seconds is enough to hear; the last one counts.
+let waits = "";
+let free = true;
+function speak(words) {
+  waits = words;
+  if (!free) return;
+  free = false;
+  spoken.textContent = waits;
+  waits = "";
+  setTimeout(() => {
+    free = true;
+    if (waits) speak(waits);
+  }, QUIET_MS);
+}
+
+function over() {
+  enough.disabled = true;
+  document.getElementById("after").hidden = false;
+}
+
+function add(place, kind, words, name = "") {
+  const element = document.createElement(kind);
+  if (words) element.textContent = words;
+  if (name) element.className = name;
+  place.append(element);
+  return element;
+}
+
+/** Too little cloth: what would help, in words and a picture. */
+function short(told) {
+  const place = document.getElementById("short");
+  place.hidden = false;
+  place.replaceChildren();
+  stage.textContent = "There is too little cloth. Nothing was written.";
+  spoken.textContent = stage.textContent;
+  for (const one of told) {
+    const sheet = add(place, "section", "", "sheet");
+    add(sheet, "h2", "What would help");
+    add(sheet, "p", one.head, "wrong");
+    for (const warning of one.warnings || []) add(sheet, "p", warning, "note");
+    if (one.verdict) add(sheet, "p", one.verdict);
+    for (const group of one.groups) {
+      add(sheet, "h3", group.heading);
+      const list = add(sheet, "ol", "");
+      for (const idea of group.ideas) add(list, "li", idea);
+      if (group.more) add(sheet, "p", group.more, "hint");
+    }
+    add(sheet, "p", one.closing, "hint");
+    if (one.picture) {
+      const figure = add(sheet, "figure", "");
+      // A drawing of our own, in which all names are escaped.
+      put(figure, one.picture.svg);
+      add(figure, "figcaption", one.picture.words);
+    }
+  }
+  cloths.hidden = true;
+}
+
+const work = follow(
+  { events: box.dataset.events, end: box.dataset.end },
+  {
+    stage: (said) => {
+      stage.textContent = said.words;
+      speak(said.words);
+    },
+    best,
+    short: (said) => say(said.lines, "note"),
+    beat: () => {},
+    lost: () => {
+      stage.textContent = "The program does not answer. If it was ended, the best that was found is kept in the plans folder.";
+      speak(stage.textContent);
+    },
+    done: (said) => {
+      over();
+      if (said.go) location.replace(said.go);
+      else if (said.short) short(said.short);
+    },
+    failed: (said) => {
+      over();
+      stage.textContent = said.blame === "no layout" ? "No layout fits." : "This did not work.";
+      say(said.lines, "wrong");
+    },
+    ending: () => {
+      over();
+      say("The program is ending; the best that was found is kept in the plans folder.");
+    },
+  },
+);
+
+enough.addEventListener("click", async () => {
+  enough.disabled = true;
+  try {
+    await work.end();
+    say("Ending with the best that was found; it is written now.");
+  } catch (error) {
+    enough.disabled = false;
+    sayRefused(error);
+  }
+});

@@ -1,0 +1,1 @@
+"""What a person at the cutting table is told, step by step."""

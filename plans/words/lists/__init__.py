@@ -1,0 +1,1 @@
+"""Lists of the shelves and of the stash as plain text."""

@@ -1,0 +1,68 @@
+"""A garment of two rectangles, whose plans are made in a moment, and fields that ask for them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from tests.page import Client
+
+NASTY = "<script>alert(1)</script> 👖 שלום"
+"""A title as someone might type it: markup, a picture, and letters from right to left."""
+
+BAG = f"""
+title = '{NASTY}'
+units = "cm"
+
+[[piece]]
+name = "side"
+cut = {{ main = "4" }}
+drawn = "with allowance"
+grain = [[5, 15], [35, 15]]
+edges = [
+  {{ name = "foot", to = [40, 0] }}, {{ name = "right", to = [40, 30] }},
+  {{ name = "top", to = [0, 30] }}, {{ name = "left", to = [0, 0] }},
+]
+
+[[piece]]
+name = "base"
+cut = {{ main = "1", lining = "1" }}
+drawn = "with allowance"
+grain = [[5, 6], [20, 6]]
+edges = [
+  {{ name = "front", to = [25, 0] }}, {{ name = "right", to = [25, 12] }},
+  {{ name = "back", to = [0, 12] }}, {{ name = "left", to = [0, 0] }},
+]
+"""
+
+FIELDS: dict[str, Any] = {
+    "garment-1": "bag",
+    "cloth-main": "=typed",
+    "width-main": "90cm",
+    "cloth-lining": "demo-interfacing",
+    "effort": "quick",
+}
+
+
+def shelved(folder: Path) -> None:
+    """Put the bag on the shelf that lies in a folder."""
+    (folder / "shelf" / "garments").mkdir(parents=True, exist_ok=True)
+    (folder / "shelf" / "garments" / "bag.toml").write_text(BAG, encoding="utf-8")
+
+
+def begun(client: Client, **fields: Any) -> str:
+    """Begin to lay the bag; the name of the work."""
+    answer = client.send("/plans/new", **{**FIELDS, **fields})
+    assert answer.status_code == 200, answer.text
+    work: str = answer.json()["work"]
+    return work
+
+
+def news(client: Client, work: str) -> list[tuple[str, dict[str, Any]]]:
+    """All that is told of some work until it is over."""
+    found = []
+    for block in client.get(f"/work/{work}/events").text.strip().split("\n\n"):
+        fields = dict(line.split(": ", 1) for line in block.splitlines())
+        found.append((fields["event"], json.loads(fields["data"])))
+    return found

@@ -1,0 +1,85 @@
+"""Photographs that are handed in to the page: measured by a task, told as a draft."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pieces.lengths import System
+from tests.page import Client, client
+
+__all__ = ["client"]
+
+AT = "/new/garment/files/photograph"
+
+
+def test_only_pictures_are_taken(client: Client, tmp_path: Path) -> None:
+    """By their ending, and under a name that stays where it belongs."""
+    for name, content in (("x.svg", b"x"), ("..%2Fx.jpg", b"x"), (".jpg", b"x"), ("x.jpg", b"")):
+        assert client.hand_in(f"{AT}/{name}", content).status_code in (404, 422), name
+    assert not list((tmp_path / "shelf").rglob("*"))
+    assert client.hand_in(f"{AT}/x.jpg", b"x").json() == {"kept": "x.jpg"}
+    assert client.get("/new/garment/found/x.jpg").content == b"x"
+    for name in ("..%2F..%2Fstash.db", "y.jpg", "x.jpg%2F..%2F..%2F..%2Fstash.db"):
+        assert client.get(f"/new/garment/found/{name}").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("fields", "field"),
+    [
+        ({"name": "../x", "photos": ["x.jpg"]}, "name"),
+        ({"name": "x", "photos": []}, "photo"),
+        ({"name": "x", "photos": "x.jpg"}, "photo"),
+        ({"name": "x", "photos": ["x.jpg"], "paper": "A3"}, "paper"),
+        ({"name": "mine", "photos": ["x.jpg"]}, "name"),
+    ],
+)
+def test_what_cannot_be_measured_is_refused_at_its_field(
+    client: Client, fields: dict[str, Any], field: str
+) -> None:
+    """Before any work begins."""
+    pytest.importorskip("cv2")
+    client.hand_in(f"{AT}/x.jpg", b"x")
+    client.send("/garments/blouse/copy", to="mine")
+    answer = client.send("/new/garment/photographs", **fields)
+    assert answer.status_code == 422
+    assert answer.json()["field"] == field
+
+
+def test_the_place_is_offered_where_the_extra_is(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And nowhere else."""
+    from plans.page.garments import photographs
+
+    for name, offered in (("no_such_library", False), ("json", True)):
+        monkeypatch.setattr(photographs, "LIBRARY", name)
+        assert ("From photographs" in client.get("/new/garment").text) is offered
+
+
+def test_a_measured_photograph_becomes_a_draft(client: Client, tmp_path: Path) -> None:
+    """With its errors in the file's comments, and what no picture tells asked for."""
+    pytest.importorskip("cv2")
+    from plans.page.garments.photographs import measure
+    from tests.pieces.tracing.rendering import jpeg
+    from tests.pieces.tracing.scenes import good
+
+    known = good(102)
+    client.hand_in(f"{AT}/floor.jpg", jpeg(known.scene))
+    photo = tmp_path / "shelf" / "garments" / ".handed-in" / "floor.jpg"
+    told: list[dict[str, Any]] = []
+    said = measure(told.append, [photo], "traced", None, [], System.METRIC)
+    assert told[0]["kind"] == "progress"
+    assert said["go"] == "/garments/traced/draft"
+    assert str(tmp_path) not in "\n".join(said["lines"])
+    assert client.get(said["found"][0]).content.startswith(b"\x89PNG")
+    assert not photo.exists()
+    state = client.get("/garments/traced/draft/state").json()
+    assert len(state["data"]["piece"]) == len(known.rings)
+    assert "fill in" not in state["former"]
+    judged = client.send("/garments/traced/draft/judge", data=state["data"], piece=0).json()
+    asked = {one["field"] for one in judged["findings"] if one["piece"] == 0}
+    assert {"cut", "drawn", "grain"} <= asked
+    assert judged["picture"]["edges"]
