@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 
 from pieces.readers.garment_toml import check_garment, load_garment
 from pieces.tracing.marks import BITS, CELLS
-from plans.cli.trace import command
+from plans.cli.paper.trace import command
 from tests.pieces.tracing.bad_scenes import bad
 from tests.pieces.tracing.rendering import jpeg
 from tests.pieces.tracing.scenes import good
