@@ -18,6 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
 
+from pieces.findings import InputError
 from pieces.tracing.picture.photo import read_photo
 from pieces.tracing.refusal import UntraceableError
 from pieces.tracing.result.tracing import trace_photo
@@ -74,7 +75,7 @@ def run_bad(count: int) -> None:
         known = bad(FIRST_SEED + k, kind)
         try:
             _, shares = measure(known.known, known.paper)
-        except UntraceableError:
+        except (UntraceableError, InputError):
             refused[kind] += 1
             continue
         (wrong if max(shares) > WRONG else within)[kind] += 1

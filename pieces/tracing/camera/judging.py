@@ -16,7 +16,7 @@ STEEPEST_DEGREES = 35.0
 MOST_BOW_MM = 0.7
 """By how much the side of a sheet may bend; A4 from a pack lies straighter."""
 
-MOST_OFF_MM, MOST_OFF_PX = 0.5, 0.35
+MOST_OFF_MM, MOST_OFF_PX = 0.25, 0.25
 """Root mean square of what is left over, of a body: the greater of the two."""
 
 LEAST_PX_PER_MM = 1.0

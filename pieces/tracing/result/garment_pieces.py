@@ -157,8 +157,9 @@ def _turned(piece: GarmentPiece, angle: float, index: int) -> GarmentPiece:
 def _one_of(name: str, group: list[TracedPiece]) -> GarmentPiece:
     first = group[0]
     piece = GarmentPiece(
-        name, tuple(p.number for p in group), first.outline, first.length, first.width, first.error
-    )
+        name, tuple(p.number for p in group), first.outline, first.length, first.width,
+        first.error, grain=first.arrow,
+    )  # fmt: skip
     if len(group) == 1:
         return piece
     line: FloatArray = first.outline.line
@@ -176,7 +177,12 @@ def _one_of(name: str, group: list[TracedPiece]) -> GarmentPiece:
         line = line + (mean_line(line, moved) - line) * 2.0 / (count + 1)
     middle = [float(np.mean([getattr(p, key) for p in group])) for key in ("length", "width")]
     error = math.sqrt(sum(p.error**2 for p in group)) / len(group)
+    outline = outline_of(line)
+    if first.arrow is not None:
+        x, y = (line - outline.line)[0]
+        (x1, y1), (x2, y2) = first.arrow
+        piece = replace(piece, grain=((x1 - x, y1 - y), (x2 - x, y2 - y)))
     return replace(
-        piece, outline=outline_of(line - line.min(axis=0)), length=middle[0], width=middle[1],
+        piece, outline=outline, length=middle[0], width=middle[1],
         error=error, difference=farthest,
     )  # fmt: skip

@@ -28,6 +28,8 @@ class TracedPiece:
         Its rim in the picture, px.
     edge_spots : tuple of Point
         The middle of each edge in the picture, px, where its length is written.
+    arrow : (Point, Point) or None
+        Tail and head of an arrow drawn on it, in the frame of the outline, mm.
     """
 
     number: int
@@ -37,6 +39,7 @@ class TracedPiece:
     error: float
     seen: FloatArray
     edge_spots: tuple[Point, ...]
+    arrow: tuple[Point, Point] | None = None
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from pieces.tracing.camera.sheets import place_words
 from pieces.tracing.outlines.edges import outline_of
 from pieces.tracing.outlines.touching import inward_pairs
 from pieces.tracing.outlines.traced import Outline
+from pieces.tracing.picture.arrows import find_arrow
 from pieces.tracing.picture.papers import LOOKED_AT, Region, find_papers
 from pieces.tracing.picture.photo import Photo
 from pieces.tracing.picture.rims import Rim, fine_rim, resampled
@@ -109,11 +110,16 @@ def _piece(
     line = resampled(floor - floor.min(axis=0), 1.0)
     _none_touch(photo, line, floor - floor.min(axis=0), seen, number)
     outline = outline_of(line)
+    # The outline has its lower left at 0, 0, its corners counted in.
+    shift = (line - outline.line)[0]
     spots = [
         _spot_of(outline, k, floor - floor.min(axis=0), seen) for k in range(len(outline.edges))
     ]
     error = _longest_error(fit, floor, seen)
-    return TracedPiece(number, outline, length, width, error, seen, tuple(spots))
+    return TracedPiece(
+        number, outline, length, width, error, seen, tuple(spots),
+        _arrow(photo, fit, rim, upright, floor.min(axis=0) + shift),
+    )  # fmt: skip
 
 
 def _none_touch(
@@ -129,6 +135,17 @@ def _none_touch(
                 "finger's width at least",
                 (Place((float(x), float(y)), "papers touch"),),
             )
+
+
+def _arrow(
+    photo: Photo, fit: Fit, rim: Rim, upright: FloatArray, low: FloatArray
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Tail and head of an arrow on a piece, in the frame of its outline."""
+    ends = find_arrow(photo, rim.points)
+    if ends is None:
+        return None
+    tail, head = (fit.to_floor(ends) @ upright.T - low).round(1) + 0.0
+    return (float(tail[0]), float(tail[1])), (float(head[0]), float(head[1]))
 
 
 def _spot_of(

@@ -22,7 +22,7 @@ def test_no_wrong_scale_is_accepted(kind: str) -> None:
     known = bad(3, kind)
     try:
         found = trace_photo(photo_of(known.known.scene), known.paper)
-    except UntraceableError:
+    except (UntraceableError, InputError):
         return
     assert kind in MAY_BE_MEASURED
     for true, piece, _ in matched([p.outline for p in found.pieces], known.known.rings):
