@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
 from anyio.from_thread import run as run_in_loop
@@ -15,6 +15,9 @@ from pieces.lengths import parse_length
 from plans.errors import PlanError
 
 T = TypeVar("T")
+
+MOST_DEEP = 64
+"""Objects and lists within each other; a garment takes a tenth of it."""
 
 
 class AskedError(PlanError):
@@ -112,7 +115,7 @@ class Asked:
         value = self.raw(field)
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             raise AskedError(self.name_of(field), "is no number")
-        if not math.isfinite(value):
+        if not is_figure(value):
             raise AskedError(self.name_of(field), "is no finite number")
         return float(value)
 
@@ -191,17 +194,40 @@ def sent(request: Request) -> Asked:
         raise AskedError("", "what was sent is no JSON") from error
     if not isinstance(data, dict):
         raise AskedError("", "what was sent is no JSON object")
-    if b"\\ud" in body.lower():
-        _refuse_half_signs(data)
+    _refuse_unkept(data)
     return Asked(data)
 
 
-def _refuse_half_signs(data: dict[str, Any]) -> None:
-    """Half of a surrogate pair is no text, and no file and no answer can hold it."""
+def _refuse_unkept(data: dict[str, Any]) -> None:
+    """What can be kept in no file or said in no answer: half a sign, no figure, too deep a nest."""
+    level: list[Any] = [data]
+    for _ in range(MOST_DEEP):
+        level = [inner for one in level for inner in _within(one)]
+        if not level:
+            break
+    else:
+        raise AskedError("", "what was sent is nested too deeply")
     try:
-        json.dumps(data, ensure_ascii=False).encode("utf-8")
+        json.dumps(data, ensure_ascii=False, allow_nan=False).encode("utf-8")
     except UnicodeEncodeError as error:
+        # Half of a surrogate pair is no text.
         raise AskedError("", "what was sent holds half of a sign") from error
+    except ValueError as error:
+        raise AskedError("", "what was sent holds a number that is none") from error
+
+
+def _within(value: Any) -> Iterable[Any]:
+    if isinstance(value, dict):
+        return value.values()
+    return value if isinstance(value, list) else ()
+
+
+def is_figure(value: float) -> bool:
+    """Whether a number is finite as a float: whole ones can be too large to be one."""
+    try:
+        return math.isfinite(value)
+    except OverflowError:
+        return False
 
 
 def sent_bytes(request: Request) -> bytes:

@@ -114,6 +114,8 @@ def data_of(text: str) -> dict[str, Any]:
         data: dict[str, Any] = plain(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
         raise NoFormError(f"the form cannot take this file: {error}") from error
+    except RecursionError as error:
+        raise NoFormError("the form cannot take this file: it is nested too deeply") from error
     pieces = data.setdefault("piece", [])
     if not isinstance(pieces, list) or not all(isinstance(piece, dict) for piece in pieces):
         raise NoFormError("the form cannot take this file: its pieces are no tables")

@@ -9,9 +9,8 @@ that load nothing from elsewhere and lie in nobody's frame.
 
 from __future__ import annotations
 
-from http.cookies import CookieError, SimpleCookie
-
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import cookie_parser
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -48,6 +47,9 @@ FILES = "/files/"
 
 READING = ("GET", "HEAD")
 
+USUAL_PORT = 80
+"""Of http (RFC 9110, 4.2.1)."""
+
 
 class Safety:
     """Lets through what may pass, and puts the headers on what goes out."""
@@ -56,7 +58,9 @@ class Safety:
         self._app = app
         self._keys = keys
         self._cookie = COOKIE.format(port=port)
-        self._hosts = {f"127.0.0.1:{port}", f"localhost:{port}"}
+        # Browsers leave the port out where it is the usual one.
+        ends = (f":{port}", "") if port == USUAL_PORT else (f":{port}",)
+        self._hosts = {f"{name}{end}" for name in ("127.0.0.1", "localhost") for end in ends}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request through, or answer it here."""
@@ -109,14 +113,15 @@ class Safety:
         return None
 
     def _borne(self, headers: Headers) -> str:
-        """The secret that a request bears."""
+        """The secret that a request bears.
+
+        It is read as browsers write cookies: other programs of this machine set some for all ports,
+        and one that no standard permits must not hide ours.
+        """
         for line in headers.getlist("cookie"):
-            try:
-                jar = SimpleCookie(line)
-            except CookieError:
-                continue
-            if self._cookie in jar:
-                return jar[self._cookie].value
+            found = cookie_parser(line).get(self._cookie)
+            if found is not None:
+                return found
         return ""
 
     def _opened(self, token: str, known: bool) -> Response:

@@ -12,7 +12,7 @@ from pieces.lengths import EXCESS_MM
 from plans.by_hand.moves import placed_at
 from plans.by_hand.reopened import MOVED_MM, OpenLay
 from plans.by_hand.ways import same_turn
-from plans.page.asking import Asked, AskedError
+from plans.page.asking import Asked, AskedError, is_figure
 
 FURTHEST_MM = 1_000_000.0
 """A piece that is put further away was put there by a slip."""
@@ -84,7 +84,7 @@ def _place(said: Any) -> _Place:
     if not all(
         isinstance(one, (int, float))
         and not isinstance(one, bool)
-        and math.isfinite(one)
+        and is_figure(one)
         and abs(one) <= FURTHEST_MM
         for one in figures
     ):

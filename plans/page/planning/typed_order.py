@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from fabrics.folds.errors import FabricError
+from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
 from layout.effort import MOST_MEMBERS
 from pieces.errors import PieceError
@@ -126,7 +127,7 @@ def _cloth(asked: Asked, roles: tuple[str, ...], stash: Path) -> dict[str, str]:
                 raise AskedError(f"cloth-{role}", f"'{other}' has no cloth of its own to share")
             beside.setdefault(other, []).append(role)
         elif choice == TYPED:
-            own[role] = _width(f"width-{role}", typed)
+            own[role] = _width(asked, f"width-{role}", typed)
         else:
             own[role] = _named(f"cloth-{role}", choice)
         if role in own:
@@ -135,11 +136,13 @@ def _cloth(asked: Asked, roles: tuple[str, ...], stash: Path) -> dict[str, str]:
     return {"+".join((role, *beside.get(role, []))): text for role, text in own.items()}
 
 
-def _width(field: str, typed: str) -> str:
+def _width(asked: Asked, field: str, typed: str) -> str:
     if not typed:
         raise AskedError(field, "type a width, such as 140cm or 60in")
     if not typed[:1].isdigit():
         raise AskedError(field, f"'{typed[:40]}' is no width, such as 140cm or 60in")
+    # On the command line it might name a file; what is typed here never does.
+    asked.read(field, lambda: find_fabric(typed, files=False))
     return typed
 
 

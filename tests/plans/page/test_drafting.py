@@ -365,6 +365,20 @@ def test_half_of_a_sign_is_refused(client: Client, mine: Path) -> None:
     assert whole.status_code == 200
 
 
+@pytest.mark.parametrize("part", ["NaN", "1e999", "-Infinity", "[" * 900 + "]" * 900])
+def test_what_no_answer_could_hold_is_not_kept(client: Client, mine: Path, part: str) -> None:
+    """A draft that holds it could never be opened again."""
+    headers = {"Origin": HOST, "Accept": "application/json"}
+    rest = '"former": null, "tab": "a", "seen": "x"'
+    answer = client.inner.post(
+        f"{AT}/keep", content=f'{{"data": {{"piece": [], "title": {part}}}, {rest}}}',
+        headers=headers,
+    )  # fmt: skip
+    assert answer.status_code == 422
+    assert "what was sent" in answer.json()["lines"][0]
+    assert client.get(f"{AT}/state").status_code == 200
+
+
 def test_a_draft_that_cannot_be_read_is_set_aside(client: Client, mine: Path) -> None:
     """The garment opens, and what lay there still lies there."""
     folder = mine.parent / ".drafts"
@@ -376,7 +390,8 @@ def test_a_draft_that_cannot_be_read_is_set_aside(client: Client, mine: Path) ->
 
 def test_a_file_that_is_no_toml_is_mended_as_a_text(client: Client, mine: Path) -> None:
     """The form would lose what it cannot read."""
-    for text in ("units = cm", "piece = 3\n", "piece = [3]\n"):
+    deep = f"sizes = {'[' * 900}{']' * 900}\n"
+    for text in ("units = cm", "piece = 3\n", "piece = [3]\n", deep):
         mine.write_text(text)
         assert client.get(AT).headers["location"] == "/garments/mine/text"
         assert client.get(f"{AT}/state").status_code == 422

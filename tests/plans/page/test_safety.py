@@ -35,6 +35,25 @@ def door(tmp_path: Path) -> Iterator[tuple[TestClient, Keys]]:
         yield stranger, keys
 
 
+@pytest.mark.parametrize("foreign", ["list[0]=1", 'seen={"a": "b c"}', "plain", "path=/", "é=1"])
+def test_a_cookie_of_another_program_locks_nobody_out(client: Client, foreign: str) -> None:
+    """Cookies are shared by all ports of a machine, and some are not as the standard has them."""
+    (ours,) = [f"{one.name}={one.value}" for one in client.inner.cookies.jar]
+    client.inner.cookies.clear()
+    cookies = f"{foreign}; {ours}".encode("latin-1")
+    assert client.inner.get("/", headers=[(b"cookie", cookies)]).status_code == 200
+
+
+def test_the_usual_port_may_be_left_out_as_browsers_do(tmp_path: Path) -> None:
+    """On port 80 a browser names neither in `Host` nor in `Origin` which one it is."""
+    keys = Keys()
+    base = "http://127.0.0.1"
+    app = make_app(Surroundings(tmp_path), keys, 80)
+    with TestClient(app, base_url=base, follow_redirects=False) as browser:
+        assert browser.get(f"/open/{keys.token}").status_code == 303
+        assert browser.post("/settings", json={}, headers={"Origin": base}).status_code == 200
+
+
 @pytest.mark.parametrize(
     "host",
     ["evil.example", f"evil.example:{PORT}", "127.0.0.1", f"127.0.0.1:{PORT + 1}", "", "[::1]:8123",

@@ -118,6 +118,18 @@ def test_what_is_wrong_is_told_at_its_field(
     assert client.inner.app.state.jobs.all() == []  # type: ignore[attr-defined]
 
 
+def test_a_width_that_is_typed_names_no_file(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On the command line a file that is there is read; here a name leads to the shelf alone."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "1").mkdir()
+    (tmp_path / "1" / "cloth.toml").write_text('title = "elsewhere"\nwidth = "140 cm"\n')
+    answer = client.send("/plans/new", **{**FIELDS, "width-main": "1/cloth.toml"})
+    assert answer.status_code == 422
+    assert answer.json()["field"] == "width-main"
+
+
 def test_too_many_garments_together_are_refused(client: Client) -> None:
     """Before anything is searched."""
     answer = client.send("/plans/new", **{**FIELDS, "count-1": "100", "makes": "100"})
