@@ -1,4 +1,4 @@
-"""The whole job in a real browser: from an empty shelf to a PDF on disk and a leftover in the stash.
+"""The whole job in a real browser: from an empty shelf to a PDF on disk and a leftover kept.
 
 Once with a mouse, and once by keyboard alone. Nothing is asked of any other machine.
 """
