@@ -314,3 +314,8 @@ def test_a_plan_on_leftovers_alone_has_no_other_fold(client: Client, tmp_path: P
     file.write_text(json.dumps(json.loads(file.read_text()) | {"fabrics": []}))
     answer = client.send("/plans/apron-plan/fold", cloth=0, fold="open")
     assert (answer.status_code, answer.json()["field"]) == (422, "cloth")
+
+
+def test_no_plan_takes_the_address_of_the_form(tmp_path: Path) -> None:
+    """Nobody could open it."""
+    assert claimed(tmp_path, "new") == tmp_path / "new-plan"
