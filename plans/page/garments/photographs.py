@@ -6,15 +6,18 @@ is still to be typed.
 
 from __future__ import annotations
 
+import os
+from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route
 
+from pieces.findings import InputError
 from pieces.lengths import System
 from plans.outputs.keeping import put_file
 from plans.page.asking import Asked, AskedError, sent, sent_bytes
@@ -26,6 +29,9 @@ from plans.page.settings import units
 from plans.page.work.process import Tell
 from plans.page.work.streams import address as news_of
 from plans.page.work.streams import jobs
+
+if TYPE_CHECKING:
+    from plans.traced.request import TraceRequest
 
 LIBRARY = "cv2"
 
@@ -97,13 +103,12 @@ def measure(
     """Measure photographs and begin a draft; the task of a process."""
     from pieces.tracing.result.garment_text import TO_FILL_IN
     from plans.traced.request import TraceRequest
-    from plans.traced.running import trace
 
     tell({"kind": "progress", "words": "measuring; this takes some seconds a photograph"})
     request = TraceRequest(
         tuple(photos), drawn_path(f"{name}.toml"), paper, tuple(names), over=True, system=system
     )
-    lines = trace(request)
+    lines = _traced(request)
     text = request.out.read_text(encoding="utf-8")
     for line in TO_FILL_IN.values():
         text = text.replace(f"{line}\n", "")
@@ -117,6 +122,20 @@ def measure(
         "lines": [line for line in lines if str(request.out.parent) not in line],
         "found": [f"/new/garment/found/{quote(one, safe='')}" for one in found],
     }
+
+
+def _traced(request: TraceRequest) -> list[str]:
+    """Trace; what is refused is called by the file's own name, not by where it was laid."""
+    from pieces.tracing.refusal import UntraceableError
+    from plans.traced.running import trace
+
+    try:
+        return trace(request)
+    except InputError as error:
+        raise InputError([replace(f, file=Path(f.file).name) for f in error.findings]) from error
+    except UntraceableError as error:
+        plain = str(error).replace(f"{request.out.parent}{os.sep}", "")
+        raise UntraceableError(plain, error.places) from error
 
 
 def found(request: Request) -> Response:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import quote
 
 from starlette.requests import Request
@@ -12,6 +12,7 @@ from starlette.routing import Route
 from pieces.drafting.garment import Garment
 from pieces.drafting.summary import garment_summary
 from pieces.files.text_file import read_bytes
+from pieces.lengths import System
 from pieces.piece import Piece
 from pieces.seams.summary import seam_summary
 from plans.drawing.garment.light import LightPicture, piece_picture
@@ -19,6 +20,9 @@ from plans.page.garments import drafts
 from plans.page.garments.shelf import address, finding_words, kept_garment, loaded
 from plans.page.rendering import page
 from plans.page.settings import units
+
+IMPERIAL_UNITS = ("in", "ft", "yd")
+"""Units of a garment file whose figures suit a person who chose inches."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +41,7 @@ def garment(request: Request) -> Response:
     found, findings = loaded(kept)
     fatal = [finding_words(finding) for finding in findings if finding.fatal]
     questions = [finding_words(finding) for finding in findings if not finding.fatal]
+    told = None if found is None else in_units(found, units(request))
     return page(
         request,
         "garment.html",
@@ -50,12 +55,20 @@ def garment(request: Request) -> Response:
         plan=f"/plans/new?garment-1={quote(kept.name, safe='')}",
         garment=found,
         shown=_shown(found, request) if found is not None else [],
-        said=garment_summary(found) if found is not None and found.pieces else [],
-        seams=seam_summary(found) if found is not None else [],
+        said=garment_summary(told) if told is not None and told.pieces else [],
+        seams=seam_summary(told) if told is not None else [],
         fatal=fatal,
         questions=questions,
         typed_on=kept.own and kept.name in drafts.draft_names(),
     )
+
+
+def in_units(garment: Garment, system: System) -> Garment:
+    """The garment with figures told in a person's units; those of the file where they are."""
+    imperial = garment.unit in IMPERIAL_UNITS
+    if imperial is (system is System.IMPERIAL):
+        return garment
+    return replace(garment, unit="in" if system is System.IMPERIAL else "cm")
 
 
 def _shown(garment: Garment, request: Request) -> list[Shown]:

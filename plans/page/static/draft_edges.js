@@ -137,6 +137,10 @@ function edgeRow(store, at, k, piece) {
   const called = nameOf(edge, k);
   const net = piece.drawn !== "with allowance";
   const turned = [piece.turned_up ?? []].flat();
+  const swap = (first) => store.change(() => {
+    const list = store.get([...at, "edges"]);
+    [list[first], list[first + 1]] = [list[first + 1], list[first]];
+  });
   const box = group(`Edge ${k + 1}: ${edge.name || ""}`, name,
     row(nameField(store, at, k, about),
       choice(store, { label: "kind", about, name: `${name}.kind`, value: way, choices: KINDS, then: (to) => store.change(() => withKind(store.get(path), to)) }),
@@ -161,10 +165,8 @@ function edgeRow(store, at, k, piece) {
         store.put([...at, "turned_up"], all.length > 1 ? all : all[0]);
       }) }) : null,
       button("Edge after this", () => addEdge(store, at, k + 1), { kind: "plain small quietly", about }),
-      k ? button("Up", () => store.change(() => {
-        const list = store.get([...at, "edges"]);
-        [list[k - 1], list[k]] = [list[k], list[k - 1]];
-      }), { kind: "plain small quietly", about }) : null,
+      k ? button("Earlier", () => swap(k - 1), { kind: "plain small quietly", about }) : null,
+      k < piece.edges.length - 1 ? button("Later", () => swap(k), { kind: "plain small quietly", about }) : null,
       button("Take out", () => store.change(() => store.get([...at, "edges"]).splice(k, 1)), { kind: "plain small quietly", about })));
   box.classList.add("edge-row");
   box.dataset.edge = String(k);

@@ -139,10 +139,24 @@ def test_words_of_a_garment_are_never_markup(client: Client, tmp_path: Path) -> 
     assert header.isascii()
 
 
+def test_names_of_any_script_stand_by_themselves(client: Client, tmp_path: Path) -> None:
+    """A heading keeps its order around a name that is written from the right."""
+    shelf(tmp_path).mkdir(parents=True)
+    text = BLOUSE.decode().replace('name = "cuff"', 'name = "שמלה 👗"')
+    text = text.replace('"cuff.', '"שמלה 👗.')
+    (shelf(tmp_path) / "שמלה.toml").write_text(text, encoding="utf-8")
+    at = f"/garments/{quote('שמלה')}"
+    assert "<h3><bdi>שמלה 👗</bdi></h3>" in client.get(at).text
+    assert "<h1>Draft of <bdi>שמלה</bdi></h1>" in client.get(f"{at}/draft").text
+    assert "<h1>Text of <bdi>שמלה</bdi></h1>" in client.get(f"{at}/text").text
+
+
 def test_a_garment_is_told_as_check_tells_it(client: Client, tmp_path: Path) -> None:
     """Faults with their fields, questions, and seams with their lengths."""
     client.send("/garments/blouse/copy", to="mine")
     assert "seam 1: &#39;front.side&#39; 39.1 cm" in client.get("/garments/mine").text
+    client.send("/settings", units="imperial")
+    assert "seam 1: &#39;front.side&#39; 15 3/8 in" in client.get("/garments/mine").text
     path = shelf(tmp_path) / "mine.toml"
     path.write_text(path.read_text().replace("[14, -0.6]", '["14 cmx", -0.6]'))
     text = client.get("/garments/mine").text

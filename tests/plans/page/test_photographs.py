@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
+from pieces.findings import InputError
 from pieces.lengths import System
+from plans.traced.request import TraceRequest
 from tests.page import Client, client
 
 __all__ = ["client"]
@@ -57,6 +59,41 @@ def test_the_place_is_offered_where_the_extra_is(
     for name, offered in (("no_such_library", False), ("json", True)):
         monkeypatch.setattr(photographs, "LIBRARY", name)
         assert ("From photographs" in client.get("/new/garment").text) is offered
+
+
+def test_a_photograph_that_is_none_is_called_by_its_own_name(
+    client: Client, tmp_path: Path
+) -> None:
+    """Where it was laid is no affair of the person."""
+    pytest.importorskip("cv2")
+    from plans.page.garments.photographs import measure
+
+    client.hand_in(f"{AT}/bad.jpg", b"no picture at all")
+    photo = tmp_path / "shelf" / "garments" / ".handed-in" / "bad.jpg"
+    with pytest.raises(InputError) as refused:
+        measure(lambda _: None, [photo], "traced", None, [], System.METRIC)
+    assert str(refused.value).startswith("bad.jpg: is no photograph")
+
+
+def test_a_photograph_without_a_scale_is_called_by_its_own_name(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So is the picture in which the trouble is marked."""
+    pytest.importorskip("cv2")
+    from pieces.tracing.refusal import UntraceableError
+    from plans.page.garments.photographs import measure
+    from plans.traced import running
+
+    photo = tmp_path / "bad.jpg"
+
+    def refuse(request: TraceRequest) -> list[str]:
+        seen = request.out.parent / "x-bad.png"
+        raise UntraceableError(f"{request.out.parent / 'bad.jpg'}: no sheet (marked in {seen})")
+
+    monkeypatch.setattr(running, "trace", refuse)
+    with pytest.raises(UntraceableError) as refused:
+        measure(lambda _: None, [photo], "traced", None, [], System.METRIC)
+    assert str(refused.value) == "bad.jpg: no sheet (marked in x-bad.png)"
 
 
 def test_a_measured_photograph_becomes_a_draft(client: Client, tmp_path: Path) -> None:
