@@ -15,6 +15,9 @@ from pieces.outline import CLOSED_MM, Edge, OutlineError, curve_directions, smoo
 
 WAYS = ("to", "smooth", "arc")
 
+MOST_SMOOTH = 1000
+"""Points of one curve: a person measures a dozen, and the work grows with their square."""
+
 ENDLESS_MM = 1e9
 """Longer than any edge."""
 
@@ -135,6 +138,14 @@ def _one_edge(table: Table, index: int, entry: Any, at: Point) -> _Drawn | None:
     if points is None:
         return None
     smooth = ways == ["smooth"]
+    if smooth and len(points) > MOST_SMOOTH:
+        inner.fault(
+            "smooth",
+            f"'{name}' goes through {len(points) - 1} points; more than {MOST_SMOOTH} "
+            "make no curve",
+            "write to for a line through so many",
+        )
+        return None
     if smooth and len(points) == 2 and not square:
         inner.fault(
             "smooth",

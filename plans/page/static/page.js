@@ -139,24 +139,47 @@ export function sends(form, then) {
   });
 }
 
-/** Wait for work that a view began: `hear` has a function for each kind of news. */
+/**
+ * Wait for work that a view began: `hear` has a function for each kind of news.
+ *
+ * A tab that is not looked at waits without a connection: a browser opens six to one server, and
+ * with as many tabs none would answer any more. Looked at again it hears the last of each kind.
+ */
 export function follow(work, hear) {
-  const source = new EventSource(work.events);
-  for (const kind of Object.keys(hear)) {
-    if (["done", "failed", "ending"].includes(kind)) continue;
-    source.addEventListener(kind, (event) => hear[kind](JSON.parse(event.data)));
-  }
+  let source = null;
+  let finished = false;
   const over = (kind, otherwise) =>
     source.addEventListener(kind, (event) => {
+      finished = true;
       source.close();
       (hear[kind] || otherwise)(JSON.parse(event.data));
     });
-  // A browser asks again by itself; until then a person should know.
-  source.addEventListener("error", () => hear.lost && hear.lost());
-  over("done", () => {});
-  over("failed", (said) => say(said.lines, "wrong"));
-  over("ending", () => say("The program is ending; what was found is kept.", "note"));
-  return { end: () => send(work.end), leave: () => source.close() };
+  const listen = () => {
+    source = new EventSource(work.events);
+    for (const kind of Object.keys(hear)) {
+      if (["done", "failed", "ending", "lost"].includes(kind)) continue;
+      source.addEventListener(kind, (event) => hear[kind](JSON.parse(event.data)));
+    }
+    // A browser asks again by itself; until then a person should know.
+    source.addEventListener("error", () => hear.lost && hear.lost());
+    over("done", () => {});
+    over("failed", (said) => say(said.lines, "wrong"));
+    over("ending", () => say("The program is ending; what was found is kept.", "note"));
+  };
+  const leave = () => source && source.close();
+  document.addEventListener("visibilitychange", () => {
+    if (finished) return;
+    leave();
+    if (!document.hidden) listen();
+  });
+  listen();
+  return {
+    end: () => send(work.end),
+    leave: () => {
+      finished = true;
+      leave();
+    },
+  };
 }
 
 for (const choice of document.querySelectorAll("[data-setting]")) {

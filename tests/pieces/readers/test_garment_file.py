@@ -239,3 +239,13 @@ def test_a_garment_keeps_the_drafts_of_its_pieces(tmp_path: Path) -> None:
     assert by_name["overlay front"].like == "front"
     assert by_name["front"].like == ""
     assert "hem" in by_name["front"].edge_names
+
+
+def test_a_curve_through_very_many_points_is_refused(tmp_path: Path) -> None:
+    """It would hold whoever reads it for minutes; a line through so many may be written."""
+    wave = ", ".join(
+        f'["{20 - 12 * k / 1200:.3f} cm", "{40 * k / 1200:.3f} cm"]' for k in range(1, 1201)
+    )
+    text = PIECE.format(cut="2", more="").replace('to = ["8 in", "40 cm"]', f"smooth = [{wave}]")
+    assert "'side' goes through 1200 points; more than 1000" in faults(tmp_path, text)
+    assert "goes through" not in faults(tmp_path, text.replace("smooth = [", "to = ["))
