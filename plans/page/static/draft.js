@@ -24,6 +24,7 @@ const keeper = new Keeper(where, store, opened);
 const picture = new Picture(document.getElementById("picture"), document.getElementById("under"), goTo);
 let now = 0; // Number of the piece that is shown; -1 for the garment as a whole.
 let findings = [];
+let finished = false; // Whether it was to be put on the shelf, so that what is empty is at fault.
 let waiting = { soon: 0, later: 0, asked: 0, answered: 0, busy: false, again: false };
 
 const asPiece = new URLSearchParams(location.search).get("piece");
@@ -125,7 +126,7 @@ async function judge(whole) {
   waiting.busy = true;
   const piece = now;
   try {
-    const answer = await send(`${where}/draft/judge`, { data: store.data, piece, alone: !whole && piece >= 0 });
+    const answer = await send(`${where}/draft/judge`, { data: store.data, piece, alone: !whole && piece >= 0, finished });
     if (piece === now) picture.show(answer.picture);
     findings = answer.alone
       ? [...answer.findings.filter((one) => one.piece === piece), ...findings.filter((one) => one.piece !== piece)]
@@ -163,7 +164,7 @@ function fieldOf(name) {
 }
 
 function showFindings() {
-  for (const old of form.querySelectorAll(".finding:not(.twice)")) old.remove();
+  for (const old of form.querySelectorAll(".finding:not(.twice), .asked")) old.remove();
   for (const field of form.querySelectorAll("[aria-invalid], [aria-describedby]")) {
     field.removeAttribute("aria-invalid");
     if (field.dataset.hint) field.setAttribute("aria-describedby", field.dataset.hint);
@@ -173,7 +174,7 @@ function showFindings() {
     if ((one.piece ?? -1) !== now) return;
     const field = one.field && fieldOf(one.field);
     if (!field) return;
-    const box = make("p", { class: `finding ${one.kind}`, id: `finding-${n}`, dir: "auto", text: one.words });
+    const box = make("p", { class: one.kind === "empty" ? "hint asked" : `finding ${one.kind}`, id: `finding-${n}`, dir: "auto", text: one.words });
     if (!field.matches("input, select, textarea")) {
       const legend = field.querySelector(":scope > legend");
       if (legend) legend.after(box);
@@ -188,12 +189,15 @@ function showFindings() {
     field.setAttribute("aria-describedby", [field.getAttribute("aria-describedby"), box.id].filter(Boolean).join(" "));
   });
   const errors = findings.filter((one) => one.kind === "error").length;
-  const questions = findings.length - errors;
-  const words = errors ? `${errors} ${errors > 1 ? "things" : "thing"} to mend` : "Nothing to mend";
-  const said = questions ? `${words}, ${questions} ${questions > 1 ? "questions" : "question"}.` : errors ? `${words}.` : "A sound garment; are the figures yours?";
+  const questions = findings.filter((one) => one.kind === "question").length;
+  const empty = findings.length - errors - questions;
+  const some = (n, one, more) => (n ? `${n} ${n > 1 ? more : one}` : "");
+  const words = [some(errors, "thing to mend", "things to mend") || "Nothing to mend", some(questions, "question", "questions"),
+    some(empty, "field still empty", "fields still empty")].filter(Boolean).join(", ");
+  const said = findings.length ? `${words}.` : "A sound garment; are the figures yours?";
   if (counted.textContent !== said) counted.textContent = said;
-  list.replaceChildren(...findings.map((one) => {
-    const place = [one.name && `piece '${one.name}'`, one.field].filter(Boolean).join(", ");
+  list.replaceChildren(...findings.filter((one) => one.kind !== "empty").map((one) => {
+    const place = [one.name && `piece '${one.name}'`, one.place].filter(Boolean).join(", ");
     return make("li", { class: one.kind }, make("button", {
       type: "button", dir: "auto", text: place ? `${place}: ${one.words}` : one.words,
       onclick: () => {
@@ -314,6 +318,7 @@ document.getElementById("put").addEventListener("click", async () => {
   hush();
   try {
     const answer = await keeper.put();
+    finished = !answer.put;
     if (answer.put) {
       store.data = answer.data;
       draw();

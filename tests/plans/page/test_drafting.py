@@ -231,19 +231,19 @@ def said(client: Client, data: dict[str, Any], **more: Any) -> dict[str, Any]:
     return answer
 
 
-def test_each_keystroke_is_answered_with_the_picture_and_the_words_of_check(
+def test_each_keystroke_is_answered_with_the_picture_and_what_check_finds(
     client: Client, mine: Path, tmp_path: Path
 ) -> None:
-    """A length half typed stands at its coordinate, in the very words."""
+    """A length half typed stands at its coordinate, which is called as the form calls it."""
     data = copy.deepcopy(SQUARE)
     data["piece"][0]["edges"][1]["to"][1] = "6 1/"
     told = said(client, data, piece=0, alone=True)
     path = tmp_path / "square.toml"
 
     path.write_text(merged_text(None, data), encoding="utf-8")
-    by_check = [f"{f.message} ({f.fix})" if f.fix else f.message for f in check_garment(path)]
-    assert [one["words"] for one in told["findings"]] == by_check
+    assert [one["words"] for one in told["findings"]] == [f.message for f in check_garment(path)]
     assert told["findings"][0]["field"] == "edges[2].to[1].y"
+    assert told["findings"][0]["place"] == "edge 2, up"
     picture = told["picture"]
     assert not picture["lines"]
     assert picture["edges"][0][0] == "hem"
