@@ -25,6 +25,7 @@ const picture = new Picture(document.getElementById("picture"), document.getElem
 let now = 0; // Number of the piece that is shown; -1 for the garment as a whole.
 let findings = [];
 let finished = false; // Whether it was to be put on the shelf, so that what is empty is at fault.
+let missed = null; // What a refusal said for which the picture and the findings stayed as they were.
 let waiting = { soon: 0, later: 0, asked: 0, answered: 0, busy: false, again: false };
 
 const asPiece = new URLSearchParams(location.search).get("piece");
@@ -127,6 +128,7 @@ async function judge(whole) {
   const piece = now;
   try {
     const answer = await send(`${where}/draft/judge`, { data: store.data, piece, alone: !whole && piece >= 0, finished });
+    caughtUp();
     if (piece === now) picture.show(answer.picture);
     findings = answer.alone
       ? [...answer.findings.filter((one) => one.piece === piece), ...findings.filter((one) => one.piece !== piece)]
@@ -136,14 +138,24 @@ async function judge(whole) {
     names();
     root.dataset.judged = String(Number(root.dataset.judged || 0) + 1);
   } catch (error) {
+    caughtUp();
     if (error.status) sayRefused(error);
     else kept.textContent = error.message;
+    missed = (error.status && document.querySelector("#messages > .wrong")) || kept;
   } finally {
     waiting.busy = false;
     const again = waiting.again;
     waiting.again = false;
     if (again) judge(again === "whole");
   }
+}
+
+/** Take back what was said of judging; whether there was anything. */
+function caughtUp() {
+  const was = missed;
+  if (was && was !== kept) was.remove();
+  missed = null;
+  return was !== null;
 }
 
 function judgeSoon() {
@@ -275,6 +287,7 @@ keeper.addEventListener("kept", ({ detail }) => {
   kept.textContent = detail.put ? "On the shelf" : `Draft kept at ${time}`;
   root.dataset.kept = String(Number(root.dataset.kept || 0) + 1);
   if (detail.disk) showDisk(detail.disk);
+  if (caughtUp()) judge(true);
 });
 keeper.addEventListener("failed", ({ detail }) => {
   kept.textContent = detail.status ? detail.lines.join(" ") : "Not kept: the program does not answer. This is tried again, and the browser keeps what you typed.";

@@ -286,6 +286,39 @@ def test_a_killed_program_loses_nothing_that_was_typed(browser: Browser, tmp_pat
         context.close()
 
 
+def test_an_old_tab_goes_on_once_the_program_is_back(browser: Browser, tmp_path: Path) -> None:
+    """The new address is opened in another tab: no old refusal stays, and no old picture."""
+    shelf = tmp_path / "shelf" / "garments"
+    shelf.mkdir(parents=True)
+    (shelf / "mine.toml").write_bytes((SHELF / "blouse.toml").read_bytes())
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    context = browser.new_context()
+    try:
+        page = context.new_page()
+        with served(tmp_path, port) as (opened, process):
+            page.goto(opened)
+            page.goto(f"http://127.0.0.1:{port}/garments/mine/draft?piece=cuff")
+            ready(page)
+            process.kill()
+            process.wait()
+        with served(tmp_path, port) as (opened, _):
+            before = page.locator("#under").inner_text()
+            page.locator("[name='strip.length']").fill("50 cm")
+            page.locator("#messages .wrong").wait_for()
+            other = context.new_page()
+            other.goto(opened)
+            settled(page)
+            page.locator("#messages .wrong").wait_for(state="detached")
+            page.wait_for_function(
+                "(was) => document.getElementById('under').textContent !== was", arg=before
+            )
+            assert "53 cm" in page.locator("#under").inner_text()
+    finally:
+        context.close()
+
+
 VIEWS = (
     "/garments",
     "/garments/mine",
