@@ -20,6 +20,9 @@ const meanwhile = document.getElementById("meanwhile");
 
 const opened = await read(`${where}/draft/state`);
 const store = new Store(opened.data);
+const steps = `laywright-steps:${opened.name}`;
+store.takeUp(steps, opened.data);
+addEventListener("pagehide", () => store.leave(steps));
 const keeper = new Keeper(where, store, opened);
 const picture = new Picture(document.getElementById("picture"), document.getElementById("under"), goTo);
 let now = 0; // Number of the piece that is shown; -1 for the garment as a whole.
@@ -381,7 +384,8 @@ if (opened.disk) showDisk(opened.disk);
 const lost = keeper.remembered();
 if (lost && JSON.stringify(lost.data) !== JSON.stringify(store.data)) {
   const back = () => {
-    store.replace(lost.data);
+    if (store.takeUp(steps, lost.data)) store.tell("changed");
+    else store.replace(lost.data);
     say("What was typed while the program did not answer is back.", "note");
   };
   if (lost.follows) back();

@@ -187,6 +187,38 @@ def test_undo_and_redo(
         )
 
 
+def test_steps_outlive_a_reload_and_other_units(
+    browser: Browser, address: tuple[str, Path], let_in: dict[str, object]
+) -> None:
+    """Undo and redo go on where they were; contents that came otherwise have none."""
+    (address[1] / "stepped.toml").write_bytes((SHELF / "blouse.toml").read_bytes())
+    with quiet_page(browser, storage_state=let_in) as page:
+        page.goto(f"{base(address)}/garments/stepped/draft?piece=cuff")
+        ready(page)
+        length = page.locator("[name='strip.length']")
+        first = length.input_value()
+        for typed in ("11 in", "12 in"):
+            length.fill(typed)
+            length.blur()
+        settled(page)
+        page.locator("#undo").click()
+        page.reload()
+        ready(page)
+        assert length.input_value() == "11 in"
+        with page.expect_navigation():
+            page.locator("#units").select_option("imperial")
+        ready(page)
+        page.locator("#redo").click()
+        assert length.input_value() == "12 in"
+        page.locator("#undo").click()
+        page.locator("#undo").click()
+        assert length.input_value() == first
+        assert page.locator("#undo").is_disabled()
+        page.goto(f"{base(address)}/garments/mine/draft?piece=cuff")
+        ready(page)
+        assert page.locator("#redo").is_disabled()
+
+
 def test_two_tabs_on_one_piece(
     browser: Browser, address: tuple[str, Path], let_in: dict[str, object]
 ) -> None:
