@@ -110,9 +110,9 @@ def judge(request: Request) -> Response:
     asked.finished()
     name = _name(request)
     if alone and number >= 0:
-        garment, findings = judged_alone(data, name, number)
+        garment, findings = judged_alone(data, name, number, units(request))
     else:
-        garment, findings = judged(data, name)
+        garment, findings = judged(data, name, system=units(request))
     plain = file_data(data)
     return JSONResponse(
         {

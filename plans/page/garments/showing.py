@@ -12,17 +12,13 @@ from starlette.routing import Route
 from pieces.drafting.garment import Garment
 from pieces.drafting.summary import garment_summary
 from pieces.files.text_file import read_bytes
-from pieces.lengths import System
 from pieces.piece import Piece
 from pieces.seams.summary import seam_summary
 from plans.drawing.garment.light import LightPicture, piece_picture
 from plans.page.garments import drafts
 from plans.page.garments.shelf import address, finding_words, kept_garment, loaded
 from plans.page.rendering import page
-from plans.page.settings import units
-
-IMPERIAL_UNITS = ("in", "ft", "yd")
-"""Units of a garment file whose figures suit a person who chose inches."""
+from plans.page.settings import figures_in, units
 
 
 @dataclass(frozen=True)
@@ -41,7 +37,7 @@ def garment(request: Request) -> Response:
     found, findings = loaded(kept)
     fatal = [finding_words(finding) for finding in findings if finding.fatal]
     questions = [finding_words(finding) for finding in findings if not finding.fatal]
-    told = None if found is None else in_units(found, units(request))
+    told = None if found is None else replace(found, unit=figures_in(found.unit, units(request)))
     return page(
         request,
         "garment.html",
@@ -61,14 +57,6 @@ def garment(request: Request) -> Response:
         questions=questions,
         typed_on=kept.own and kept.name in drafts.draft_names(),
     )
-
-
-def in_units(garment: Garment, system: System) -> Garment:
-    """The garment with figures told in a person's units; those of the file where they are."""
-    imperial = garment.unit in IMPERIAL_UNITS
-    if imperial is (system is System.IMPERIAL):
-        return garment
-    return replace(garment, unit="in" if system is System.IMPERIAL else "cm")
 
 
 def _shown(garment: Garment, request: Request) -> list[Shown]:

@@ -298,6 +298,20 @@ def test_a_finding_stands_at_its_field(
         assert (0, field) in [(one["piece"], one["field"]) for one in errors]
 
 
+def test_questions_are_asked_in_the_units_that_were_chosen(client: Client, mine: Path) -> None:
+    """Of a seam and of a piece; what is told to be typed suits them, too."""
+    data = copy.deepcopy(SQUARE)
+    data["sew"] = [["front.hem", "front.edge 2"]]
+    data["piece"][0]["allowances"] = {"hem": "0.1 cm"}
+    metric = "\n".join(one["words"] for one in said(client, data)["findings"])
+    assert "'front.hem' is 20 cm" in metric
+    client.send("/settings", units="imperial")
+    words = "\n".join(one["words"] for one in said(client, data)["findings"])
+    assert "'front.hem' is 7 7/8 in" in words
+    assert 'type 1 3/8 in at "ease"' in words
+    assert "allowance at 'hem' of 1/16 in holds no seam" in words
+
+
 def test_a_piece_alone_is_judged_as_in_the_whole(client: Client) -> None:
     """With the pieces that it is made from, and no others; numbers are those of the file."""
     data = tomllib.loads((SHELF / "top-from-block.toml").read_text())
