@@ -52,7 +52,7 @@ def find_leftovers(
         x1, y1, x2, y2 = region.bounds
         if not _large(x2 - x1, y2 - y1, least):
             continue
-        rectangle = largest_rectangle(region)
+        rectangle = largest_rectangle(region, least)
         if _large(rectangle[2] - rectangle[0], rectangle[3] - rectangle[1], least):
             found.append(
                 Region(
@@ -65,11 +65,14 @@ def find_leftovers(
     return tuple(sorted(found, key=lambda leftover: -leftover.area))
 
 
-def largest_rectangle(region: Polygon) -> tuple[float, float, float, float]:
+def largest_rectangle(
+    region: Polygon, least: tuple[float, float] = (0.0, 0.0)
+) -> tuple[float, float, float, float]:
     """Largest axis-parallel rectangle inside a region: x_from, y_from, x_to, y_to, mm.
 
     Looked for on a grid through the region's corners and evenly spaced lines, then grown to the
-    region's edge; never reaches outside.
+    region's edge; never reaches outside. One that holds `least` (mm, either way round) comes before
+    any that does not, however large: a long tail must not hide a square beside it.
     """
     xs, ys = _lines(region, 0), _lines(region, 1)
     cells = shapely.box(
@@ -78,7 +81,7 @@ def largest_rectangle(region: Polygon) -> tuple[float, float, float, float]:
     roomy = region.buffer(1e-6)
     shapely.prepare(roomy)
     inside = shapely.covers(roomy, cells)
-    best = _best_block(inside, np.diff(xs), np.diff(ys))
+    best = _best_block(inside, np.diff(xs), np.diff(ys), least)
     if best is None:
         x, y = region.representative_point().coords[0]
         return (x, y, x, y)
@@ -99,15 +102,19 @@ def _lines(region: Polygon, axis: int) -> FloatArray:
 
 
 def _best_block(
-    inside: np.ndarray, widths: FloatArray, heights: FloatArray
+    inside: np.ndarray, widths: FloatArray, heights: FloatArray, least: tuple[float, float]
 ) -> tuple[int, int, int, int] | None:
-    """Largest block of cells that are all inside: first and last line in x, in y."""
+    """Largest block of cells that are all inside: first and last line in x, in y.
+
+    Blocks that hold `least`, or may once they are grown by up to a cell, come before others.
+    """
+    cell = float(widths.max()), float(heights.max())
     columns, rows = inside.shape
     tops = np.concatenate([[0.0], np.cumsum(heights)])
     lefts = np.concatenate([[0.0], np.cumsum(widths)])
     depth = np.zeros(rows)
     start = np.zeros(rows, dtype=int)
-    best: tuple[float, tuple[int, int, int, int]] | None = None
+    best: tuple[tuple[int, float], tuple[int, int, int, int]] | None = None
     for i in range(columns):
         fresh = ~inside[i]
         start = np.where(fresh, i + 1, start)
@@ -118,9 +125,12 @@ def _best_block(
             low = k
             while stack and depth[stack[-1][1]] >= here:
                 low, index = stack.pop()
-                area = depth[index] * (tops[k] - tops[low])
-                if area > 0.0 and (best is None or area > best[0]):
-                    best = (area, (int(start[index]), low, i + 1, k))
+                along, across = float(depth[index]), float(tops[k] - tops[low])
+                holds = _large(along, across, least)
+                may_hold = holds or _large(along + cell[0], across + cell[1], least)
+                worth = holds + may_hold, along * across
+                if worth[1] > 0.0 and (best is None or worth > best[0]):
+                    best = (worth, (int(start[index]), low, i + 1, k))
             if k < rows:
                 stack.append((low, k))
     return None if best is None else best[1]

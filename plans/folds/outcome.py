@@ -24,6 +24,9 @@ ONE_FOLD_DID_SO_FAR = (
 )
 """The same where the search was curtailed."""
 
+NEEDLESS = (ONE_FOLD_DID, ONE_FOLD_DID_SO_FAR)
+"""What is said of folds that were laid, and that are merely no better than a simpler one."""
+
 CURTAILED = "not every sharing-out of so many pieces was tried"
 """What is said of a sectioned spread whose search was curtailed."""
 

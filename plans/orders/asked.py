@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from pieces.findings import Finding, InputError
 from plans.errors import PlanError
 from plans.orders.order_file import request_from
 from plans.orders.order_text import order_data
@@ -57,4 +59,9 @@ def request_behind(plan: Plan, file: Path) -> Request:
     """
     if plan.asked is None:
         raise NothingAskedError(f"{file}: {SAYS_NOTHING}")
+    try:
+        json.dumps(plan.asked, ensure_ascii=False).encode("utf-8")
+    except UnicodeEncodeError as error:
+        # Half of a surrogate pair is no text: it names no file, and no answer can hold it.
+        raise InputError([Finding(str(file), "holds half of a sign", field="asked")]) from error
     return request_from(plan.asked, file)

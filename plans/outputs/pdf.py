@@ -195,7 +195,7 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.paragraph(text)
     if entry.other_folds:
         pages.heading("Other folds")
-        pages.table(facts.FOLD_HEADS, facts.fold_rows(entry, system), (24, 12, 12, 52))
+        pages.table(facts.fold_heads(entry), facts.fold_rows(entry, system), (24, 12, 12, 52))
     pages.heading("Notes and cautions")
     if figures.changed:
         pages.paragraph(f"Changed by hand: {figures.changed}.")

@@ -4,9 +4,10 @@ A view asks what a command asks, of the same functions, and keeps what it makes 
 line keeps it: garments and fabrics on the user's shelf, plans in a folder, the stash in its file.
 The rooms:
 
-surroundings, names, asking, rendering, failures, settings
+surroundings, names, asking, rendering, failures, settings, taken_away, bolts
     What every view needs: where things are kept, names that become paths, what a request says,
-    answers as pages or JSON, errors in words, units and look.
+    answers as pages or JSON, errors in words, units and look, what was taken off a shelf, and
+    bolts to choose from.
 guard/
     Who may ask at all (see `guard/safety.py`).
 work/

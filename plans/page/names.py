@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import unicodedata
 from pathlib import Path
 
@@ -69,10 +70,12 @@ def plan_folder(plans: Path, name: str) -> Path:
 
 
 def free_name(folder: Path, name: str) -> str:
-    """Return a name that is not taken in a folder: this one, or with a number behind it."""
-    if not (folder / name).exists():
-        return name
-    number = 2
-    while (folder / f"{name}-{number}").exists():
+    """Return a name that is not taken in a folder: this one, or with a number behind it.
+
+    A link that leads nowhere takes its name, too.
+    """
+    tried, number = name, 1
+    while os.path.lexists(folder / tried):
         number += 1
-    return f"{name}-{number}"
+        tried = f"{name}-{number}"
+    return tried

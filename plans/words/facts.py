@@ -18,8 +18,6 @@ from plans.words.purchase_words import about_text, buy_words, shopping_line, sol
 
 COLUMNS = 98
 
-FOLD_HEADS = ("fold", "length", "to buy", "remark")
-
 
 def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     """Follow the purchase line by line, from the lay to the till."""
@@ -156,6 +154,11 @@ def other_folds(entry: FabricPlan) -> list[FoldReport]:
         entry.other_folds,
         key=lambda r: (r.buy is None, round(r.buy or 0.0), round(r.length or 0.0), r.fold.value),
     )
+
+
+def fold_heads(entry: FabricPlan) -> tuple[str, str, str, str]:
+    """Head the columns of `fold_rows`: cloth on hand is not bought, but taken."""
+    return ("fold", "length", buy_words(entry), "remark")
 
 
 def fold_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:

@@ -48,7 +48,7 @@ class KeyFigures:
             ("exact length", self.exact),
             ("changed by hand", self.changed),
             ("no layout so spread is shorter than", self.bound),
-            ("why this is the least", self.proof),
+            ("why no layout is shorter than that", self.proof),
             ("if each piece were a rectangle", self.rectangles),
             ("utilisation", self.utilisation),
             ("narrowest width for this layout", self.narrowest),

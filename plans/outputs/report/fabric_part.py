@@ -68,7 +68,7 @@ def fabric_part(entry: FabricPlan, key: str, system: System) -> str:
     if entry.other_folds:
         parts.append("<h3>Other folds</h3>")
         rows = facts.fold_rows(entry, system)
-        parts.append(table(f"Other folds of {title}", facts.FOLD_HEADS, rows))
+        parts.append(table(f"Other folds of {title}", facts.fold_heads(entry), rows))
     return "<section>\n" + "\n".join(parts) + "\n</section>"
 
 

@@ -37,7 +37,7 @@ def fabric(request: Request) -> Response:
         found = None
     return page(
         request,
-        "cloth-fabric.html",
+        "cloth_fabric.html",
         found.title if found else name,
         "cloth",
         scripts=("cloth.js",),
@@ -76,10 +76,10 @@ def _form(
     typed = typed_of(text)
     return page(
         request,
-        "cloth-fabric-form.html",
+        "cloth_fabric_form.html",
         title,
         "cloth",
-        scripts=("cloth-fabric.js",),
+        scripts=("cloth_fabric.js",),
         groups=GROUPS,
         flaw=FLAW,
         values=typed.values,

@@ -34,12 +34,12 @@ STATES = {"as it is": None, "washed": True, "unwashed": False}
 
 def bolt_form(request: Request) -> Response:
     """A form for cloth that was bought."""
-    return _form(request, "cloth-bolt.html", "Put in a bolt")
+    return _form(request, "cloth_bolt.html", "Put in a bolt")
 
 
 def leftover_form(request: Request) -> Response:
     """A form for cloth that was left."""
-    return _form(request, "cloth-leftover.html", "Put in a leftover")
+    return _form(request, "cloth_leftover.html", "Put in a leftover")
 
 
 def _form(request: Request, template: str, title: str) -> Response:
@@ -97,10 +97,10 @@ def kept(request: Request) -> Response:
     is_bolt = isinstance(one, Bolt)
     return page(
         request,
-        "cloth-kept.html",
+        "cloth_kept.html",
         f"{'Bolt' if is_bolt else 'Leftover'} {one.tag}",
         "cloth",
-        scripts=("cloth.js",) if is_bolt else ("cloth.js", "cloth-uses.js"),
+        scripts=("cloth.js",) if is_bolt else ("cloth.js", "cloth_uses.js"),
         one=one,
         is_bolt=is_bolt,
         picture=picture_of(one, system),
@@ -149,7 +149,7 @@ def changes(request: Request) -> Response:
     system = units(request)
     return page(
         request,
-        "cloth-changes.html",
+        "cloth_changes.html",
         "What was changed",
         "cloth",
         scripts=("cloth.js",),

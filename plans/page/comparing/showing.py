@@ -11,10 +11,16 @@ from fabrics.spread import Fold
 from pieces.lengths import System, format_length, format_width
 from plans.compare.cells import Cell
 from plans.compare.table import cell_row
+from plans.folds.outcome import NEEDLESS
 from plans.page.comparing.wanted import Wanted
 
 NOT_YET = "not reached"
 """The reason of a cell that nothing is known of yet."""
+
+NO_BETTER = "no better than one fold"
+"""What a cell says whose folds were laid, and which one fold throughout equals."""
+
+CANNOT_BE = "cannot be"
 
 
 def tables_of(cells: tuple[Cell, ...], system: System) -> list[dict[str, Any]]:
@@ -51,10 +57,16 @@ def group_title(roles: tuple[str, ...], one_way: bool) -> str:
 
 def _short(k: int, cell: Cell) -> dict[str, Any]:
     if cell.buy is None:
-        known = cell.reason != NOT_YET
-        return {"k": k, "buy": "", "cost": "", "known": known, "best": False}
+        return {"k": k, "buy": "", "cost": "", "why": _why(cell), "best": False}
     _, _, buy, _, _, cost, _, _ = cell_row(cell, "")
-    return {"k": k, "buy": buy, "cost": cost, "known": True, "best": cell.best}
+    return {"k": k, "buy": buy, "cost": cost, "why": "", "best": cell.best}
+
+
+def _why(cell: Cell) -> str:
+    """Why a cell has no figures, in a few words; empty where nothing is known of it yet."""
+    if cell.reason == NOT_YET:
+        return ""
+    return NO_BETTER if cell.reason in NEEDLESS else CANNOT_BE
 
 
 def _cloth(cell: Cell, system: System) -> str:
@@ -74,8 +86,7 @@ def cell_facts(cell: Cell, cloth: str, wanted: Wanted, system: System) -> dict[s
         cell.roles, cell.one_way
     )
     if cell.length is None:
-        reason = "nothing is known of it yet" if cell.reason == NOT_YET else cell.reason
-        return {"title": title, "reason": reason, "rows": [], "plan": ""}
+        return {"title": title, "reason": _reason(cell), "rows": [], "plan": ""}
     _, length, buy, above, waste, cost, effort, best = cell_row(
         cell, format_length(cell.length, system)
     )
@@ -94,6 +105,15 @@ def cell_facts(cell: Cell, cloth: str, wanted: Wanted, system: System) -> dict[s
         "title": title, "reason": "", "rows": [row for row in rows if row[1]],
         "plan": plan_address(cell, cloth, wanted),
     }  # fmt: skip
+
+
+def _reason(cell: Cell) -> str:
+    """Why a cell has no figures, as a sentence."""
+    why = _why(cell)
+    if not why:
+        return "Nothing is known of it yet."
+    head = "It is no better than one fold" if why == NO_BETTER else "It cannot be"
+    return f"{head}: {cell.reason}."
 
 
 def plan_address(cell: Cell, cloth: str, wanted: Wanted) -> str:

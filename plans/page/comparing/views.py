@@ -11,7 +11,6 @@ from starlette.routing import Route
 from fabrics.fold_words import explained_name
 from fabrics.shelf import on_shelves
 from fabrics.spread import Fold
-from fabrics.stash.store import Stash
 from pieces.lengths import System, format_width
 from pieces.readers.shelf import all_names
 from plans.compare.cells import with_best
@@ -22,6 +21,7 @@ from plans.orders.making import load_by_name
 from plans.orders.request import MOST_MAKES
 from plans.outputs.folder import file_stem
 from plans.page.asking import sent
+from plans.page.bolts import offered_bolts
 from plans.page.comparing.chart import chart_of
 from plans.page.comparing.showing import cell_facts, tables_of
 from plans.page.comparing.task import ASKED, cell_from, comparing_task
@@ -158,18 +158,14 @@ def _data(job: Job) -> list[dict[str, Any]]:
 
 def _cloths(request: Request, system: System) -> list[tuple[str, list[tuple[str, str]]]]:
     """Cloth that may stand beside the widths: bolts, own fabrics, demos; what it is called."""
-    place = surroundings(request).stash
-    bolts = []
-    if place.exists():
-        with Stash(place, system=system) as base:
-            bolts = [
-                (
-                    f"{STASH}{bolt.tag}",
-                    f"{bolt.tag}: {bolt.fabric.title or bolt.fabric.name}, "
-                    f"{cloth_length(bolt.length, system)}",
-                )
-                for bolt in base.bolts()
-            ]
+    bolts = [
+        (
+            f"{STASH}{bolt.tag}",
+            f"{bolt.tag}: {bolt.fabric.title or bolt.fabric.name}, "
+            f"{cloth_length(bolt.length, system)}",
+        )
+        for bolt in offered_bolts(surroundings(request).stash, system)
+    ]
     shelf = [
         (one.own, (one.name, f"{one.name}, {format_width(one.fabric.width, system)}"))
         for one in on_shelves()

@@ -50,6 +50,7 @@ def cut(request: Request) -> Response:
         seen=_digest(plan),
         entries=[_entry(plan, k, found.bolts, system) for k in range(len(plan.fabrics))],
         used=[one.tag for one in plan.on_leftovers],
+        gone=[one.tag for one in plan.on_leftovers if one.tag not in kept],
         done=[
             (
                 record,

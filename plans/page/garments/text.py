@@ -14,6 +14,7 @@ from pieces.findings import Finding, InputError
 from pieces.readers.garment_toml import check_garment
 from plans.outputs.keeping import put_file
 from plans.page.asking import AskedError, sent
+from plans.page.garments import drafts
 from plans.page.garments.shelf import address, digest, finding_words, own_garment
 from plans.page.rendering import page
 
@@ -71,12 +72,6 @@ def keep(request: Request) -> Response:
     asked.finished()
     if not isinstance(typed, str) or not typed.strip():
         raise AskedError("text", "is empty; take the garment away if it is not wanted")
-    if digest(read_bytes(kept.path, "a garment file")) != seen:
-        raise AskedError(
-            "text",
-            "the file was changed meanwhile, so it was not written over; copy what you typed, "
-            "reload, and put it in again",
-        )
     findings = check_text(kept.name, typed)
     if any(finding.fatal for finding in findings):
         raise AskedError(
@@ -84,7 +79,15 @@ def keep(request: Request) -> Response:
             "not written, for it is at fault: "
             + "; ".join(finding_words(one) for one in findings if one.fatal),
         )
-    put_file(typed.encode("utf-8"), kept.path, replace=True)
+    with drafts.LOCK:
+        # Right before it is written, for judging takes its time.
+        if digest(read_bytes(kept.path, "a garment file")) != seen:
+            raise AskedError(
+                "text",
+                "the file was changed meanwhile, so it was not written over; copy what you typed, "
+                "reload, and put it in again",
+            )
+        put_file(typed.encode("utf-8"), kept.path, replace=True)
     return JSONResponse({"go": address(kept.name)})
 
 

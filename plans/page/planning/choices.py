@@ -10,7 +10,6 @@ from pathlib import Path
 from fabrics.fold_words import taught_name
 from fabrics.shelf import shelf_names as demo_fabrics
 from fabrics.spread import Fold
-from fabrics.stash.store import Stash
 from pieces.drafting.garment import Garment
 from pieces.files.own_shelf import FABRICS, GARMENTS, own_files
 from pieces.readers.shelf import find_garment
@@ -18,6 +17,7 @@ from pieces.readers.shelf import shelf_names as demo_garments
 from plans.folds.levels import EFFORTS as KNOWN_EFFORTS
 from plans.orders.making import load_by_name, order_to_compare
 from plans.orders.request import GarmentAsked, Request
+from plans.page.bolts import offered_bolts
 
 WORTH = {
     "quick": "a first look, a second or two",
@@ -67,10 +67,7 @@ def _shelf(own: Iterable[str], demo: Iterable[str]) -> tuple[Group, ...]:
 
 
 def _bolts(stash: Path) -> Group:
-    if not stash.exists():
-        return Group("Bolts", ())
-    with Stash(stash) as base:
-        bolts = base.bolts()
+    bolts = offered_bolts(stash)
     return Group(
         "Bolts in the stash",
         tuple(Choice(f"stash:{bolt.tag}", f"{bolt.tag}: {bolt.fabric.title}") for bolt in bolts),

@@ -58,6 +58,7 @@ class ShownFabric:
     changed: str
     """What was done to it by hand, and what that comes to; empty for nothing."""
     tables: tuple[Table, ...]
+    fold_heads: Row
     folds: tuple[OtherFold, ...]
 
 
@@ -132,6 +133,7 @@ def _fabric(entry: FabricPlan, number: int, system: System) -> ShownFabric:
         notes=tuple(note for note in (*entry.notes, facts.ended_words(entry)) if note),
         changed=_changed(entry, system),
         tables=tuple(tables),
+        fold_heads=facts.fold_heads(entry),
         folds=_folds(entry, system),
     )
 

@@ -47,7 +47,9 @@ def refold(request: Asking) -> Response:
     folder = plan_folder(where.plans, request.path_params["name"])
     asked = sent(request)
     plan = read_plan(folder)
-    number = asked.whole("cloth", 0, max(0, len(plan.fabrics) - 1))
+    if not plan.fabrics:
+        raise AskedError("cloth", "all of this plan lies on leftovers, which are not folded")
+    number = asked.whole("cloth", 0, len(plan.fabrics) - 1)
     folds = {report.fold.value for report in plan.fabrics[number].other_folds}
     fold = asked.text("fold")
     if fold not in folds:

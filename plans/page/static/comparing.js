@@ -176,7 +176,7 @@ function fill(list) {
       for (const cell of row.cells) {
         if (!cell) continue;
         const button = cells.get(cell.k);
-        const lines = cell.buy ? [cell.buy, cell.cost, cell.best ? "best" : ""] : [cell.known ? "cannot be" : "…"];
+        const lines = cell.buy ? [cell.buy, cell.cost, cell.best ? "best" : ""] : [cell.why || "…"];
         const words = lines.filter(Boolean).join(", ");
         if (button.dataset.words === words) continue;
         button.dataset.words = words;
@@ -261,7 +261,7 @@ async function show(k, goes) {
     opened.hidden = false;
     document.getElementById("opened-head").textContent = said.title;
     const reason = document.getElementById("opened-reason");
-    reason.textContent = said.reason && `It cannot be: ${said.reason}.`.replace("It cannot be: nothing", "Nothing").replace("..", ".");
+    reason.textContent = said.reason;
     document.getElementById("opened-lays").replaceChildren(...said.sections.map(lay));
     const facts = document.getElementById("opened-facts");
     facts.closest("table").hidden = said.rows.length === 0;

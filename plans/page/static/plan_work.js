@@ -103,7 +103,8 @@ function speak(words) {
 }
 
 function over() {
-  enough.disabled = true;
+  // Nothing can be ended any more.
+  enough.parentElement.hidden = true;
   document.getElementById("after").hidden = false;
 }
 

@@ -204,20 +204,38 @@ class Jobs:
                 self._start(job)
 
     def _start(self, job: Job) -> None:
-        # From the loop's thread, which lives as long as the server: Linux tells a child of the
-        # death of the thread that began it. And anew, since a fork of threads may not go on.
-        context = multiprocessing.get_context("spawn")
-        ours, theirs = context.Pipe(duplex=False)
-        job.process = context.Process(
-            target=run_task, args=(theirs, os.getpid(), job.task, job.arguments)
-        )
-        with interrupts_waiting():
-            job.process.start()
-        theirs.close()
+        try:
+            ours = self._begun_process(job)
+        except Exception as error:
+            # Who waits for it is told; whoever's turn is next is not to blame.
+            job.process = None
+            job.failure, job.state = failure_of(error), State.FAILED
+            job.change()
+            return
         job.state = State.AT_WORK
         self._at_work.add(job.name)
         job.change()
         threading.Thread(target=self._hear, args=(job, ours), daemon=True).start()
+
+    def _begun_process(self, job: Job) -> Connection:
+        """Begin the process of a job; where its news come from. Raises OSError, say."""
+        # From the loop's thread, which lives as long as the server: Linux tells a child of the
+        # death of the thread that began it. And anew, since a fork of threads may not go on.
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe(duplex=False)
+        process = context.Process(
+            target=run_task, args=(theirs, os.getpid(), job.task, job.arguments)
+        )
+        try:
+            with interrupts_waiting():
+                process.start()
+        except BaseException:
+            ours.close()
+            raise
+        finally:
+            theirs.close()
+        job.process = process
+        return ours
 
     def _hear(self, job: Job, connection: Connection) -> None:
         """Pass on what a task says, until it says no more; in a thread of its own."""

@@ -83,3 +83,12 @@ def test_leftovers_lie_on_free_cloth(cuts: list[tuple[float, float, float, float
         assert box(*leftover.rectangle).difference(region).area < 1.0
         total += region.area
     assert total <= cloth.area
+
+
+def test_a_long_tail_does_not_hide_a_square_that_is_worth_keeping() -> None:
+    """The largest rectangle is too narrow, another of the same region is not."""
+    region = box(0.0, 0.0, 1079.0, 148.0).union(box(0.0, 0.0, 320.0, 300.0))
+    (left,) = find_leftovers(region, [], 3.0)
+    # Its corners are rounded by the opening that parts necks.
+    assert left.rectangle == pytest.approx((0.0, 0.0, 320.0, 300.0), abs=16.0)
+    assert find_leftovers(region.difference(box(0.0, 0.0, 320.0, 160.0)), [], 3.0) == ()

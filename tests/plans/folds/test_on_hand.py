@@ -18,7 +18,7 @@ from plans.plan import Plan
 from plans.rescue import trial
 from plans.rescue.rescue import rescue
 from plans.rescue.words import rescue_text
-from plans.words.facts import arithmetic
+from plans.words.facts import arithmetic, fold_heads
 from plans.words.purchase_words import shopping_line
 from tests.plans.rectangles import INCH, project, rectangle
 
@@ -66,6 +66,8 @@ def test_it_fits_and_says_what_is_to_spare() -> None:
     assert lines["left of what is on hand"].result == "0.100 m"
     assert "unwashed" in lines["left of what is on hand"].how
     assert shopping_line(found, System.METRIC).startswith("Take 0.9 m of the")
+    assert fold_heads(found)[2] == "to take"
+    assert fold_heads(plan(plain_fabric("84cm")).fabrics[0])[2] == "to buy"
 
 
 def test_cloth_that_is_just_enough_fits() -> None:

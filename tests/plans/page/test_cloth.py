@@ -303,3 +303,13 @@ def test_many_may_put_in_at_once(client: Client, tmp_path: Path) -> None:
     assert sorted(tags) == [f"B{k}" for k in range(1, 9)]
     with Stash(tmp_path / "stash.db") as base:
         assert {one.note for one in base.bolts()} == {f"number {k}" for k in range(8)}
+
+
+@pytest.mark.parametrize("address", ["/plans/new", "/compare"])
+def test_a_stash_that_cannot_be_read_hinders_no_plan(
+    client: Client, tmp_path: Path, address: str
+) -> None:
+    """Its own view says what is wrong; elsewhere there are just no bolts to choose."""
+    (tmp_path / "stash.db").write_text("this is no stash " * 100)
+    assert client.get("/cloth").status_code == 422
+    assert client.get(address).status_code == 200

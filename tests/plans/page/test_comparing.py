@@ -14,9 +14,10 @@ from fabrics.spread import Fold
 from pieces.lengths import System
 from plans.cli.main import front_door
 from plans.compare.cells import Cell, with_best
+from plans.folds.outcome import NEEDLESS
 from plans.page.asking import Asked, AskedError
 from plans.page.comparing.chart import HIGH, LOW, TOP, chart_of, nice_step
-from plans.page.comparing.showing import cell_facts, tables_of
+from plans.page.comparing.showing import NOT_YET, cell_facts, tables_of
 from plans.page.comparing.task import ASKED, cell_from, comparing_task
 from plans.page.comparing.wanted import Wanted, looked_up, wanted_of
 from plans.page.work.jobs import Job, State
@@ -182,7 +183,7 @@ def test_a_comparison_is_begun_and_ended_with_what_there_is(client: Client) -> N
     wait_until(lambda: jobs.of(name).state is State.DONE, "it ended")
     assert jobs.of(name).result["interrupted"]
     assert "not reached" in client.get(f"/compare/work/{name}/cells.csv").text
-    assert "nothing is known of it yet" in {
+    assert "Nothing is known of it yet." in {
         client.get(f"/compare/work/{name}/cells/{k}").json()["reason"] for k in range(28)
     }
 
@@ -305,8 +306,20 @@ def test_what_cannot_be_is_told_with_its_reason() -> None:
     """In a cell that is opened; what is not known yet says that."""
     cell = Cell(("main",), "90cm", 900.0, Fold.DOUBLE, False, reason="a piece is too wide")
     facts = cell_facts(cell, "90cm", wanted(), System.METRIC)
-    assert facts["reason"] == "a piece is too wide"
+    assert facts["reason"] == "It cannot be: a piece is too wide."
     assert not facts["plan"]
     shown = tables_of((cell,), System.METRIC)[0]["rows"][0]["cells"][0]
-    assert shown["known"]
+    assert shown["why"] == "cannot be"
     assert not shown["buy"]
+    waits = Cell(("main",), "90cm", 900.0, Fold.DOUBLE, False, reason=NOT_YET)
+    assert not tables_of((waits,), System.METRIC)[0]["rows"][0]["cells"][0]["why"]
+
+
+@pytest.mark.parametrize("reason", NEEDLESS)
+def test_combined_folds_that_are_no_better_are_not_said_to_be_impossible(reason: str) -> None:
+    """They were laid; one fold does as well."""
+    cell = Cell(("main",), "90cm", 900.0, Fold.DOUBLE, False, reason=reason)
+    shown = tables_of((cell,), System.METRIC)[0]["rows"][0]["cells"][0]
+    assert shown["why"] == "no better than one fold"
+    facts = cell_facts(cell, "90cm", wanted(), System.METRIC)
+    assert facts["reason"] == f"It is no better than one fold: {reason}."

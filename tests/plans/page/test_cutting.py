@@ -9,13 +9,15 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from fabrics.region import Region
 from fabrics.shelf import find_fabric
+from fabrics.stash.records import NewLeftover
 from fabrics.stash.store import Stash
 from pieces.lengths import System
 from plans.cli.main import front_door
 from plans.outputs.folder import write_plan_file
 from plans.page.cutting.sheet import NothingLeftError, sheet_task
-from plans.plan import Plan
+from plans.plan import LeftoverCut, Plan
 from tests.page import Client, client
 from tests.plans.demo import demo_plan
 
@@ -107,6 +109,25 @@ def test_the_same_plan_can_be_cut_once_more(client: Client, plan: Plan, tmp_path
     page = client.get("/plans/hare/cut").text
     assert "Recorded as cut 1" in page
     assert "Recorded as cut 2" in page
+
+
+def test_what_lay_on_a_leftover_that_is_gone_cannot_be_cut_once_more(
+    client: Client, plan: Plan, tmp_path: Path
+) -> None:
+    """The page says so, and asks nothing that would be refused."""
+    ring = ((0.0, 0.0), (400.0, 0.0), (400.0, 300.0), (0.0, 300.0))
+    fabric = find_fabric("demo-linen")
+    with Stash(tmp_path / "stash.db") as base:
+        tag = base.add_leftover(
+            NewLeftover(fabric, Region(ring, (), 120_000.0, (0.0, 0.0, 400.0, 300.0)))
+        ).tag
+    used = LeftoverCut(tag, ("main",), fabric, ring, (), 3.0, (), ())
+    write_plan_file(replace(plan, on_leftovers=(used,)), tmp_path / "plans" / "hare")
+    assert 'id="cut"' in client.get("/plans/hare/cut").text
+    assert client.send("/plans/hare/cut", seen=seen(client)).status_code == 200
+    after = client.get("/plans/hare/cut").text
+    assert f"cannot be cut once more: {tag}" in after
+    assert 'id="cut"' not in after
 
 
 def test_without_a_stash_looking_makes_none(client: Client, plan: Plan, tmp_path: Path) -> None:

@@ -231,3 +231,22 @@ def test_a_drawing_at_fault_is_told_as_read_tells_it(client: Client) -> None:
     page = client.get("/new/garment/drawn/bomb.svg")
     assert page.status_code == 200
     assert "No piece was found" in page.text
+
+
+def test_a_file_that_changes_while_its_text_is_judged_is_not_written_over(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Judging takes its time, and an editor may keep the file meanwhile."""
+    client.send("/garments/blouse/copy", to="mine")
+    path = shelf(tmp_path) / "mine.toml"
+    seen = client.get("/garments/mine/text").text.split('data-seen="')[1].split('"')[0]
+    theirs = BLOUSE + b"# theirs\n"
+
+    def slow(name: str, typed: str) -> list[object]:
+        path.write_bytes(theirs)
+        return []
+
+    monkeypatch.setattr("plans.page.garments.text.check_text", slow)
+    ours = BLOUSE.decode() + "# ours\n"
+    assert client.send("/garments/mine/text/keep", text=ours, seen=seen).status_code == 422
+    assert path.read_bytes() == theirs

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import time
 from pathlib import Path
 from typing import Any
@@ -227,3 +228,14 @@ def test_tasks_lay_again_and_keep(tmp_path: Path) -> None:
     assert (plans / "mine" / "report.html").is_file()
     second = keep_moved(heard.append, wanted, (0,), "mine", place)
     assert second["name"] == "mine-2"
+
+
+def test_half_a_sign_in_what_a_plan_answers_is_told(client: Client, tmp_path: Path) -> None:
+    """No name of a file, and nothing that an answer could hold."""
+    keep_apron(tmp_path)
+    file = tmp_path / "plans" / "apron-plan" / "plan.json"
+    data = json.loads(file.read_text())
+    data["asked"]["garment"][0]["name"] = "\ud800"
+    file.write_text(json.dumps(data))
+    assert client.get(f"{AT}/lay?fabric=1").status_code == 422
+    assert "half of a sign" in client.get(AT).text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import signal
@@ -9,6 +10,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
+import pytest
 from anyio import to_thread
 
 from layout.stop import ASKED_TO_END
@@ -149,6 +151,22 @@ def test_a_lost_process_is_told_and_others_go_on(client: Client) -> None:
     assert kind == "failed"
     assert "ended from outside" in said["lines"][0]
     assert news(client, begun(client, counts, 1))[-1][0] == "done"
+
+
+def test_a_process_that_cannot_begin_is_told_and_holds_nobody_up(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As where no memory is left: it neither waits for ever nor keeps the place of another."""
+
+    def none_left(process: object) -> None:
+        raise OSError(errno.ENOMEM, os.strerror(errno.ENOMEM))
+
+    with monkeypatch.context() as patched:
+        patched.setattr("multiprocessing.context.SpawnProcess.start", none_left)
+        failed = [begun(client, counts, 1) for _ in range(3)]
+    for job in failed:
+        assert news(client, job)[-1][0] == "failed"
+    assert news(client, begun(client, counts, 1))[-1] == ("done", {"counted": 1})
 
 
 def test_the_third_task_waits_for_its_turn(client: Client) -> None:

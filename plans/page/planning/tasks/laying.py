@@ -8,6 +8,7 @@ from typing import Any
 from urllib.parse import quote
 
 from pieces.lengths import System
+from pieces.system_words import system_words
 from plans.folds.on_hand import ShortageError
 from plans.orders.making import order_of
 from plans.orders.planning import plan_order
@@ -21,6 +22,9 @@ from plans.plan import Plan
 WRITING = "writing the plan: PDF, pictures, report"
 
 MOST_TRIES = 1000
+
+FORM = "new"
+"""No plan is called so: the form of a new plan has this address."""
 
 
 @dataclass(frozen=True)
@@ -85,16 +89,23 @@ def claimed(plans: Path, wished: str) -> Path:
         name = sound_name(wished, "plan")
     except NameRefusedError:
         name = "plan"
-    for _ in range(MOST_TRIES):
-        folder = plans / free_name(plans, name)
-        try:
-            plans.mkdir(parents=True, exist_ok=True)
-            folder.mkdir()
-        except FileExistsError:
-            continue
-        except OSError as error:
-            raise FolderError(f"{folder}: cannot be written: {error.strerror}") from error
-        return folder
+    if name == FORM:
+        name = f"{FORM}-plan"
+    try:
+        plans.mkdir(parents=True, exist_ok=True)
+        for _ in range(MOST_TRIES):
+            folder = plans / free_name(plans, name)
+            try:
+                folder.mkdir()
+            except FileExistsError:
+                continue
+            return folder
+    except FileExistsError as error:
+        raise FolderError(
+            f"{plans}: is a file, where the folder of plans should be; name another with --plans"
+        ) from error
+    except OSError as error:
+        raise FolderError(f"{plans}: cannot be written: {system_words(error)}") from error
     raise FolderError(f"{plans}: holds too many plans called '{name}'")
 
 

@@ -187,6 +187,7 @@ def test_too_little_cloth_shows_ideas(visit: Visit) -> None:
     assert "too little" in page.inner_text("#short .wrong")
     assert page.locator("#short li").count() > 0
     assert page.locator("#short figure svg").count() == 1
+    assert not page.is_visible("#enough")
     visit.sound()
     page.click("text=Change what was asked for")
     page.wait_for_url("**/plans/new?again=*")

@@ -17,10 +17,12 @@ from layout.hand import Hand
 from plans.orders.making import order_of
 from plans.orders.planning import plan_order
 from plans.orders.request import GarmentAsked, Request
-from plans.outputs.folder import read_plan, write_plan_file
+from plans.outputs.folder import FolderError, read_plan, write_plan_file
 from plans.page.planning.keeping import report_policy
+from plans.page.planning.tasks.laying import claimed
 from plans.plan import LeftoverCopy, LeftoverCut
 from tests.page import Client, client
+from tests.plans.page.moving_plan import keep_apron
 from tests.plans.page.planning.small import BAG, NASTY, begun, news, shelved
 
 __all__ = ["client"]
@@ -290,3 +292,30 @@ def test_bolts_are_offered_as_cloth(client: Client, tmp_path: Path) -> None:
     assert "Bolts in the stash" in text
     # The view of a bolt links here without knowing any role: the first one gets it.
     assert text.count(f'<option value="stash:{bolt.tag}" selected>') == 1
+
+
+def test_where_plans_cannot_be_kept_is_told(tmp_path: Path) -> None:
+    """A file in the way is no folder full of plans."""
+    (tmp_path / "plans").write_text("a file")
+    with pytest.raises(FolderError, match="is a file, where the folder of plans should be"):
+        claimed(tmp_path / "plans", "bag-plan")
+
+
+def test_a_link_that_leads_nowhere_takes_its_name(tmp_path: Path) -> None:
+    """The plan goes beside it."""
+    (tmp_path / "bag-plan").symlink_to(tmp_path / "nowhere")
+    assert claimed(tmp_path, "bag-plan") == tmp_path / "bag-plan-2"
+
+
+def test_a_plan_on_leftovers_alone_has_no_other_fold(client: Client, tmp_path: Path) -> None:
+    """Told, whatever is sent."""
+    keep_apron(tmp_path)
+    file = tmp_path / "plans" / "apron-plan" / "plan.json"
+    file.write_text(json.dumps(json.loads(file.read_text()) | {"fabrics": []}))
+    answer = client.send("/plans/apron-plan/fold", cloth=0, fold="open")
+    assert (answer.status_code, answer.json()["field"]) == (422, "cloth")
+
+
+def test_no_plan_takes_the_address_of_the_form(tmp_path: Path) -> None:
+    """Nobody could open it."""
+    assert claimed(tmp_path, "new") == tmp_path / "new-plan"
