@@ -80,7 +80,11 @@ def _read(path: Path, size: str | None = None) -> tuple[Garment | None, list[Fin
 
 
 def garment_of(
-    data: dict[str, Any], path: Path, findings: list[Finding], size: str | None = None
+    data: dict[str, Any],
+    path: Path,
+    findings: list[Finding],
+    size: str | None = None,
+    told_in: str | None = None,
 ) -> Garment | None:
     """Make a garment of what a garment file says; None where it is too faulty for that.
 
@@ -94,6 +98,8 @@ def garment_of(
         Every fault and question is added to it; with a fatal one the garment is not to be used.
     size : str, optional
         The size to make; the drawn one unless named.
+    told_in : str, optional
+        Unit that questions give measured figures in; that of the file unless named.
     """
     table = Table(data, str(path), findings)
     table.known(KEYS)
@@ -108,7 +114,9 @@ def garment_of(
         return None
     sizes = read_sizes(table)
     chosen = chosen_size(table, sizes, size)
-    pieces, drafts, drawn = _pieces([in_size(data, chosen, sizes, table) for data in listed], table)
+    pieces, drafts, drawn = _pieces(
+        [in_size(data, chosen, sizes, table) for data in listed], table, told_in
+    )
     seams, shorter = read_seams(table, drawn), read_shorter(table, drawn)
     garment = Garment(
         name=path.stem,
@@ -136,7 +144,7 @@ def garment_of(
         words = f"{garment.title} {garment.description} {garment.name}"
         _ask(table, garment_questions(garment.pieces, words, garment.unit))
         fields = [field for field, _ in seams], [field for field, _ in shorter]
-        _ask(table, seam_questions(garment, *fields))
+        _ask(table, seam_questions(replace(garment, unit=told_in or garment.unit), *fields))
     return garment
 
 
@@ -171,7 +179,7 @@ def _ask(table: Table, questions: list[Question]) -> None:
 
 
 def _pieces(
-    listed: list[dict[str, Any]], table: Table
+    listed: list[dict[str, Any]], table: Table, told_in: str | None
 ) -> tuple[list[Piece], list[Draft], dict[str, Draft | None]]:
     """Make the pieces, each after the one that it is like; and give what they were made from.
 
@@ -199,7 +207,7 @@ def _pieces(
     for name, entry in tables.items():
         draft, sound = drafts[name]
         opened_out = entry.flag("opened_out")
-        piece = _piece(draft, entry, opened_out) if sound else None
+        piece = _piece(draft, entry, opened_out, told_in) if sound else None
         if piece is not None and not entry.flag("block"):
             pieces.append(piece)
             made.append(replace(draft, like=entry.text("like"), opened_out=opened_out))
@@ -239,7 +247,7 @@ def _draft(
     return drafts[name]
 
 
-def _piece(draft: Draft, entry: Table, opened_out: bool) -> Piece | None:
+def _piece(draft: Draft, entry: Table, opened_out: bool, told_in: str | None) -> Piece | None:
     try:
         piece = make_piece(draft)
         if opened_out:
@@ -253,7 +261,7 @@ def _piece(draft: Draft, entry: Table, opened_out: bool) -> Piece | None:
         return None
     # What a piece has from the one that it is like is asked about there.
     alike = entry.has("like")
-    questions = piece_questions(draft, piece, entry.unit)
+    questions = piece_questions(draft, piece, entry.unit, told_in)
     _ask(entry, [q for q in questions if not alike or entry.has(q.field.partition(".")[0])])
     for cut in piece.cuts:
         if cut.kind is CutKind.FOLD and piece.fold is None:

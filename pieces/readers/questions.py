@@ -67,11 +67,24 @@ class Question:
     fix: str
 
 
-def piece_questions(draft: Draft, piece: Piece, unit: str | None) -> list[Question]:
-    """List what is doubtful about one piece as it is drafted and made."""
-    found = [*_size(piece, unit), *_allowances(draft, unit), *_half_alone(draft, piece)]
+def piece_questions(
+    draft: Draft, piece: Piece, unit: str | None, told_in: str | None = None
+) -> list[Question]:
+    """List what is doubtful about one piece as it is drafted and made.
+
+    Parameters
+    ----------
+    draft : Draft
+    piece : Piece
+    unit : str or None
+        Unit of the file's bare numbers.
+    told_in : str, optional
+        Unit that measured figures are given in; `unit` unless named.
+    """
+    told = told_in or unit
+    found = [*_size(piece, told), *_allowances(draft, unit, told), *_half_alone(draft, piece)]
     return [
-        *found, *_never_joined(piece, unit), *_points_outside(piece, unit), *_no_hand(piece)
+        *found, *_never_joined(piece, told), *_points_outside(piece, told), *_no_hand(piece)
     ]  # fmt: skip
 
 
@@ -104,7 +117,7 @@ def _size(piece: Piece, unit: str | None) -> Iterator[Question]:
         )
 
 
-def _allowances(draft: Draft, unit: str | None) -> Iterator[Question]:
+def _allowances(draft: Draft, unit: str | None, told: str | None) -> Iterator[Question]:
     if not draft.net:
         return
     smaller = min(_extents(ring_of(draft.edges)))
@@ -119,15 +132,15 @@ def _allowances(draft: Draft, unit: str | None) -> Iterator[Question]:
             yield Question(
                 draft.name,
                 field,
-                f"an allowance {which}of {format_in(width, unit)} on a piece that is "
-                f"{format_in(smaller, unit)} across; is that meant?",
+                f"an allowance {which}of {format_in(width, told)} on a piece that is "
+                f"{format_in(smaller, told)} across; is that meant?",
                 _meant_allowance(width, unit),
             )
         elif 0.0 < width < NARROW_ALLOWANCE_MM:
             yield Question(
                 draft.name,
                 field,
-                f"an allowance {which}of {format_in(width, unit)} holds no seam; is that meant?",
+                f"an allowance {which}of {format_in(width, told)} holds no seam; is that meant?",
                 "1 cm, 1.5 cm and 5/8 in are usual",
             )
 

@@ -8,6 +8,9 @@ from pieces.lengths import System
 
 UNITS, LOOK = "laywright-units", "laywright-look"
 
+IMPERIAL_UNITS = ("in", "ft", "yd")
+"""Units of a garment file whose figures suit a person who chose inches."""
+
 LOOKS = ("auto", "light", "dark")
 """As the system has it, or always one."""
 
@@ -18,6 +21,14 @@ def units(request: Request) -> System:
         return System(request.cookies.get(UNITS, System.METRIC.value))
     except ValueError:
         return System.METRIC
+
+
+def figures_in(unit: str | None, system: System) -> str:
+    """Unit for figures of a garment: its own (cm where it has none) if that suits the system."""
+    own = unit or "cm"
+    if (own in IMPERIAL_UNITS) is (system is System.IMPERIAL):
+        return own
+    return "in" if system is System.IMPERIAL else "cm"
 
 
 def look(request: Request) -> str:

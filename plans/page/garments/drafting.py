@@ -16,7 +16,7 @@ from pieces.readers.shelf import shelf_names as demo_names
 from plans.outputs.keeping import put_file
 from plans.page.asking import Asked, AskedError, sent
 from plans.page.garments import drafts
-from plans.page.garments.fields import placed
+from plans.page.garments.fields import told
 from plans.page.garments.judging import file_data, judged, judged_alone, judged_in_all_sizes
 from plans.page.garments.picture import draft_picture, garment_view
 from plans.page.garments.shelf import address, digest, new_name
@@ -99,22 +99,24 @@ def _data(asked: Asked) -> dict[str, Any]:
 def judge(request: Request) -> Response:
     """Say what `check` says of what was typed, each thing at its field, and draw one piece.
 
-    With `alone` only that piece is judged, with those that it is made from.
+    With `alone` only that piece is judged, with those that it is made from. What is empty is asked
+    for; with `finished` it is at fault.
     """
     asked = sent(request)
     data, alone = _data(asked), asked.flag("alone")
     count = len(data.get("piece", []))
     number = asked.whole("piece", -1, max(count - 1, -1), -1)
+    finished = asked.flag("finished")
     asked.finished()
     name = _name(request)
     if alone and number >= 0:
-        garment, findings = judged_alone(data, name, number)
+        garment, findings = judged_alone(data, name, number, units(request))
     else:
-        garment, findings = judged(data, name)
+        garment, findings = judged(data, name, system=units(request))
     plain = file_data(data)
     return JSONResponse(
         {
-            "findings": [placed(finding, plain) for finding in findings],
+            "findings": told(findings, plain, finished),
             "picture": garment_view(garment)
             if number < 0
             else draft_picture(plain, number, garment, units(request)),
@@ -192,7 +194,7 @@ def put(request: Request) -> Response:
     asked.finished()
     typed, name = tab.draft, tab.draft.name
     findings = judged_in_all_sizes(typed.data, name)
-    wrong = [placed(f, file_data(typed.data)) for f in findings if f.fatal]
+    wrong = told((f for f in findings if f.fatal), file_data(typed.data), finished=True)
     with drafts.LOCK:
         other = _other_tab(tab)
         if other is not None:

@@ -12,9 +12,11 @@ from pieces.files.toml_file import Table
 from pieces.files.toml_merge import ORIGIN
 from pieces.files.unfit_text import unfit_texts
 from pieces.findings import Finding
+from pieces.lengths import System
 from pieces.readers import edit_table, made_from
 from pieces.readers.garment_toml import garment_of
 from pieces.readers.sizes import read_sizes
+from plans.page.settings import figures_in
 
 Judged = tuple[Garment | None, list[Finding]]
 """The garment as far as one can be made of what was typed, and every finding."""
@@ -34,10 +36,14 @@ def file_data(data: dict[str, Any]) -> dict[str, Any]:
     return {**data, "piece": listed}
 
 
-def judged(data: dict[str, Any], name: str, size: str | None = None) -> Judged:
-    """Make a garment of a draft, with every finding."""
+def judged(
+    data: dict[str, Any], name: str, size: str | None = None, system: System | None = None
+) -> Judged:
+    """Make a garment of a draft, with every finding; figures in a person's units if named."""
+    unit = data.get("units") if isinstance(data.get("units"), str) else None
+    told_in = None if system is None else figures_in(unit, system)
     findings: list[Finding] = unfit_texts(file_data(data), name)
-    garment = garment_of(file_data(data), Path(f"{name}.toml"), findings, size)
+    garment = garment_of(file_data(data), Path(f"{name}.toml"), findings, size, told_in)
     return garment, sorted(dict.fromkeys(findings), key=lambda finding: not finding.fatal)
 
 
@@ -55,17 +61,19 @@ def judged_in_all_sizes(data: dict[str, Any], name: str) -> list[Finding]:
     return findings
 
 
-def judged_alone(data: dict[str, Any], name: str, number: int) -> Judged:
+def judged_alone(
+    data: dict[str, Any], name: str, number: int, system: System | None = None
+) -> Judged:
     """Judge one piece (counted from 0) with those alone that it is made from.
 
     What is asked about the garment as a whole is left out, for this is only a part of it.
     """
     pieces = file_data(data).get("piece", [])
     if not isinstance(pieces, list) or not 0 <= number < len(pieces):
-        return judged(data, name)
+        return judged(data, name, system=system)
     wanted = _with_bases(pieces, number)
     head = {key: value for key, value in data.items() if key not in ("sew", "shorter")}
-    garment, findings = judged({**head, "piece": [pieces[k] for k in wanted]}, name)
+    garment, findings = judged({**head, "piece": [pieces[k] for k in wanted]}, name, system=system)
     told = [_counted_anew(finding, wanted) for finding in findings]
     return garment, [f for f in told if f.piece is not None or (f.field or "").startswith("piece[")]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from urllib.parse import quote
 
@@ -11,18 +12,17 @@ from starlette.routing import Route
 
 from pieces.drafting.garment import Garment
 from pieces.drafting.summary import garment_summary
-from pieces.files.text_file import read_bytes
+from pieces.files.text_file import read_bytes, read_text
+from pieces.findings import Finding
 from pieces.lengths import System
 from pieces.piece import Piece
 from pieces.seams.summary import seam_summary
 from plans.drawing.garment.light import LightPicture, piece_picture
 from plans.page.garments import drafts
-from plans.page.garments.shelf import address, finding_words, kept_garment, loaded
+from plans.page.garments.judging import judged
+from plans.page.garments.shelf import Kept, address, finding_words, kept_garment, loaded
 from plans.page.rendering import page
-from plans.page.settings import units
-
-IMPERIAL_UNITS = ("in", "ft", "yd")
-"""Units of a garment file whose figures suit a person who chose inches."""
+from plans.page.settings import figures_in, units
 
 
 @dataclass(frozen=True)
@@ -40,8 +40,9 @@ def garment(request: Request) -> Response:
     kept = kept_garment(str(request.path_params["name"]))
     found, findings = loaded(kept)
     fatal = [finding_words(finding) for finding in findings if finding.fatal]
-    questions = [finding_words(finding) for finding in findings if not finding.fatal]
-    told = None if found is None else in_units(found, units(request))
+    asked = _asked(kept, found, findings, units(request))
+    questions = [finding_words(finding) for finding in asked if not finding.fatal]
+    told = None if found is None else replace(found, unit=figures_in(found.unit, units(request)))
     return page(
         request,
         "garment.html",
@@ -63,12 +64,13 @@ def garment(request: Request) -> Response:
     )
 
 
-def in_units(garment: Garment, system: System) -> Garment:
-    """The garment with figures told in a person's units; those of the file where they are."""
-    imperial = garment.unit in IMPERIAL_UNITS
-    if imperial is (system is System.IMPERIAL):
-        return garment
-    return replace(garment, unit="in" if system is System.IMPERIAL else "cm")
+def _asked(
+    kept: Kept, garment: Garment | None, findings: Sequence[Finding], system: System
+) -> Sequence[Finding]:
+    """The questions about a garment with their figures in a person's units."""
+    if not findings or garment is None or figures_in(garment.unit, system) == garment.unit:
+        return findings
+    return judged(drafts.data_of(read_text(kept.path)), kept.name, system=system)[1]
 
 
 def _shown(garment: Garment, request: Request) -> list[Shown]:

@@ -20,10 +20,15 @@ const meanwhile = document.getElementById("meanwhile");
 
 const opened = await read(`${where}/draft/state`);
 const store = new Store(opened.data);
+const steps = `laywright-steps:${opened.name}`;
+store.takeUp(steps, opened.data);
+addEventListener("pagehide", () => store.leave(steps));
 const keeper = new Keeper(where, store, opened);
 const picture = new Picture(document.getElementById("picture"), document.getElementById("under"), goTo);
 let now = 0; // Number of the piece that is shown; -1 for the garment as a whole.
 let findings = [];
+let finished = false; // Whether it was to be put on the shelf, so that what is empty is at fault.
+let missed = null; // What a refusal said for which the picture and the findings stayed as they were.
 let waiting = { soon: 0, later: 0, asked: 0, answered: 0, busy: false, again: false };
 
 const asPiece = new URLSearchParams(location.search).get("piece");
@@ -125,7 +130,8 @@ async function judge(whole) {
   waiting.busy = true;
   const piece = now;
   try {
-    const answer = await send(`${where}/draft/judge`, { data: store.data, piece, alone: !whole && piece >= 0 });
+    const answer = await send(`${where}/draft/judge`, { data: store.data, piece, alone: !whole && piece >= 0, finished });
+    caughtUp();
     if (piece === now) picture.show(answer.picture);
     findings = answer.alone
       ? [...answer.findings.filter((one) => one.piece === piece), ...findings.filter((one) => one.piece !== piece)]
@@ -135,14 +141,24 @@ async function judge(whole) {
     names();
     root.dataset.judged = String(Number(root.dataset.judged || 0) + 1);
   } catch (error) {
+    caughtUp();
     if (error.status) sayRefused(error);
     else kept.textContent = error.message;
+    missed = (error.status && document.querySelector("#messages > .wrong")) || kept;
   } finally {
     waiting.busy = false;
     const again = waiting.again;
     waiting.again = false;
     if (again) judge(again === "whole");
   }
+}
+
+/** Take back what was said of judging; whether there was anything. */
+function caughtUp() {
+  const was = missed;
+  if (was && was !== kept) was.remove();
+  missed = null;
+  return was !== null;
 }
 
 function judgeSoon() {
@@ -163,7 +179,7 @@ function fieldOf(name) {
 }
 
 function showFindings() {
-  for (const old of form.querySelectorAll(".finding:not(.twice)")) old.remove();
+  for (const old of form.querySelectorAll(".finding:not(.twice), .asked")) old.remove();
   for (const field of form.querySelectorAll("[aria-invalid], [aria-describedby]")) {
     field.removeAttribute("aria-invalid");
     if (field.dataset.hint) field.setAttribute("aria-describedby", field.dataset.hint);
@@ -173,7 +189,7 @@ function showFindings() {
     if ((one.piece ?? -1) !== now) return;
     const field = one.field && fieldOf(one.field);
     if (!field) return;
-    const box = make("p", { class: `finding ${one.kind}`, id: `finding-${n}`, dir: "auto", text: one.words });
+    const box = make("p", { class: one.kind === "empty" ? "hint asked" : `finding ${one.kind}`, id: `finding-${n}`, dir: "auto", text: one.words });
     if (!field.matches("input, select, textarea")) {
       const legend = field.querySelector(":scope > legend");
       if (legend) legend.after(box);
@@ -188,12 +204,15 @@ function showFindings() {
     field.setAttribute("aria-describedby", [field.getAttribute("aria-describedby"), box.id].filter(Boolean).join(" "));
   });
   const errors = findings.filter((one) => one.kind === "error").length;
-  const questions = findings.length - errors;
-  const words = errors ? `${errors} ${errors > 1 ? "things" : "thing"} to mend` : "Nothing to mend";
-  const said = questions ? `${words}, ${questions} ${questions > 1 ? "questions" : "question"}.` : errors ? `${words}.` : "A sound garment; are the figures yours?";
+  const questions = findings.filter((one) => one.kind === "question").length;
+  const empty = findings.length - errors - questions;
+  const some = (n, one, more) => (n ? `${n} ${n > 1 ? more : one}` : "");
+  const words = [some(errors, "thing to mend", "things to mend") || "Nothing to mend", some(questions, "question", "questions"),
+    some(empty, "field still empty", "fields still empty")].filter(Boolean).join(", ");
+  const said = findings.length ? `${words}.` : "A sound garment; are the figures yours?";
   if (counted.textContent !== said) counted.textContent = said;
-  list.replaceChildren(...findings.map((one) => {
-    const place = [one.name && `piece '${one.name}'`, one.field].filter(Boolean).join(", ");
+  list.replaceChildren(...findings.filter((one) => one.kind !== "empty").map((one) => {
+    const place = [one.name && `piece '${one.name}'`, one.place].filter(Boolean).join(", ");
     return make("li", { class: one.kind }, make("button", {
       type: "button", dir: "auto", text: place ? `${place}: ${one.words}` : one.words,
       onclick: () => {
@@ -271,6 +290,7 @@ keeper.addEventListener("kept", ({ detail }) => {
   kept.textContent = detail.put ? "On the shelf" : `Draft kept at ${time}`;
   root.dataset.kept = String(Number(root.dataset.kept || 0) + 1);
   if (detail.disk) showDisk(detail.disk);
+  if (caughtUp()) judge(true);
 });
 keeper.addEventListener("failed", ({ detail }) => {
   kept.textContent = detail.status ? detail.lines.join(" ") : "Not kept: the program does not answer. This is tried again, and the browser keeps what you typed.";
@@ -314,6 +334,7 @@ document.getElementById("put").addEventListener("click", async () => {
   hush();
   try {
     const answer = await keeper.put();
+    finished = !answer.put;
     if (answer.put) {
       store.data = answer.data;
       draw();
@@ -363,7 +384,8 @@ if (opened.disk) showDisk(opened.disk);
 const lost = keeper.remembered();
 if (lost && JSON.stringify(lost.data) !== JSON.stringify(store.data)) {
   const back = () => {
-    store.replace(lost.data);
+    if (store.takeUp(steps, lost.data)) store.tell("changed");
+    else store.replace(lost.data);
     say("What was typed while the program did not answer is back.", "note");
   };
   if (lost.follows) back();

@@ -82,6 +82,31 @@ export class Store extends EventTarget {
     this.tell("changed");
   }
 
+  /** Leave the steps to the next page of this tab: a reload, other units, another look. */
+  leave(key) {
+    const now = JSON.stringify(this.data);
+    for (let most = MOST; most > 0; most = Math.floor(most / 3)) {
+      try {
+        sessionStorage.setItem(key, JSON.stringify({ now, past: this.past.slice(-most), future: this.future.slice(-most) }));
+        return;
+      } catch {
+        // No room for so many, or none at all: the latest are worth most.
+      }
+    }
+  }
+
+  /** Take the steps up that led to these contents; false if none were left. */
+  takeUp(key, data) {
+    try {
+      const left = JSON.parse(sessionStorage.getItem(key) || "null");
+      if (!left || left.now !== JSON.stringify(data)) return false;
+      [this.data, this.past, this.future] = [data, left.past, left.future];
+      return true;
+    } catch {
+      return false;
+    }
+  }
+
   tell(kind) {
     this.dispatchEvent(new Event(kind));
   }

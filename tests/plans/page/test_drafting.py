@@ -231,19 +231,19 @@ def said(client: Client, data: dict[str, Any], **more: Any) -> dict[str, Any]:
     return answer
 
 
-def test_each_keystroke_is_answered_with_the_picture_and_the_words_of_check(
+def test_each_keystroke_is_answered_with_the_picture_and_what_check_finds(
     client: Client, mine: Path, tmp_path: Path
 ) -> None:
-    """A length half typed stands at its coordinate, in the very words."""
+    """A length half typed stands at its coordinate, which is called as the form calls it."""
     data = copy.deepcopy(SQUARE)
     data["piece"][0]["edges"][1]["to"][1] = "6 1/"
     told = said(client, data, piece=0, alone=True)
     path = tmp_path / "square.toml"
 
     path.write_text(merged_text(None, data), encoding="utf-8")
-    by_check = [f"{f.message} ({f.fix})" if f.fix else f.message for f in check_garment(path)]
-    assert [one["words"] for one in told["findings"]] == by_check
+    assert [one["words"] for one in told["findings"]] == [f.message for f in check_garment(path)]
     assert told["findings"][0]["field"] == "edges[2].to[1].y"
+    assert told["findings"][0]["place"] == "edge 2, up"
     picture = told["picture"]
     assert not picture["lines"]
     assert picture["edges"][0][0] == "hem"
@@ -296,6 +296,20 @@ def test_a_finding_stands_at_its_field(
     for alone in (True, False):
         errors = said(client, data, piece=0, alone=alone)["findings"]
         assert (0, field) in [(one["piece"], one["field"]) for one in errors]
+
+
+def test_questions_are_asked_in_the_units_that_were_chosen(client: Client, mine: Path) -> None:
+    """Of a seam and of a piece; what is told to be typed suits them, too."""
+    data = copy.deepcopy(SQUARE)
+    data["sew"] = [["front.hem", "front.edge 2"]]
+    data["piece"][0]["allowances"] = {"hem": "0.1 cm"}
+    metric = "\n".join(one["words"] for one in said(client, data)["findings"])
+    assert "'front.hem' is 20 cm" in metric
+    client.send("/settings", units="imperial")
+    words = "\n".join(one["words"] for one in said(client, data)["findings"])
+    assert "'front.hem' is 7 7/8 in" in words
+    assert 'type 1 3/8 in at "ease"' in words
+    assert "allowance at 'hem' of 1/16 in holds no seam" in words
 
 
 def test_a_piece_alone_is_judged_as_in_the_whole(client: Client) -> None:

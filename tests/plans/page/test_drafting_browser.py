@@ -187,6 +187,38 @@ def test_undo_and_redo(
         )
 
 
+def test_steps_outlive_a_reload_and_other_units(
+    browser: Browser, address: tuple[str, Path], let_in: dict[str, object]
+) -> None:
+    """Undo and redo go on where they were; contents that came otherwise have none."""
+    (address[1] / "stepped.toml").write_bytes((SHELF / "blouse.toml").read_bytes())
+    with quiet_page(browser, storage_state=let_in) as page:
+        page.goto(f"{base(address)}/garments/stepped/draft?piece=cuff")
+        ready(page)
+        length = page.locator("[name='strip.length']")
+        first = length.input_value()
+        for typed in ("11 in", "12 in"):
+            length.fill(typed)
+            length.blur()
+        settled(page)
+        page.locator("#undo").click()
+        page.reload()
+        ready(page)
+        assert length.input_value() == "11 in"
+        with page.expect_navigation():
+            page.locator("#units").select_option("imperial")
+        ready(page)
+        page.locator("#redo").click()
+        assert length.input_value() == "12 in"
+        page.locator("#undo").click()
+        page.locator("#undo").click()
+        assert length.input_value() == first
+        assert page.locator("#undo").is_disabled()
+        page.goto(f"{base(address)}/garments/mine/draft?piece=cuff")
+        ready(page)
+        assert page.locator("#redo").is_disabled()
+
+
 def test_two_tabs_on_one_piece(
     browser: Browser, address: tuple[str, Path], let_in: dict[str, object]
 ) -> None:
@@ -282,6 +314,39 @@ def test_a_killed_program_loses_nothing_that_was_typed(browser: Browser, tmp_pat
             page.locator("#undo").click()
             assert page.locator("[name='edges[4].to[1].x']").input_value() == "11.6"
             settled(page)
+    finally:
+        context.close()
+
+
+def test_an_old_tab_goes_on_once_the_program_is_back(browser: Browser, tmp_path: Path) -> None:
+    """The new address is opened in another tab: no old refusal stays, and no old picture."""
+    shelf = tmp_path / "shelf" / "garments"
+    shelf.mkdir(parents=True)
+    (shelf / "mine.toml").write_bytes((SHELF / "blouse.toml").read_bytes())
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    context = browser.new_context()
+    try:
+        page = context.new_page()
+        with served(tmp_path, port) as (opened, process):
+            page.goto(opened)
+            page.goto(f"http://127.0.0.1:{port}/garments/mine/draft?piece=cuff")
+            ready(page)
+            process.kill()
+            process.wait()
+        with served(tmp_path, port) as (opened, _):
+            before = page.locator("#under").inner_text()
+            page.locator("[name='strip.length']").fill("50 cm")
+            page.locator("#messages .wrong").wait_for()
+            other = context.new_page()
+            other.goto(opened)
+            settled(page)
+            page.locator("#messages .wrong").wait_for(state="detached")
+            page.wait_for_function(
+                "(was) => document.getElementById('under').textContent !== was", arg=before
+            )
+            assert "53 cm" in page.locator("#under").inner_text()
     finally:
         context.close()
 

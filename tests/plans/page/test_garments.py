@@ -158,6 +158,9 @@ def test_a_garment_is_told_as_check_tells_it(client: Client, tmp_path: Path) -> 
     client.send("/settings", units="imperial")
     assert "seam 1: &#39;front.side&#39; 15 3/8 in" in client.get("/garments/mine").text
     path = shelf(tmp_path) / "mine.toml"
+    path.write_text(path.read_text().replace('"1.5 cm"', '"1 mm"', 1))
+    assert "an allowance of 1/16 in holds no seam" in client.get("/garments/mine").text
+    path.write_text(path.read_text().replace('"1 mm"', '"1.5 cm"', 1))
     path.write_text(path.read_text().replace("[14, -0.6]", '["14 cmx", -0.6]'))
     text = client.get("/garments/mine").text
     assert "1 thing to mend" in text
