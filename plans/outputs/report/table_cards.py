@@ -109,13 +109,7 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> Lay:
 def _width_card(entry: FabricPlan, system: System) -> Card:
     check = width_check(entry, system)
     answers = "".join(
-        f'<p data-answer="{outcome}" hidden="">{escape(words)}'
-        + (
-            f" <code>{escape(check.option)}<span></span></code>"
-            if outcome in ("narrower", "too-narrow")
-            else ""
-        )
-        + "</p>"
+        f'<p data-answer="{outcome}" hidden="">{escape(words)}</p>'
         for outcome, words in check.answers.items()
     )
     limits = " ".join(

@@ -19,9 +19,6 @@ from plans.words.purchase_words import shopping_line
 
 Row = tuple[str, ...]
 
-OPTION = " (--measured-width)"
-"""What a caution says to who types commands."""
-
 
 @dataclass(frozen=True)
 class Table:
@@ -98,7 +95,7 @@ def shown_plan(plan: Plan, system: System) -> ShownPlan:
         shared=facts.shared_words(plan),
         shopping=tuple(shopping_line(entry, system) for entry in plan.fabrics),
         savings=tuple(leftover_lines.saving_line(saving, system) for saving in plan.savings),
-        cautions=tuple(caution.replace(OPTION, "") for caution in plan.cautions),
+        cautions=plan.cautions,
         fabrics=tuple(_fabric(entry, k, system) for k, entry in enumerate(plan.fabrics)),
         leftovers=tuple(_leftover(cut, k, system) for k, cut in enumerate(plan.on_leftovers)),
     )

@@ -50,10 +50,13 @@ def test_the_least_width_counts_after_the_wash() -> None:
     assert check.narrowest == pytest.approx(1000.0, abs=1.0)
 
 
-def test_what_to_type_names_the_role() -> None:
-    """The option of the command line is told up to the width, whose unit is that of the plan."""
-    check = width_check(entry_of("trousers"), System.IMPERIAL)
-    assert check.option == "--measured-width main="
+def test_too_narrow_cloth_stops_the_work_without_a_command() -> None:
+    """Plan again on the width that was measured: no option of a command that few people type."""
+    plan = demo_plan("trousers")
+    check = width_check(plan.fabrics[0], System.IMPERIAL)
+    said = [check.what, check.if_narrower, *check.answers.values(), *plan.cautions]
+    assert not any("--" in words for words in said)
+    assert any("plan again on the width that you measured" in words for words in plan.cautions)
     assert check.unit == "in"
     assert check.answers["narrower"].startswith("Stop")
     assert check.answers["too-narrow"].startswith("Stop")
