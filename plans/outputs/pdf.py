@@ -23,7 +23,7 @@ from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
 from plans.words.changed_words import changed_title
 from plans.words.key_figures import key_figures
-from plans.words.purchase_words import shopping_line
+from plans.words.purchase_words import shopping_line, width_words
 
 TITLE_MM = 34.0
 """Height of the title block on a page with a drawing."""
@@ -113,7 +113,7 @@ def _title(
     room = wide - 2 * EDGE_MM - SIZE_MM[0] - 4.0
     head = (
         f"{facts.titled(entry)}: {figures.doing} {figures.purchase}, "
-        f"at least {figures.narrowest} wide"
+        f"{width_words(entry, system)}"
     )
     for line in wrap(head, room, 9.5)[:2]:
         pages.write_at(EDGE_MM, y, line, 9.5, bold=True)
