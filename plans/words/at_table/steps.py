@@ -11,6 +11,7 @@ from plans.cutting_order import cutting_order, leftover_order
 from plans.plan import FabricPlan, LeftoverCut, PieceAllowance, PinPoint, PlacedPiece
 from plans.words.account_lines import leftover_letter, leftover_size
 from plans.words.allowance_table import edge_words
+from plans.words.at_table.arrow_on_paper import arrow_rows
 from plans.words.at_table.cut_here import cut_here, cut_here_of_leftover
 from plans.words.facts import spread_words
 from plans.words.leftover_lines import arrow_ends, remaining_words
@@ -54,6 +55,8 @@ class Spreading:
     """What distances along it are measured from."""
     before: tuple[str, ...]
     """What to mark while everything lies undisturbed."""
+    arrows: tuple[tuple[str, ...], ...]
+    """Where the grain arrow of each piece is drawn on its paper: rows of a table."""
     pieces: tuple[PieceStep, ...]
 
 
@@ -69,6 +72,7 @@ def section_steps(entry: FabricPlan, index: int, system: System) -> Spreading:
         lines=(spread_words(entry, index, system),),
         begins_at=_begin(entry, index),
         before=_flagged(here),
+        arrows=arrow_rows(here, system),
         pieces=tuple(_piece(entry, placed, cut[placed.number], system) for placed in here),
     )
 
@@ -85,6 +89,7 @@ def leftover_steps(cut: LeftoverCut, system: System) -> Spreading:
         ),
         begins_at="its leftmost point",
         before=(),
+        arrows=arrow_rows(order, system),
         pieces=tuple(
             PieceStep(
                 copy.number,

@@ -113,7 +113,7 @@ def test_one_ply_and_whole_pieces_are_told_before_anything_is_cut() -> None:
 def test_each_card_says_what_is_cut_there() -> None:
     """Two single copies of "cut 2" are not cut twice each: what all cards say adds up to it."""
     entry = entry_of("layered-top")
-    first, second, *_ = entry.placements
+    first = entry.placements[0]
     ply, copy = first.plies[:1], first.copies[:1]
     alike = replace(first, label="cut 2", plies=ply, copies=copy, on_fold=False, opened=False,
                     upper_only=False)  # fmt: skip
