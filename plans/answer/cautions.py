@@ -11,8 +11,8 @@ BLADES = (
 """Craft teachers' usual advice on rotary cutters; shears: common practice, no source."""
 
 MEASURE = (
-    "Before you cut: measure the washed cloth's real width and re-plan on it if it is narrower "
-    "(--measured-width)."
+    "Before you cut: measure the washed cloth's real width; if it is narrower, plan again on the "
+    "width that you measured."
 )
 
 

@@ -104,14 +104,22 @@ def _copy(demand: Demand, spread: Spread, copy: CopyPose, ends: float) -> Copy:
     )
 
 
+def lead_of(spread: Spread, span: Span, ends: float) -> float:
+    """How far lay x = 0 is from the end that distances are told from, mm.
+
+    `ends` (mm) are the squared-off ends of the cloth, 0 for any section but the first.
+    """
+    # A section after a cut begins a gap before its pieces; squared-off ends come before the first.
+    return 0.0 if spread.doubled else span.start - span.begin + ends / 2.0
+
+
 def _pins(spread: Spread, arrow: FloatArray, span: Span, ends: float) -> tuple[PinPoint, PinPoint]:
     """Distances of both ends of the arrow from the cut end and from the nearest long edge.
 
     The end is the raw (or section) end where lay x begins; on crosswise spreads it is the fold, or
     the cut in its place.
     """
-    # A section after a cut begins a gap before its pieces; squared-off ends come before the first.
-    lead = 0.0 if spread.doubled else span.start - span.begin + ends / 2.0
+    lead = lead_of(spread, span, ends)
 
     def pin(x: float, y: float) -> PinPoint:
         edge = nearest_edge(spread, y)

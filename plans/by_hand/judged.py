@@ -127,8 +127,10 @@ def _outside(lay: OpenLay, index: int, system: System) -> list[str]:
     first, last = lay_edges(spread)
     texts = []
     if low_x < -SEEN_MM:
-        end = f"the {end_name(spread)}"
-        texts.append(f"reaches {format_length(-float(low_x), system)} beyond {end}")
+        # Before the first piece lies what is squared off, which is cloth, but not for pieces.
+        what = "beyond the" if spread.doubled else "beyond the usable cloth at the"
+        figure = format_length(-float(low_x), system)
+        texts.append(f"reaches {figure} {what} {end_name(spread)}")
     for over, zone_at, edge in (
         (zone.y_from - float(low_y), zone is spread.zones[0], first),
         (float(high_y) - zone.y_to, zone is spread.zones[-1], last),

@@ -21,9 +21,13 @@ from plans.words import cutting_list, facts, pinning
 from plans.words.account_lines import account, account_words
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
+from plans.words.at_table.arrow_on_paper import FIGURES as ARROW_FIGURES
+from plans.words.at_table.arrow_on_paper import HEADS as ARROW_HEADS
+from plans.words.at_table.arrow_on_paper import SHARES as ARROW_SHARES
+from plans.words.at_table.arrow_on_paper import arrow_rows, arrow_words
 from plans.words.changed_words import changed_title
 from plans.words.key_figures import key_figures
-from plans.words.purchase_words import shopping_line
+from plans.words.purchase_words import shopping_line, width_words
 
 TITLE_MM = 34.0
 """Height of the title block on a page with a drawing."""
@@ -112,8 +116,7 @@ def _title(
     figures = key_figures(entry, system)
     room = wide - 2 * EDGE_MM - SIZE_MM[0] - 4.0
     head = (
-        f"{facts.titled(entry)}: {figures.doing} {figures.purchase}, "
-        f"at least {figures.narrowest} wide"
+        f"{facts.titled(entry)}: {figures.doing} {figures.purchase}, {width_words(entry, system)}"
     )
     for line in wrap(head, room, 9.5)[:2]:
         pages.write_at(EDGE_MM, y, line, 9.5, bold=True)
@@ -163,6 +166,10 @@ def _tables(pages: Pages, plan: Plan, entry: FabricPlan, system: System) -> None
     pages.table(
         pinning.HEADS, pinning.pin_rows(entry, system), pinning.SHARES, numeric=pinning.FIGURES
     )
+    pages.heading("Grain arrows on the paper")
+    pages.paragraph(arrow_words(system), 8.0)
+    rows = arrow_rows(entry.placements, system)
+    pages.table(ARROW_HEADS, rows, ARROW_SHARES, numeric=ARROW_FIGURES)
     pages.heading("Cutting list")
     pages.table(cutting_list.HEADS, cutting_list.cutting_rows(entry), cutting_list.SHARES)
     if entry.allowances:

@@ -52,11 +52,22 @@ def shopping_line(entry: FabricPlan, system: System) -> str:
         )
     text = (
         f"Ask for {purchase_text(entry, entry.purchase.bought, system)} of {entry.fabric.title}, "
-        f"at least {up_to_tape(entry, system)} wide"
+        f"{width_words(entry, system)}"
     )
     if entry.purchase.cost is not None:
         text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
-    return text + "."
+    least = up_to_tape(entry, system)
+    if least == format_length(entry.fabric.width, system):
+        return text + "."
+    return (
+        f"{text}. Narrower cloth needs a new plan before it is cut: at least {least} if you plan "
+        "again on its width."
+    )
+
+
+def width_words(entry: FabricPlan, system: System) -> str:
+    """How wide the cloth is to be: as it was planned on, for on less the figures no longer hold."""
+    return f"at least {format_length(entry.fabric.width, system)} wide"
 
 
 def up_to_tape(entry: FabricPlan, system: System) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.drawing.fills import told_by_fill
@@ -18,12 +20,15 @@ from plans.outputs.report.markup import (
     scrolling,
     table,
 )
-from plans.plan import FabricPlan, LeftoverCut, PieceAllowance
+from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, PieceAllowance, PlacedPiece
 from plans.words import cutting_list, facts, pinning
 from plans.words import leftover_lines as words
 from plans.words.account_lines import account, account_words
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
+from plans.words.at_table.arrow_on_paper import FIGURES as ARROW_FIGURES
+from plans.words.at_table.arrow_on_paper import HEADS as ARROW_HEADS
+from plans.words.at_table.arrow_on_paper import arrow_rows, arrow_words
 from plans.words.key_figures import key_figures
 
 
@@ -54,6 +59,7 @@ def fabric_part(entry: FabricPlan, key: str, system: System) -> str:
     parts.append(f"<p>{escape(pinning.pin_words(entry, system))}</p>")
     rows = pinning.pin_rows(entry, system)
     parts.append(table(f"Pinning table of {title}", pinning.HEADS, rows, pinning.FIGURES))
+    parts += _arrows(entry.placements, title, system)
     parts.append("<h3>Cutting list</h3>")
     rows = cutting_list.cutting_rows(entry)
     parts.append(table(f"Cutting list of {title}", cutting_list.HEADS, rows))
@@ -82,10 +88,22 @@ def leftover_part(cut: LeftoverCut, key: str, system: System) -> str:
         f'<figure class="leftover">{picture(svg_of(cut, system), key, told)}</figure>',
         f"<p>{escape(words.FRAME_WORDS)}</p>",
         table(where, words.HEADS, words.pin_rows(cut, system), (4, 5, 6, 7)),
+        *_arrows(cut.copies, f"leftover {cut.tag}", system),
         f"<p>{escape(words.remaining_words(cut, system))}</p>",
         *_allowances(cut.allowances, f"leftover {cut.tag}", system),
     ]
     return "<section>\n" + "\n".join(parts) + "\n</section>"
+
+
+def _arrows(
+    lying: Sequence[PlacedPiece | LeftoverCopy], of: str, system: System
+) -> tuple[str, str]:
+    """Where the grain arrows are drawn on the paper."""
+    rows = arrow_rows(lying, system)
+    return (
+        f"<p>{escape(arrow_words(system))}</p>",
+        table(f"Grain arrows of {of}", ARROW_HEADS, rows, ARROW_FIGURES),
+    )
 
 
 def _allowances(allowances: tuple[PieceAllowance, ...], of: str, system: System) -> list[str]:

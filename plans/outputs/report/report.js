@@ -100,7 +100,7 @@
     const value = found[3]
       ? Number(found[1] || 0) + Number(found[2]) / Number(found[3])
       : Number(found[1].replace(",", "."));
-    return Number.isFinite(value) ? value * per : null;
+    return Number.isFinite(value) ? (value > 0 ? value * per : null) : null;
   }
 
   function judge(box) {
@@ -112,12 +112,9 @@
       answer = least("farWider") ? "far-wider" : least("wider") ? "wider"
         : least("enough") ? "enough" : least("narrowest") ? "narrower" : "too-narrow";
     }
-    const bare = /[a-z"]$/.test(text) ? text.replace("\"", "in") : text + box.dataset.unit;
     for (const words of box.querySelectorAll("[data-answer]")) {
       words.hidden = text === "" || words.dataset.answer !== answer;
       words.classList.toggle("warning", !["enough", "wider"].includes(answer));
-      const typed = words.querySelector("span");
-      if (typed) typed.textContent = /\s/.test(bare) ? "'" + bare + "'" : bare;
     }
     const stop = text !== "" ? ["narrower", "too-narrow"].includes(answer) : false;
     box.closest(".lay").querySelector(".stop").hidden = !stop;

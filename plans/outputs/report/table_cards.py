@@ -13,8 +13,9 @@ from plans.drawing.lay_picture import (
     section_picture,
 )
 from plans.outputs.report.fold_picture import fold_picture
-from plans.outputs.report.markup import escape, name
+from plans.outputs.report.markup import escape, name, table
 from plans.plan import FabricPlan, LeftoverCut
+from plans.words.at_table.arrow_on_paper import FIGURES, HEADS, arrow_words
 from plans.words.at_table.steps import (
     PieceStep,
     Spreading,
@@ -67,7 +68,7 @@ def fabric_lay(entry: FabricPlan, key: str, system: System) -> Lay:
         cards.append(Card(steps.title, body + _texts(notes), ("Spread",)))
         notes = ()
         flagged = tuple(one.number for one in placed if one.upper_only)
-        cards.append(_pinning_card(steps, drawn, flagged))
+        cards.append(_pinning_card(steps, drawn, flagged, system))
         lying = {
             one.number: Lying(
                 one.outline, one.grain, drawn.measured(one), tuple(m.at for m in one.match)
@@ -88,7 +89,9 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> Lay:
     cards = [
         Card(
             steps.title,
-            drawn.picture((), f"Leftover {cut.tag} with its pieces") + _texts(steps.lines),
+            drawn.picture((), f"Leftover {cut.tag} with its pieces")
+            + _texts(steps.lines)
+            + _arrows(steps, system),
             ("Laid out",),
         ),
         *_piece_cards(
@@ -109,13 +112,7 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> Lay:
 def _width_card(entry: FabricPlan, system: System) -> Card:
     check = width_check(entry, system)
     answers = "".join(
-        f'<p data-answer="{outcome}" hidden="">{escape(words)}'
-        + (
-            f" <code>{escape(check.option)}<span></span></code>"
-            if outcome in ("narrower", "too-narrow")
-            else ""
-        )
-        + "</p>"
+        f'<p data-answer="{outcome}" hidden="">{escape(words)}</p>'
         for outcome, words in check.answers.items()
     )
     limits = " ".join(
@@ -137,7 +134,9 @@ def _width_card(entry: FabricPlan, system: System) -> Card:
     return Card("Measure the width", body, ("Wide enough",))
 
 
-def _pinning_card(steps: Spreading, drawn: LayPicture, flagged: tuple[int, ...]) -> Card:
+def _pinning_card(
+    steps: Spreading, drawn: LayPicture, flagged: tuple[int, ...], system: System
+) -> Card:
     """Everything is pinned before the first cut (common practice, no source)."""
     lit = f", with no. {', '.join(map(str, flagged))} lit" if flagged else ""
     body = (
@@ -145,8 +144,14 @@ def _pinning_card(steps: Spreading, drawn: LayPicture, flagged: tuple[int, ...])
         + _texts(steps.before, "warning")
         + "<p>Go through the pieces and pin every one before you cut the first, so that you see "
         "that all of them have room. Then go through them again and cut.</p>"
+        + _arrows(steps, system)
     )
     return Card("Pin everything first", body, ("All pinned",))
+
+
+def _arrows(steps: Spreading, system: System) -> str:
+    rows = table(f"Grain arrows: {steps.title}", HEADS, steps.arrows, FIGURES)
+    return f"<p>{escape(arrow_words(system))}</p>{rows}"
 
 
 def _piece_cards(

@@ -10,7 +10,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from fabrics.buying import purchase
-from fabrics.lay_edges import lay_edges
+from fabrics.lay_edges import end_name, lay_edges
 from layout.layout import Placement, posed
 from layout.problem import Pose
 from pieces.errors import PieceError
@@ -21,7 +21,7 @@ from plans.by_hand.reopened import OpenLay
 from plans.by_hand.snapping import Held
 from plans.errors import PlanError
 from plans.page.asking import Asked, AskedError, sent
-from plans.page.moving.drawn import drawn
+from plans.page.moving.drawn import drawn, lead
 from plans.page.moving.state import State, indices, places_of, state_of
 from plans.page.moving.table import Table, table
 from plans.page.moving.tasks import Wanted, keep_moved, lay_again
@@ -203,8 +203,10 @@ def _where(lay: OpenLay, index: int, system: System) -> str:
     first, last = lay_edges(spread)
     below, above = float(low) - first.at, last.at - float(high)
     edge, away = (first, below) if below <= above else (last, above)
+    over = " (printed side down)" if placement.pose.flip else ""
     return (
-        f"{lay.name(index)}: {format_length(float(x), system)} from where the lay begins, "
+        f"{lay.name(index)}{over}: "
+        f"{format_length(float(x) + lead(lay, slot.section), system)} from the {end_name(spread)}, "
         f"{format_length(away, system)} from the {edge.name.value}"
     )
 

@@ -9,6 +9,7 @@ from layout.problem import Section
 from layout.search.model import Choice
 from pieces.geometry_types import Ring
 from pieces.piece import Side
+from plans.answer.placed import lead_of
 from plans.by_hand.reopened import OpenLay
 from plans.by_hand.ways import same_turn
 from plans.page.moving.state import places_of
@@ -29,10 +30,21 @@ def drawn(lay: OpenLay) -> dict[str, Any]:
     return {
         "shapes": rings,
         "pieces": pieces,
-        "sections": [_section(lay, section) for section in lay.built.problem.sections],
+        "sections": [
+            _section(lay, section) | {"lead": lead(lay, index)}
+            for index, section in enumerate(lay.built.problem.sections)
+        ],
         "gap": lay.job.gap,
         "places": places_of(lay),
     }
+
+
+def lead(lay: OpenLay, section: int) -> float:
+    """How far a section's lay x = 0 is from its cut end, as the pinning table counts (mm)."""
+    problem = lay.built.problem
+    span = problem.spans(lay.layout.extents)[section]
+    ends = lay.job.ends if section == 0 else 0.0
+    return lead_of(problem.sections[section].spread, span, ends)
 
 
 def _ring(ring: Ring) -> list[list[float]]:

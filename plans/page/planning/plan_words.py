@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pieces.lengths import System
 from plans.drawing.fills import told_by_fill
 from plans.page.planning.lay_view import ShownLay, lays_of, leftover_lay
 from plans.page.planning.titles import titled
-from plans.plan import FabricPlan, LeftoverCut, PieceAllowance, Plan
+from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, PieceAllowance, PlacedPiece, Plan
 from plans.words import cutting_list, facts, leftover_lines, pinning
 from plans.words.account_lines import account, account_words
 from plans.words.allowance_table import HEADS as ALLOWANCE_HEADS
 from plans.words.allowance_table import allowance_rows
+from plans.words.at_table import arrow_on_paper
 from plans.words.changed_words import changed_title, changed_words
 from plans.words.key_figures import key_figures
 from plans.words.purchase_words import shopping_line
 
 Row = tuple[str, ...]
-
-OPTION = " (--measured-width)"
-"""What a caution says to who types commands."""
 
 
 @dataclass(frozen=True)
@@ -98,7 +97,7 @@ def shown_plan(plan: Plan, system: System) -> ShownPlan:
         shared=facts.shared_words(plan),
         shopping=tuple(shopping_line(entry, system) for entry in plan.fabrics),
         savings=tuple(leftover_lines.saving_line(saving, system) for saving in plan.savings),
-        cautions=tuple(caution.replace(OPTION, "") for caution in plan.cautions),
+        cautions=plan.cautions,
         fabrics=tuple(_fabric(entry, k, system) for k, entry in enumerate(plan.fabrics)),
         leftovers=tuple(_leftover(cut, k, system) for k, cut in enumerate(plan.on_leftovers)),
     )
@@ -110,6 +109,7 @@ def _fabric(entry: FabricPlan, number: int, system: System) -> ShownFabric:
             "Pinning table", pinning.HEADS, pinning.pin_rows(entry, system), pinning.FIGURES,
             before=pinning.pin_words(entry, system),
         ),
+        _arrows(entry.placements, system),
         Table("Cutting list", cutting_list.HEADS, cutting_list.cutting_rows(entry)),
         *_allowances(entry.allowances, system),
         Table(
@@ -164,10 +164,19 @@ def _leftover(cut: LeftoverCut, number: int, system: System) -> ShownLeftover:
         lay=leftover_lay(cut, f"l{number}s", system),
         tables=(
             Table("Pinning table", leftover_lines.HEADS, rows, (4, 5, 6, 7)),
+            _arrows(cut.copies, system),
             *_allowances(cut.allowances, system),
         ),
         rest=leftover_lines.remaining_words(cut, system),
     )
+
+
+def _arrows(lying: Sequence[PlacedPiece | LeftoverCopy], system: System) -> Table:
+    return Table(
+        "Grain arrows on the paper", arrow_on_paper.HEADS,
+        arrow_on_paper.arrow_rows(lying, system), arrow_on_paper.FIGURES,
+        before=arrow_on_paper.arrow_words(system),
+    )  # fmt: skip
 
 
 def _allowances(allowances: tuple[PieceAllowance, ...], system: System) -> tuple[Table, ...]:

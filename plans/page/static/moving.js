@@ -66,6 +66,7 @@ class Mover {
       }
       if (bring) this.lay.bring(index);
       this.take(index);
+      this.judge(index);
     }
     this.buttons();
   }
@@ -108,7 +109,8 @@ class Mover {
     const mine = ++this.asking;
     try {
       const said = await this.ask("judge", index === null ? {} : { piece: index });
-      if (mine === this.asking) this.answered(said);
+      // What is in the hand is judged when it is let go.
+      if (mine === this.asking && !this.drag) this.answered(said);
     } catch (error) {
       if (mine === this.asking) sayRefused(error);
     }
@@ -277,7 +279,7 @@ class Mover {
     if (!drag) return;
     this.lay.pieces[drag.index].group.classList.remove("dragged");
     this.lay.showGhost(drag.index, null);
-    if (!drag.moved || !drag.place) return;
+    if (!drag.moved || !drag.place) return void this.judge(drag.index);
     let place = drag.place;
     if (!drag.free) {
       try {
@@ -448,7 +450,6 @@ class Mover {
     const count = this.choices.length;
     const to = this.chosen === null ? (by > 0 ? 0 : count - 1) : (this.chosen + by + count) % count;
     this.choose(to, true);
-    this.find("#where").textContent = this.names[to];
     if (document.activeElement.closest(".choice")) this.choices[to].focus();
   }
 

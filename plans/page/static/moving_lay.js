@@ -2,6 +2,7 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 const MARGIN = 40;
+const HATCH = 22;
 const BETWEEN = 120;
 const TEXT_PX = 13;
 const TALL = 0.74;
@@ -32,6 +33,26 @@ function bounds(points) {
 
 function path(points) {
   return `M${points.map(([x, y]) => `${x.toFixed(2)} ${(-y).toFixed(2)}`).join("L")}Z`;
+}
+
+/** Slanting lines over a shape, as the plan hatches what lies with its printed side down. */
+function hatched(points) {
+  const lines = [];
+  const sums = points.map(([x, y]) => x + y);
+  const last = Math.max(...sums);
+  for (let sum = Math.min(...sums) + HATCH / 2; sum < last; sum += HATCH) {
+    const met = [];
+    points.forEach(([bx, by], i) => {
+      const [ax, ay] = points[(i || points.length) - 1];
+      const [from, to] = [ax + ay - sum, bx + by - sum];
+      if (from > 0 !== to > 0) met.push(ax + ((bx - ax) * from) / (from - to));
+    });
+    met.sort((a, b) => a - b);
+    for (let i = 0; i + 1 < met.length; i += 2) {
+      lines.push(`M${met[i].toFixed(1)} ${(met[i] - sum).toFixed(1)}L${met[i + 1].toFixed(1)} ${(met[i + 1] - sum).toFixed(1)}`);
+    }
+  }
+  return lines.join("");
 }
 
 function within(rings, x, y) {
@@ -86,6 +107,8 @@ export class Lay {
       y += section.height + BETWEEN;
     }
     this.height = y - BETWEEN + MARGIN;
+    // What is squared off lies before the pieces; the cloth begins there, at its cut end.
+    this.before = MARGIN + Math.max(...said.sections.map((section) => section.lead));
     this.back = element("g", {}, this.svg);
     this.texts = [];
     this.sections = said.sections.map((section, index) => this.drawSection(section, index));
@@ -100,29 +123,31 @@ export class Lay {
   drawSection(section, index) {
     const base = this.offsets[index];
     const top = base - section.height;
-    const cloth = element("rect", { class: "table", x: 0, y: top, height: section.height }, this.back);
+    const cloth = element("rect", { class: "table", x: -section.lead, y: top, height: section.height }, this.back);
     const bands = section.dead.map(([from, to]) =>
       element("rect", { class: "dead", x: 0, y: base - to, height: to - from }, this.back),
     );
     for (const flaw of section.flaws) {
       element("path", { class: "flaw", d: path(flaw), transform: `translate(0 ${base})` }, this.back);
     }
+    element("rect", { class: "dead", x: -section.lead, y: top, width: section.lead, height: section.height }, this.back);
     const rules = [
       [section.first, base],
       [section.last, top],
-    ].map(([edge, y]) => element("line", { class: edge.fold ? "fold" : "edge", x1: 0, y1: y, y2: y }, this.back));
-    element("line", { class: section.begins_at_fold ? "fold" : "edge", x1: 0, x2: 0, y1: top, y2: base }, this.back);
+    ].map(([edge, y]) => element("line", { class: edge.fold ? "fold" : "edge", x1: -section.lead, y1: y, y2: y }, this.back));
+    element("line", { class: section.begins_at_fold ? "fold" : "edge", x1: -section.lead, x2: -section.lead, y1: top, y2: base }, this.back);
     const end = element("line", { class: "end", y1: top - MARGIN / 2, y2: base + MARGIN / 2 }, this.back);
+    this.name(section.begins, -section.lead, (top + base) / 2, -0.9, true);
     this.name(section.last.name, 0, top, -0.9);
     this.name(section.name ? `${section.first.name}; section ${section.name}` : section.first.name, 0, base, 0.9);
     return { cloth, bands, rules, end };
   }
 
   /** A name beside an edge; its size follows the scale. */
-  name(text, x, y, lines) {
-    const made = element("text", { class: "name" }, this.back);
+  name(text, x, y, lines, upright = false) {
+    const made = element("text", { class: upright ? "name upright" : "name" }, this.back);
     made.textContent = text;
-    this.texts.push({ made, x, y, lines });
+    this.texts.push({ made, x, y, lines, upright });
   }
 
   drawPiece(piece, index) {
@@ -132,8 +157,11 @@ export class Lay {
     const head = element("path", { class: "pin" }, group);
     const label = element("text", {}, group);
     label.textContent = piece.number;
+    const stays = element("path", { class: "stay-mark" }, group);
+    const hatching = element("path", { class: "hatching" }, group);
+    outline.after(hatching);
     if (piece.on_fold) group.classList.add("on-fold");
-    return { group, outline, grain, head, label, pose: null };
+    return { group, outline, hatching, grain, head, label, stays, pose: null };
   }
 
   /** Draw all pieces where they lie; `extents` are where the sections end. */
@@ -142,10 +170,11 @@ export class Lay {
     const farthest = Math.max(...this.extents, 1);
     if (Math.abs(farthest - (this.drawn || 0)) > 0.5) {
       this.drawn = farthest;
-      this.width = farthest + 2 * MARGIN + Math.max(60, 0.06 * farthest);
+      this.width = farthest + this.before + MARGIN + Math.max(60, 0.06 * farthest);
       for (const [index, { cloth, bands, rules, end }] of this.sections.entries()) {
-        const long = this.width - 2 * MARGIN;
-        for (const part of [cloth, ...bands]) part.setAttribute("width", long);
+        const long = this.width - this.before - MARGIN;
+        cloth.setAttribute("width", long + this.said.sections[index].lead);
+        for (const band of bands) band.setAttribute("width", long);
         for (const rule of rules) rule.setAttribute("x2", long);
         end.setAttribute("x1", this.extents[index]);
         end.setAttribute("x2", this.extents[index]);
@@ -170,7 +199,7 @@ export class Lay {
       drawn.tip = tip;
       drawn.tail = tail;
       drawn.heading = Math.atan2(-(tip[1] - tail[1]), tip[0] - tail[0]);
-      drawn.outline.toggleAttribute("data-over", over);
+      drawn.hatching.setAttribute("d", over ? hatched(points) : "");
       this.dress(drawn, number);
     }
     drawn.group.setAttribute("transform", `translate(${x} ${this.offsets[section] - y})`);
@@ -186,6 +215,10 @@ export class Lay {
     const [x, y] = [drawn.tip[0], -drawn.tip[1]];
     drawn.label.setAttribute("x", drawn.tail[0] - 0.8 * size * Math.cos(drawn.heading));
     drawn.label.setAttribute("y", -drawn.tail[1] - 0.8 * size * Math.sin(drawn.heading));
+    // A kept piece has a small square above its number.
+    const half = 0.32 * size;
+    const [at_x, at_y] = [Number(drawn.label.getAttribute("x")), Number(drawn.label.getAttribute("y")) - size];
+    drawn.stays.setAttribute("d", `M${at_x - half} ${at_y - half}h${2 * half}v${2 * half}h${-2 * half}Z`);
     const back = (side) => [x - 9 * px * Math.cos(drawn.heading + side), y - 9 * px * Math.sin(drawn.heading + side)];
     drawn.head.setAttribute("d", `M${x} ${y}L${back(0.35)}L${back(-0.35)}Z`);
   }
@@ -203,14 +236,17 @@ export class Lay {
     // A long lay begins so large that its pieces can be told apart; all of it is a step away.
     this.zoom ??= Math.min(MOST, Math.max(1, (LEAST_HIGH_PX * this.width) / (whole * this.height)));
     this.shown = whole * this.zoom;
-    this.svg.setAttribute("viewBox", `${-MARGIN} 0 ${this.width} ${this.height}`);
+    this.svg.setAttribute("viewBox", `${-this.before} 0 ${this.width} ${this.height}`);
     this.svg.setAttribute("width", this.shown);
     this.svg.setAttribute("height", (this.shown * this.height) / this.width);
     const px = this.perPx;
-    for (const { made, x, y, lines } of this.texts) {
-      made.setAttribute("font-size", Math.min(11 * px, 34));
-      made.setAttribute("x", x);
-      made.setAttribute("y", y + lines * Math.min(11 * px, 34) * 0.75);
+    for (const { made, x, y, lines, upright } of this.texts) {
+      const size = Math.min(11 * px, 34);
+      const aside = lines * size * 0.75;
+      made.setAttribute("font-size", size);
+      made.setAttribute("x", upright ? x + aside : x);
+      made.setAttribute("y", upright ? y : y + aside);
+      if (upright) made.setAttribute("transform", `rotate(-90 ${x + aside} ${y})`);
     }
     for (const drawn of this.pieces) if (drawn.pose !== null) this.dress(drawn);
   }

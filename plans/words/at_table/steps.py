@@ -11,10 +11,11 @@ from plans.cutting_order import cutting_order, leftover_order
 from plans.plan import FabricPlan, LeftoverCut, PieceAllowance, PinPoint, PlacedPiece
 from plans.words.account_lines import leftover_letter, leftover_size
 from plans.words.allowance_table import edge_words
+from plans.words.at_table.arrow_on_paper import arrow_rows
+from plans.words.at_table.cut_here import cut_here, cut_here_of_leftover
 from plans.words.facts import spread_words
 from plans.words.leftover_lines import arrow_ends, remaining_words
 from plans.words.piece_names import piece_words
-from plans.words.pinning import cut_words, through
 
 ENDS = ("tail (ring)", "head (point)")
 """What the two ends of a grain arrow are called, as they are drawn."""
@@ -36,7 +37,7 @@ class PieceStep:
     number: int
     name: str
     cut: str
-    """Its cut label and the plies that it is cut through."""
+    """How many copies are cut here, and through which plies."""
     warnings: tuple[str, ...]
     """What to know before the scissors: one ply, traced whole."""
     handling: tuple[str, ...]
@@ -54,6 +55,8 @@ class Spreading:
     """What distances along it are measured from."""
     before: tuple[str, ...]
     """What to mark while everything lies undisturbed."""
+    arrows: tuple[tuple[str, ...], ...]
+    """Where the grain arrow of each piece is drawn on its paper: rows of a table."""
     pieces: tuple[PieceStep, ...]
 
 
@@ -61,18 +64,23 @@ def section_steps(entry: FabricPlan, index: int, system: System) -> Spreading:
     """Say how a section of a fabric's plan is spread, pinned and cut."""
     section = entry.sections[index]
     several = sum(one.extent > 0.0 for one in entry.sections) > 1
-    here = [p for p in cutting_order(entry.placements) if p.section == index]
+    order = cutting_order(entry.placements)
+    cut = cut_here(order)
+    here = [p for p in order if p.section == index]
     return Spreading(
         title=f"Section {section.name}: cut it off and spread it" if several else "Spread it",
         lines=(spread_words(entry, index, system),),
         begins_at=_begin(entry, index),
         before=_flagged(here),
-        pieces=tuple(_piece(entry, placed, system) for placed in here),
+        arrows=arrow_rows(here, system),
+        pieces=tuple(_piece(entry, placed, cut[placed.number], system) for placed in here),
     )
 
 
 def leftover_steps(cut: LeftoverCut, system: System) -> Spreading:
     """Say how a leftover is laid out, pinned and cut."""
+    order = leftover_order(cut.copies)
+    here = cut_here_of_leftover(order)
     return Spreading(
         title="Lay it out",
         lines=(
@@ -81,11 +89,12 @@ def leftover_steps(cut: LeftoverCut, system: System) -> Spreading:
         ),
         begins_at="its leftmost point",
         before=(),
+        arrows=arrow_rows(order, system),
         pieces=tuple(
             PieceStep(
                 copy.number,
                 piece_words(copy),
-                f"{copy.label}, single layer",
+                here[copy.number],
                 (),
                 (
                     *(("Pin it with the printed side of the paper down.",) * copy.face_down),
@@ -96,7 +105,7 @@ def leftover_steps(cut: LeftoverCut, system: System) -> Spreading:
                     PinWords(ENDS[1], *_tape(arrow_ends(cut, copy)[1], system), "its lowest point"),
                 ),
             )
-            for copy in leftover_order(cut.copies)
+            for copy in order
         ),
     )
 
@@ -146,7 +155,7 @@ def _listed(placements: list[PlacedPiece]) -> str:
     return ", ".join(f"no. {placed.number} {piece_words(placed)}" for placed in placements)
 
 
-def _piece(entry: FabricPlan, placed: PlacedPiece, system: System) -> PieceStep:
+def _piece(entry: FabricPlan, placed: PlacedPiece, cut: str, system: System) -> PieceStep:
     tail, head = placed.pins
     warnings = []
     if placed.upper_only:
@@ -168,15 +177,11 @@ def _piece(entry: FabricPlan, placed: PlacedPiece, system: System) -> PieceStep:
     return PieceStep(
         placed.number,
         piece_words(placed),
-        f"{cut_words(placed)}, {_through(placed)}",
+        cut,
         tuple(warnings),
         tuple(handling),
         (_pin(ENDS[0], tail, system), _pin(ENDS[1], head, system)),
     )
-
-
-def _through(placed: PlacedPiece) -> str:
-    return "both plies" if placed.on_fold else through(placed)
 
 
 def _allowance(

@@ -28,8 +28,6 @@ class WidthCheck:
     if_narrower: str
     unit: str
     """Unit of a bare figure that is typed in."""
-    option: str
-    """What is typed to plan again, up to the width that was measured."""
     narrowest: float
     enough: float
     wider: float
@@ -66,7 +64,6 @@ def width_check(entry: FabricPlan, system: System) -> WidthCheck:
             "measured."
         ),
         unit=unit,
-        option=f"--measured-width {entry.roles[0]}=",
         narrowest=min(narrowest - SEEN_MM, enough),
         enough=enough,
         wider=planned + WIDER_MM,
@@ -80,11 +77,11 @@ def width_check(entry: FabricPlan, system: System) -> WidthCheck:
             "narrower": (
                 f"{stop} It is narrower than the {shown} that this plan is made for, so that "
                 "places measured from the far edge no longer hold. Plan again on the width that "
-                "you measured:"
+                "you measured."
             ),
             "too-narrow": (
                 f"{stop} The pieces need at least {least} as they lie here. Plan again on the "
-                "width that you measured; more length may be needed than you have:"
+                "width that you measured; more length may be needed than you have."
             ),
             "far-wider": (
                 f"That is far wider than the {shown} of this plan. Look at the figure again: a "

@@ -158,6 +158,17 @@ def test_the_least_width_is_never_above_the_cloth() -> None:
     assert key_figures(entry, System.METRIC).narrowest == "1.524 m"
 
 
+def test_the_shop_is_asked_for_the_width_of_the_plan() -> None:
+    """On less the figures at the table do not hold, though the lay has room: plan again first."""
+    cloth = plain_fabric("140cm")
+    panel = project(rectangle("panel", 10, 40))
+    entry = plan_garment(Order(panel, {"cloth": cloth}, fold="open", effort="quick")).fabrics[0]
+    entry = replace(entry, min_width=1303.0)
+    said = shopping_line(entry, System.METRIC)
+    assert "at least 1.4 m wide. Narrower cloth needs a new plan before it is cut" in said
+    assert said.endswith("at least 1.31 m if you plan again on its width.")
+
+
 def test_the_length_to_slide_along_a_design_is_bought() -> None:
     """A repeat of 6 cm: up to that much, so that the first match point lies where one wants it."""
     panel = replace(

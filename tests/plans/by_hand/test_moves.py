@@ -44,7 +44,7 @@ def test_a_move_is_judged_with_its_figures(lay: OpenLay) -> None:
         "1 large and 5 large lie 0.6 cm apart; the gap is 1 cm."
     ]
     assert texts(moved(lay, 1, -25.4, 0.0), System.IMPERIAL) == [
-        "2 small reaches 1 in beyond the cut end."
+        "2 small reaches 1 in beyond the usable cloth at the cut end."
     ]
     assert texts(moved(lay, 1, 0.0, 100.0)) == [
         "2 small reaches 1 cm beyond the usable cloth at the left selvage."

@@ -251,7 +251,7 @@ def test_the_measured_width_is_judged(browser: Browser, folder: Path) -> None:
         assert answered(page, f"{check.wider / 10 + 1:.1f}") == "wider"
         assert answered(page, f"{check.far_wider / 10 + 1:.1f}") == "far-wider"
         assert answered(page, f"{check.narrowest / 10 - 1:.1f}") == "too-narrow"
-        for typed in ("wide", "-140", "1e3", "14 0", "1/0"):
+        for typed in ("wide", "-140", "1e3", "14 0", "1/0", "0", "0 cm", "0/2", "0,0"):
             assert answered(page, typed) == "unread", typed
 
 
@@ -263,8 +263,6 @@ def test_a_tape_in_inches_is_read_as_it_is_written(browser: Browser, folder: Pat
         for typed in (printed, f'{printed}"', f"{printed} in", printed.replace(" ", "-", 1)):
             assert answered(page, typed) == "enough", typed
         assert answered(page, "11 1/2") == "too-narrow"
-        code = page.locator(".card.now .answers p:visible code").inner_text()
-        assert code == "--measured-width main='11 1/2in'"
 
 
 def test_cloth_that_is_too_narrow_stops_the_work(browser: Browser, folder: Path) -> None:
@@ -275,8 +273,6 @@ def test_cloth_that_is_too_narrow_stops_the_work(browser: Browser, folder: Path)
         assert answered(page, f"{check.narrowest / 10 - 1:.1f}") == "too-narrow"
         assert not page.locator(".card.now .tick input").is_checked()
         assert page.locator(".card.now .tick input").is_disabled()
-        code = page.locator(".card.now .answers p:visible code").inner_text()
-        assert code == f"--measured-width base={check.narrowest / 10 - 1:.1f}cm"
         page.click("#next")
         assert page.locator(".stop:visible").count() == 1
         page.goto("about:blank")

@@ -70,11 +70,15 @@ def test_a_move_is_judged_in_the_units_of_who_asks(client: Client, lay: dict[str
     """Named with number and piece."""
     wrong = judged(client, moved(lay, 0, -25.4, 0.0), piece=0)
     name = f"{lay['pieces'][0]['number']} {lay['pieces'][0]['name']}"
-    assert {"numbers": [1], "text": f"{name} reaches 2.5 cm beyond the cut end."} in wrong["wrong"]
+    assert {
+        "numbers": [1],
+        "text": f"{name} reaches 2.5 cm beyond the usable cloth at the cut end.",
+    } in wrong["wrong"]
     assert wrong["where"].startswith(f"{name}: ")
+    assert " from the cut end, " in judged(client, lay["places"], piece=0)["where"]
     client.send("/settings", units="imperial")
     texts = [one["text"] for one in judged(client, moved(lay, 0, -25.4, 0.0))["wrong"]]
-    assert f"{name} reaches 1 in beyond the cut end." in texts
+    assert f"{name} reaches 1 in beyond the usable cloth at the cut end." in texts
 
 
 def test_a_longer_lay_says_so_against_the_found_one(client: Client, lay: dict[str, Any]) -> None:

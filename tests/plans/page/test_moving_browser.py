@@ -145,7 +145,7 @@ def test_all_of_it_by_keyboard_alone(browser: Browser, program: Served) -> None:
         before = place(page, 0)
         page.keyboard.press("ArrowRight")
         page.keyboard.press("Shift+ArrowRight")
-        until(page, "() => document.getElementById('where').textContent.includes('1.1 cm')")
+        until(page, "() => document.getElementById('where').textContent.includes('2.6 cm')")
         assert place(page, 0)[2] == pytest.approx(before[2] + 11.0, abs=1e-6)
         page.keyboard.press("s")
         checked(page, SOUND)
@@ -217,6 +217,26 @@ def test_accessibility(browser: Browser, program: Served, width: int, look: str)
         assert axe_findings(page) == []
         page.locator(".choice").nth(0).click()
         page.keyboard.press("Shift+ArrowLeft")
-        checked(page, "beyond the cut end")
+        checked(page, "at the cut end")
         assert axe_findings(page) == []
         assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+
+
+def test_the_drawing_says_what_the_plan_says(browser: Browser, program: Served) -> None:
+    """The cut end is named; a chosen piece tells its place; hatched if turned over; kept marked."""
+    with lay_open(browser, program) as page:
+        page.evaluate("localStorage.clear()")
+        page.reload()
+        page.wait_for_selector("#moving[data-ready]")
+        assert "cut end" in page.locator("svg.drawn text.name").all_text_contents()
+        page.locator(".choice").nth(0).click()
+        where = "words => document.getElementById('where').textContent.includes(words)"
+        until(page, where, " from the cut end, ")
+        held = page.locator('svg.drawn .held[data-piece="0"]')
+        assert held.locator(".hatching").get_attribute("d") == ""
+        over = "() => document.getElementById('moving').mover.lay.put(0, [0, true, 0, 0])"
+        page.evaluate(over)
+        assert held.locator(".hatching").get_attribute("d") != ""
+        assert not held.locator(".stay-mark").is_visible()
+        page.keyboard.press("k")
+        assert held.locator(".stay-mark").is_visible()

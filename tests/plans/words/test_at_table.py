@@ -11,6 +11,7 @@ from pieces.piece import EdgeAllowance
 from plans.cutting_order import cutting_order
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.plan import FabricPlan, PieceAllowance
+from plans.words.at_table.cut_here import cut_here
 from plans.words.at_table.steps import leftover_steps, rest_words, section_steps
 from plans.words.at_table.width_check import width_check
 from plans.words.leftover_lines import pin_rows as leftover_rows
@@ -50,10 +51,13 @@ def test_the_least_width_counts_after_the_wash() -> None:
     assert check.narrowest == pytest.approx(1000.0, abs=1.0)
 
 
-def test_what_to_type_names_the_role() -> None:
-    """The option of the command line is told up to the width, whose unit is that of the plan."""
-    check = width_check(entry_of("trousers"), System.IMPERIAL)
-    assert check.option == "--measured-width main="
+def test_too_narrow_cloth_stops_the_work_without_a_command() -> None:
+    """Plan again on the width that was measured: no option of a command that few people type."""
+    plan = demo_plan("trousers")
+    check = width_check(plan.fabrics[0], System.IMPERIAL)
+    said = [check.what, check.if_narrower, *check.answers.values(), *plan.cautions]
+    assert not any("--" in words for words in said)
+    assert any("plan again on the width that you measured" in words for words in plan.cautions)
     assert check.unit == "in"
     assert check.answers["narrower"].startswith("Stop")
     assert check.answers["too-narrow"].startswith("Stop")
@@ -106,6 +110,29 @@ def test_one_ply_and_whole_pieces_are_told_before_anything_is_cut() -> None:
     )
 
 
+def test_each_card_says_what_is_cut_there() -> None:
+    """Two single copies of "cut 2" are not cut twice each: what all cards say adds up to it."""
+    entry = entry_of("layered-top")
+    first = entry.placements[0]
+    ply, copy = first.plies[:1], first.copies[:1]
+    alike = replace(first, label="cut 2", plies=ply, copies=copy, on_fold=False, opened=False,
+                    upper_only=False)  # fmt: skip
+    two = (alike, replace(alike, number=2))
+    said = [cut_here(two)[number] for number in (alike.number, 2)]
+    assert said == [
+        f"copy {number} of 2 on this cloth, cut once here, single ply" for number in (1, 2)
+    ]
+    pair = replace(alike, plies=ply * 2, copies=copy * 2)
+    assert cut_here((pair,))[pair.number] == (
+        "both copies are cut here at once, through both plies"
+    )
+    three = cut_here((pair, replace(alike, number=2)))
+    assert three[pair.number].startswith("copies 1 and 2 of 3 on this cloth are cut here at once")
+    assert three[2].startswith("copy 3 of 3 on this cloth, cut once here")
+    folded = replace(alike, on_fold=True)
+    assert cut_here((folded,))[1] == "cut once here on the fold, through both plies"
+
+
 def test_paper_without_allowance_says_what_is_added() -> None:
     """A part of a joined strip goes by the strip; paper with allowance says nothing."""
     entry = entry_of("layered-top")
@@ -131,6 +158,7 @@ def test_leftovers_are_told_as_their_table_tells_them() -> None:
     table = {row[0]: row for row in leftover_rows(cut, System.METRIC)}
     steps = leftover_steps(cut, System.METRIC)
     assert len(steps.pieces) == 4
+    assert all("cut once here" in step.cut for step in steps.pieces)
     for step in steps.pieces:
         figures = [f.removesuffix(" cm") for pin in step.pins for f in (pin.along, pin.across)]
         assert figures == list(table[str(step.number)][4:])
