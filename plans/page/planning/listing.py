@@ -56,6 +56,11 @@ class Kept:
     missing: str = ""
     finding: str = ""
 
+    @property
+    def changed(self) -> bool:
+        """Whether any of it was changed by hand."""
+        return any(cloth.changed for cloth in self.cloths)
+
 
 def plans(request: Request) -> Response:
     """List the plans, or show a search that goes on (`work`)."""

@@ -28,8 +28,15 @@ def show(request: Request) -> Response:
     return page(
         request, "plan.html", shown.title, "plans", scripts=("plan.js",), name=folder.name,
         plan=shown, can_refold=can_refold, files=files,
-        has_report=any(one.name == REPORT for one in files),
+        has_report=any(one.name == REPORT for one in files), instead=_instead(request, folder.name),
     )  # fmt: skip
+
+
+def _instead(request: Request, name: str) -> str:
+    """The name that was wished and is another plan's; empty if it is kept as was wished."""
+    wished = request.query_params.get("instead", "")
+    number = name.removeprefix(f"{wished}-")
+    return wished if wished and number != name and number.isdecimal() else ""
 
 
 def _shown(folder: Path, system: System) -> tuple[ShownPlan, bool]:

@@ -7,6 +7,7 @@ import hashlib
 import json
 import os
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -20,10 +21,13 @@ from plans.orders.request import GarmentAsked, Request
 from plans.outputs.folder import read_plan, write_plan_file
 from plans.page.planning.keeping import report_policy
 from plans.plan import LeftoverCopy, LeftoverCut
+from plans.words.lists.moments import moment_words
 from tests.page import Client, client
 from tests.plans.page.planning.small import BAG, NASTY, begun, news, shelved
 
 __all__ = ["client"]
+
+INSTEAD = "?instead=bag-plan"
 
 
 @pytest.fixture(scope="module")
@@ -59,13 +63,15 @@ def test_a_plan_is_laid_written_and_listed(client: Client, tmp_path: Path, plan_
         assert cloth["bound"]["metric"]
         assert cloth["above"].endswith("%")
         assert all(path.startswith("M") for s in cloth["sections"] for _, path in s["pieces"])
-    assert said[-1] == ("done", {"go": "/plans/bag-plan-2", "name": "bag-plan-2"})
+    assert said[-1] == ("done", {"go": f"/plans/bag-plan-2{INSTEAD}", "name": "bag-plan-2"})
+    assert "is taken by another plan" in client.get(f"/plans/bag-plan-2{INSTEAD}").text
+    assert "is taken by another plan" not in client.get("/plans/bag-plan-2?instead=hare").text
     folder = tmp_path / "plans" / "bag-plan-2"
     names = {path.name for path in folder.iterdir()}
     assert {"plan.json", "report.html", "90cm.pdf", "90cm.svg", "90cm.png"} <= names
     assert read_plan(folder).asked is not None
     shown = client.get(f"/plans?work={work}")
-    assert (shown.status_code, shown.headers["location"]) == (303, "/plans/bag-plan-2")
+    assert (shown.status_code, shown.headers["location"]) == (303, f"/plans/bag-plan-2{INSTEAD}")
     text = client.get("/plans").text
     assert '<a href="/plans/bag-plan">' in text
     assert '<a href="/plans/bag-plan-2">' in text
@@ -107,6 +113,15 @@ def test_too_little_cloth_leads_to_ideas(client: Client, tmp_path: Path) -> None
     assert told["picture"]["svg"].startswith("<svg")
     assert not list((tmp_path / "plans").iterdir())
     assert client.get(f"/plans?work={work}").status_code == 200
+
+
+def test_a_time_is_told_as_one_says_it(client: Client, tmp_path: Path, plan_text: str) -> None:
+    """Day, month in a word, year; local."""
+    file = put(tmp_path / "plans", "bag-plan", plan_text) / "plan.json"
+    made = datetime(2026, 11, 5, 9, 51).timestamp()
+    os.utime(file, (made, made))
+    assert ">5 November 2026, 09:51</time>" in client.get("/plans").text
+    assert moment_words(datetime(2026, 11, 5, 9, 51).astimezone(UTC)) == "5 November 2026, 09:51"
 
 
 def test_what_fits_nowhere_is_told_in_words(client: Client, tmp_path: Path) -> None:
@@ -268,7 +283,8 @@ def test_a_plan_that_was_changed_by_hand_says_so(
     data = json.loads(plan_text)
     data["fabrics"][0]["changed"] = {"found_mm": 600.0, "found_buy_mm": 700.0}
     put(tmp_path / "plans", "bag-plan", json.dumps(data))
-    assert "changed by hand" in client.get("/plans").text
+    assert "</a>, changed by hand</h2>" in client.get("/plans").text
+    assert ", changed by hand</h1>" in client.get("/plans/bag-plan").text
     assert '<p class="note">Changed by hand:' in client.get("/plans/bag-plan").text
 
 
