@@ -15,10 +15,12 @@ import pytest
 from fabrics.shelf import find_fabric
 from fabrics.stash.store import Stash
 from layout.hand import Hand
+from pieces.lengths import System
 from plans.orders.making import order_of
 from plans.orders.planning import plan_order
 from plans.orders.request import GarmentAsked, Request
 from plans.outputs.folder import read_plan, write_plan_file
+from plans.outputs.report.page import html_text
 from plans.page.planning.keeping import report_policy
 from plans.plan import LeftoverCopy, LeftoverCut
 from plans.words.lists.moments import moment_words
@@ -247,13 +249,29 @@ def test_the_report_lies_in_a_sandbox(client: Client, tmp_path: Path, plan_text:
     folder = put(tmp_path / "plans", "bag-plan", plan_text)
     assert client.get("/plans/bag-plan/report").status_code == 404
     (folder / "report.html").write_text("<p>x</p><script>let a = 1;</script>")
-    policy = client.get("/plans/bag-plan/report").headers["content-security-policy"]
+    answer = client.get("/plans/bag-plan/report")
+    policy = answer.headers["content-security-policy"]
     assert policy.startswith("sandbox allow-scripts")
     assert "allow-same-origin" not in policy
     assert "default-src 'none'" in policy
-    digest = base64.b64encode(hashlib.sha256(b"let a = 1;").digest()).decode()
+    script = answer.text.split("<script>")[1].split("</script>")[0]
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     assert f"script-src 'sha256-{digest}'" in policy
     assert "script-src 'none'" in report_policy(b"<p>no script</p>")
+
+
+def test_the_report_speaks_the_chosen_units(client: Client, tmp_path: Path, plan_text: str) -> None:
+    """The file stays as it was written, and the view says in which units that was."""
+    folder = put(tmp_path / "plans", "bag-plan", plan_text)
+    (folder / "report.html").write_text("as it was written")
+    plan = read_plan(folder)
+    assert client.get("/plans/bag-plan/report").text == "as it was written"
+    client.send("/settings", units="imperial")
+    assert client.get("/plans/bag-plan/report").text == html_text(plan, System.IMPERIAL)
+    assert (folder / "report.html").read_text() == "as it was written"
+    view = client.get("/plans/bag-plan").text
+    assert "The report opens in inches and yards" in view
+    assert "stay as they were written, in centimetres and metres" in view
 
 
 def test_what_lies_on_leftovers_is_drawn_and_told(
