@@ -9,13 +9,16 @@ from typing import Any
 
 from shapely.geometry import Polygon
 
+from fabrics.folds.errors import FabricError
 from fabrics.stash.records import LeftoverRecord
 from layout.effort import Effort
 from pieces.drawings.loading import load_any
+from pieces.errors import PieceError
 from pieces.files.kinds import EXACT, TEXT, TEXTS, each, told, whole
 from pieces.files.record import Entry, Record
 from pieces.lengths import System, format_length
 from pieces.readers.shelf import all_names, find_garment
+from plans.errors import PlanError
 from plans.leftover_use.bias import BiasYield, bias_yield
 from plans.leftover_use.joined_strips import strips_in_parts
 from plans.leftover_use.laying import lay_on, traced_label
@@ -59,6 +62,8 @@ class Uses:
     together: tuple[str, ...]
     bias: tuple[BiasYield, ...]
     rectangles: tuple[tuple[float, float, int], ...]
+    left_out: tuple[tuple[str, str], ...] = ()
+    """Garments that cannot be tried, with what is wrong with them."""
 
 
 OnGarment = Callable[[int, int, list[PieceUse]], None]
@@ -78,42 +83,69 @@ def find_uses(
 ) -> Uses:
     """Try the pieces of garments by themselves, and work out strips and rectangles (mm).
 
-    All garments of the shelf unless some are named, and strips of `BIAS_WIDTHS` likewise.
+    All garments of the shelf unless some are named, and strips of `BIAS_WIDTHS` likewise. Of the
+    shelf those at fault are left out.
+
+    Raises
+    ------
+    PieceError, FabricError, PlanError
+        If a garment that is named is at fault.
     """
     pieces: list[PieceUse] = []
     together: list[str] = []
     names = garments or tuple(all_names())
+    left_out: list[tuple[str, str]] = []
     for done, name in enumerate(names, start=1):
-        before = len(pieces)
-        garment = load_any(find_garment(name))
-        for role in garment.roles:
-            demands = demands_for(garment.pieces, (role,), one.fabric, 1)
-            as_cut: list[Demand] = []
-            for demand in demands:
-                laid = lay_on(one, (demand,), one.fabric, gap, Effort.GLANCE, 1)
-                fit, parts, laid_as = strips_in_parts(one, demand, gap, len(laid.copies))
-                as_cut += laid_as
-                pieces.append(
-                    PieceUse(
-                        garment.name, role, demand.piece.name, traced_label(demand),
-                        fit, demand.wanted.total, parts,
-                    )
-                )  # fmt: skip
-            whole = sum(demand.area * demand.wanted.total for demand in demands)
-            mine = pieces[-len(demands) :]
-            if whole <= region.area and all(use.fit == use.wanted for use in mine):
-                laid = lay_on(one, tuple(as_cut), one.fabric, gap, Effort.QUICK, 1)
-                if not laid.remaining:
-                    together.append(f"{garment.name} ({role})")
+        mine: list[PieceUse] = []
+        try:
+            mine, whole = _uses_of(name, one, region, gap)
+        except (PieceError, FabricError, PlanError) as error:
+            # A garment that was named is an answer of its own; others must not suffer from one.
+            if garments:
+                raise
+            left_out.append((name, str(error)))
+        else:
+            pieces += mine
+            together += whole
         if on_garment is not None:
-            on_garment(done, len(names), pieces[before:])
+            on_garment(done, len(names), mine)
     return Uses(
         one,
         tuple(pieces),
         tuple(together),
         tuple(bias_yield(region, width, join, LEAST_PART_MM) for width in widths or BIAS_WIDTHS),
         tuple((a, b, count_rectangles(region, a, b, either_way, gap)) for a, b in sizes),
+        tuple(left_out),
     )
+
+
+def _uses_of(
+    name: str, one: LeftoverRecord, region: Polygon, gap: float
+) -> tuple[list[PieceUse], list[str]]:
+    """Try the pieces of one garment: what fits of each, and roles that fit whole."""
+    pieces: list[PieceUse] = []
+    together: list[str] = []
+    garment = load_any(find_garment(name))
+    for role in garment.roles:
+        demands = demands_for(garment.pieces, (role,), one.fabric, 1)
+        as_cut: list[Demand] = []
+        for demand in demands:
+            laid = lay_on(one, (demand,), one.fabric, gap, Effort.GLANCE, 1)
+            fit, parts, laid_as = strips_in_parts(one, demand, gap, len(laid.copies))
+            as_cut += laid_as
+            pieces.append(
+                PieceUse(
+                    garment.name, role, demand.piece.name, traced_label(demand),
+                    fit, demand.wanted.total, parts,
+                )
+            )  # fmt: skip
+        whole = sum(demand.area * demand.wanted.total for demand in demands)
+        mine = pieces[-len(demands) :]
+        if whole <= region.area and all(use.fit == use.wanted for use in mine):
+            laid = lay_on(one, tuple(as_cut), one.fabric, gap, Effort.QUICK, 1)
+            if not laid.remaining:
+                together.append(f"{garment.name} ({role})")
+    return pieces, together
 
 
 def uses_text(uses: Uses, system: System) -> str:
@@ -169,7 +201,14 @@ def uses_text(uses: Uses, system: System) -> str:
     ]
     for along, across, count in uses.rectangles:
         lines += ["", f"{count} rectangles of {tape(along)} along the grain x {tape(across)}"]
+    for name, why in uses.left_out:
+        lines += ["", *textwrap.wrap(left_out_words(name, why), COLUMNS, subsequent_indent="  ")]
     return "\n".join(lines) + "\n"
+
+
+def left_out_words(name: str, why: str) -> str:
+    """Say that a garment was not tried, and why."""
+    return f"left out: '{name}' cannot be tried: {why}"
 
 
 PIECE_USE = Record(
@@ -206,6 +245,9 @@ USES = Record(
         Entry("rectangles", told(lambda sizes: [
             {"along_mm": along, "across_mm": across, "count": count}
             for along, across, count in sizes
+        ])),
+        Entry("left_out", told(lambda rows: [
+            {"garment": name, "why": why} for name, why in rows
         ])),
     ),
 )  # fmt: skip

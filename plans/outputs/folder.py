@@ -223,8 +223,10 @@ def file_stems(fabrics: tuple[FabricPlan, ...]) -> list[str]:
 
 
 def file_stem(name: str) -> str:
-    """A fabric's name as part of a file name."""
-    return "".join(c if c.isalnum() or c in "-_." else "-" for c in name) or "fabric"
+    """A fabric's name as part of a file name; what stands for other signs never ends it."""
+    plain = name.replace("%", "")
+    stem = "".join(c if c.isalnum() or c in "-_." else "-" for c in plain)
+    return (stem if stem == name else stem.rstrip("-")) or "fabric"
 
 
 def read_plan(path: Path) -> Plan:

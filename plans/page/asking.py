@@ -31,6 +31,46 @@ class AskedError(PlanError):
         super().__init__(message)
 
 
+class SeveralWrongError(AskedError):
+    """Several fields are wrong; `faults` are their errors, in the order of the form."""
+
+    def __init__(self, faults: list[AskedError]) -> None:
+        self.faults = tuple(faults)
+        super().__init__(faults[0].field, "; ".join(map(str, faults)))
+
+
+class Faults:
+    """Collects what is wrong, so that all of it is told at once."""
+
+    def __init__(self) -> None:
+        self._found: list[AskedError] = []
+
+    def __bool__(self) -> bool:
+        return bool(self._found)
+
+    def take(self, reader: Callable[[], T], otherwise: T) -> T:
+        """What a reader makes of a field; `otherwise` where that is wrong, which is kept."""
+        try:
+            return reader()
+        except SeveralWrongError as error:
+            self._found += error.faults
+        except AskedError as error:
+            self._found.append(error)
+        return otherwise
+
+    def told(self) -> None:
+        """Raise what was found, if anything.
+
+        Raises
+        ------
+        AskedError, SeveralWrongError
+        """
+        if len(self._found) == 1:
+            raise self._found[0]
+        if self._found:
+            raise SeveralWrongError(self._found)
+
+
 class Asked:
     """The fields of what was sent; unknown ones are refused by `finished`."""
 

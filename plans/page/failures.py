@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 
-from plans.page.asking import AskedError
+from plans.page.asking import AskedError, SeveralWrongError
 from plans.page.names import NotThereError
 from plans.page.rendering import page
 from plans.page.work.jobs import NoSuchJobError
@@ -28,18 +28,30 @@ def answer_error(request: Request, error: Exception) -> Response:
         return _answer(request, 413, Failure(Blame.INPUT, ("what was sent is too large",)))
     failure = failure_of(error)
     field = error.field if isinstance(error, AskedError) else ""
+    faults = error.faults if isinstance(error, SeveralWrongError) else ()
+    if faults:
+        failure = Failure(Blame.INPUT, tuple(map(str, faults)))
     if failure.blame is Blame.FAULT:
         if os.environ.get("LAYWRIGHT_DEBUG"):
             traceback.print_exception(error)
         print("\n".join(failure.lines), file=sys.stderr)
         return _answer(request, 500, failure)
     status = 404 if isinstance(error, (NotThereError, NoSuchJobError)) else 422
-    return _answer(request, status, failure, field)
+    return _answer(request, status, failure, field, faults)
 
 
-def _answer(request: Request, status: int, failure: Failure, field: str = "") -> Response:
+def _answer(
+    request: Request,
+    status: int,
+    failure: Failure,
+    field: str = "",
+    faults: tuple[AskedError, ...] = (),
+) -> Response:
     if "application/json" in request.headers.get("accept", ""):
-        said = {"blame": failure.blame.value, "lines": list(failure.lines), "field": field}
+        said = {
+            "blame": failure.blame.value, "lines": list(failure.lines), "field": field,
+            "faults": [{"field": one.field, "lines": [str(one)]} for one in faults],
+        }  # fmt: skip
         return JSONResponse(said, status_code=status)
     return page(
         request, "failure.html", "This did not work", status=status, lines=failure.lines,

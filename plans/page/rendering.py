@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse, Response
 
 from pieces.lengths import System, format_length
 from plans.page.settings import LOOKS, look, units
+from plans.words.lists.moments import moment_words
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -38,6 +39,7 @@ def templates() -> Environment:
         lstrip_blocks=True,
     )
     found.filters["length"] = _length
+    found.filters["moment"] = moment_words
     found.filters["as_json"] = json.dumps
     return found
 

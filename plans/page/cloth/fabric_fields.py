@@ -85,6 +85,12 @@ GROUPS = (
     )),
 )  # fmt: skip
 
+LENGTHS = (
+    "width", "selvage", "repeat.along", "repeat.across", "repeat.axis", "price.per", "sold.step",
+    "sold.minimum", "on_hand",
+)  # fmt: skip
+"""Keys of fields that hold lengths."""
+
 FLAW = (
     Field("from_end", "From the cut end"),
     Field("from_selvage", "From the selvage"),

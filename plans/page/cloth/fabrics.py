@@ -12,9 +12,10 @@ from fabrics.fabric_toml import check_fabric, load_fabric
 from fabrics.shelf import fabric_file, shelf_names
 from pieces.files.own_shelf import FABRICS, own_files
 from pieces.findings import Finding, InputError
+from pieces.lengths import LengthError, NoUnitError, parse_length
 from plans.page.asking import Asked, AskedError, sent
 from plans.page.cloth import own_fabrics
-from plans.page.cloth.fabric_fields import FIELDS, FLAW, GROUPS, Kind
+from plans.page.cloth.fabric_fields import FIELDS, FLAW, GROUPS, LENGTHS, Kind
 from plans.page.cloth.fabric_text import Typed, Value, corrected, typed_of
 from plans.page.names import NotThereError
 from plans.page.rendering import page
@@ -93,29 +94,37 @@ def _form(
 def check(request: Request) -> Response:
     """Tell what is wrong or doubtful with what is typed; nothing is kept."""
     asked = sent(request)
-    name = asked.text("name", "") or asked.text("was", "")
+    was = asked.text("was", "")
+    name = asked.text("name", "") or was
     for unused in ("copied", "digest"):
         asked.raw(unused)
     text = _text(request, asked)
     asked.finished()
-    found = own_fabrics.findings_of(text, name)
-    return JSONResponse({"findings": [_said(finding) for finding in found]})
+    said = _judged(text, name)
+    # While one types, a name that is not there yet is no fault.
+    fault = own_fabrics.name_fault(name) if name and not was else ""
+    if fault:
+        said.insert(0, {"field": "name", "text": fault, "fatal": True})
+    return JSONResponse({"findings": said})
 
 
 def save(request: Request) -> Response:
     """Keep a fabric, new or corrected; what is wrong stands at its fields, and nothing is kept."""
     asked = sent(request)
     was, name, digest = asked.text("was", ""), asked.text("name", ""), asked.text("digest", "")
-    if not was and not name:
-        raise AskedError("name", "is needed: plans and cards name the fabric by it")
     asked.raw("copied")
     text = _text(request, asked)
     asked.finished()
-    found = own_fabrics.findings_of(text, was or name)
-    if any(finding.fatal for finding in found):
-        lines = ["The fabric is not kept: mend what is marked."]
-        said = [_said(finding) for finding in found]
-        return JSONResponse({"lines": lines, "field": "", "findings": said}, status_code=422)
+    said = _judged(text, was or name)
+    fault = "" if was else _name_fault(name)
+    if fault:
+        said.insert(0, {"field": "name", "text": fault, "fatal": True})
+    fatal = [one for one in said if one["fatal"]]
+    if fatal:
+        alone = bool(fault) and len(fatal) == 1
+        lines = [fault] if alone else ["The fabric is not kept: mend what is marked."]
+        field = "name" if alone else ""
+        return JSONResponse({"lines": lines, "field": field, "findings": said}, status_code=422)
     if was:
         try:
             own_fabrics.keep_corrected(was, text, digest)
@@ -167,6 +176,44 @@ def _typed(asked: Asked) -> Typed:
         if any(flaw.values()):
             flaws.append(flaw)
     return Typed(values, tuple(flaws))
+
+
+def _name_fault(name: str) -> str:
+    if not name:
+        return "is needed: plans and cards name the fabric by it"
+    return own_fabrics.name_fault(name)
+
+
+def _judged(text: str, name: str) -> list[dict[str, str | bool]]:
+    """What is wrong or doubtful with a file, for its fields.
+
+    That no unit is said stands once for the whole file; in a form every figure without one is
+    marked, too.
+    """
+    said = [_said(finding) for finding in own_fabrics.findings_of(text, name)]
+    typed = typed_of(text)
+    if typed.values["units"] or not any(one["field"] == "units" for one in said):
+        return said
+    values = [(key, str(typed.values[key])) for key in LENGTHS] + [
+        (f"flaws[{number}].{key}", value)
+        for number, flaw in enumerate(typed.flaws, start=1)
+        for key, value in flaw.items()
+    ]
+    bare = [(key, value) for key, value in values if _has_no_unit(value)]
+    return said + [
+        {"field": key, "text": f"has no unit (write {value} cm, mm or in)", "fatal": True}
+        for key, value in bare
+    ]
+
+
+def _has_no_unit(value: str) -> bool:
+    try:
+        parse_length(value)
+    except NoUnitError:
+        return True
+    except LengthError:
+        return False
+    return False
 
 
 def _said(finding: Finding) -> dict[str, str | bool]:

@@ -19,7 +19,7 @@ from plans.outputs.folder import write_bytes
 from plans.outputs.keeping import put_file
 from plans.page import taken_away as away
 from plans.page.asking import AskedError
-from plans.page.names import NotThereError, sound_name
+from plans.page.names import NameRefusedError, NotThereError, sound_name
 
 NEW = "# A fabric of your own.\n"
 
@@ -82,7 +82,20 @@ def keep_new(name: str, text: str) -> None:
     FolderError
     """
     if not put_file(text.encode(), _new_path(name), False):
-        raise AskedError("name", f"'{name}' is on your shelf already; choose another name")
+        raise AskedError("name", _taken(name))
+
+
+def name_fault(name: str) -> str:
+    """What is wrong with the name of a new fabric; empty for nothing."""
+    try:
+        path = _new_path(name)
+    except (AskedError, NameRefusedError) as error:
+        return str(error)
+    return _taken(name) if path.exists() else ""
+
+
+def _taken(name: str) -> str:
+    return f"'{name}' is on your shelf already; choose another name"
 
 
 def keep_corrected(name: str, text: str, digest: str) -> None:

@@ -61,7 +61,7 @@ def uses_task(
     tell: Tell, stash: str, tag: str, system: str, wish: dict[str, Any]
 ) -> dict[str, Any]:
     """Work it out; see `plans.leftover_use.answer.find_uses` for what is asked."""
-    from plans.leftover_use.answer import PieceUse, find_uses
+    from plans.leftover_use.answer import PieceUse, find_uses, left_out_words
 
     shown = System(system)
     told: list[dict[str, Any]] = []
@@ -80,6 +80,7 @@ def uses_task(
     return {
         "pieces": [_row(use) for use in found.pieces if use.fit],
         "together": list(found.together),
+        "left_out": [left_out_words(name, why) for name, why in found.left_out],
         "strips": [
             [tape(y.width), tape(y.joined), str(y.joins), tape(y.longest) if y.parts else "-"]
             for y in found.bias

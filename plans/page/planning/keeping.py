@@ -5,15 +5,22 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import lru_cache
+from multiprocessing import get_context
 from pathlib import Path
 
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
+from pieces.lengths import System
+from plans.outputs.folder import PLAN_FILE, read_plan
 from plans.page.names import NotThereError, plan_folder
+from plans.page.settings import units
 from plans.page.surroundings import surroundings
+from plans.plan import Plan
 
 KINDS = {
     ".pdf": ("PDF to print", "application/pdf"),
@@ -60,15 +67,46 @@ def keep(request: Request) -> Response:
 def report(request: Request) -> Response:
     """Show the report as a page of its own, which may do nothing but run its own script.
 
+    Where figures are shown in other units than those of the file, it is written anew in them; the
+    file stays as it is.
     It lies in a sandbox: what it holds cannot reach the page, whoever wrote it there.
     """
     folder = plan_folder(surroundings(request).plans, request.path_params["name"])
     path = folder / REPORT
     if path.is_symlink() or not path.is_file():
         raise NotThereError(f"the plan '{folder.name}' has no report; make it again")
-    content = path.read_bytes()
+    system = units(request)
+    content = path.read_bytes() if made_in(read_plan(folder)) is system else _anew(folder, system)
     headers = {"content-security-policy": report_policy(content)}
     return Response(content, media_type="text/html; charset=utf-8", headers=headers)
+
+
+def made_in(plan: Plan) -> System | None:
+    """Units that the files of a plan are written in; None where it does not say."""
+    if plan.asked is None:
+        return None
+    try:
+        return System(plan.asked.get("figures", System.METRIC.value))
+    except ValueError:
+        return None
+
+
+def _anew(folder: Path, system: System) -> bytes:
+    """The report in other units, kept until its plan changes."""
+    return _written(folder, system, (folder / PLAN_FILE).stat().st_mtime_ns).encode("utf-8")
+
+
+@lru_cache(maxsize=8)
+def _written(folder: Path, system: System, _: int) -> str:
+    # What draws is never loaded by the page itself: it would stay.
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as beside:
+        return beside.submit(_report_text, folder, system).result()
+
+
+def _report_text(folder: Path, system: System) -> str:
+    from plans.outputs.report.page import html_text
+
+    return html_text(read_plan(folder), system)
 
 
 def report_policy(content: bytes) -> str:

@@ -56,6 +56,11 @@ class Kept:
     missing: str = ""
     finding: str = ""
 
+    @property
+    def changed(self) -> bool:
+        """Whether any of it was changed by hand."""
+        return any(cloth.changed for cloth in self.cloths)
+
 
 def plans(request: Request) -> Response:
     """List the plans, or show a search that goes on (`work`)."""
@@ -171,7 +176,11 @@ def emptied(folder: Path) -> list[str]:
 
 def _names_of(folder: Path) -> re.Pattern[str]:
     """Names of the files that were written with a plan."""
-    stems = "|".join(re.escape(file_stem(cloth.name)) for cloth in _kept(folder).cloths)
+    # Former versions wrote a '-' for every sign, also where there is none now.
+    stems = "|".join(
+        re.escape(file_stem(cloth.name)).replace(r"\-", "-+") + "-*"
+        for cloth in _kept(folder).cloths
+    )
     drawn = rf"|({stems})(-\d+)?\.(pdf|svg|png)" if stems else ""
     return re.compile(ALWAYS.pattern + drawn)
 

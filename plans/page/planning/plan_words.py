@@ -22,6 +22,9 @@ from plans.words.purchase_words import shopping_line
 Row = tuple[str, ...]
 
 
+CHANGED = ", changed by hand"
+
+
 @dataclass(frozen=True)
 class Table:
     """A table with a caption; `figures` are the columns that are set right."""
@@ -78,6 +81,7 @@ class ShownPlan:
     """All that the view of a plan says."""
 
     title: str
+    """With what marks it, if it was changed by hand."""
     missing: str
     interrupted: bool
     shared: Row
@@ -91,7 +95,7 @@ class ShownPlan:
 def shown_plan(plan: Plan, system: System) -> ShownPlan:
     """Say all about a plan in the units of a person."""
     return ShownPlan(
-        title=titled(plan.title, plan.makes),
+        title=titled(plan.title, plan.makes) + (CHANGED if _is_changed(plan) else ""),
         missing=", ".join(plan.missing_roles),
         interrupted=plan.interrupted,
         shared=facts.shared_words(plan),
@@ -101,6 +105,10 @@ def shown_plan(plan: Plan, system: System) -> ShownPlan:
         fabrics=tuple(_fabric(entry, k, system) for k, entry in enumerate(plan.fabrics)),
         leftovers=tuple(_leftover(cut, k, system) for k, cut in enumerate(plan.on_leftovers)),
     )
+
+
+def _is_changed(plan: Plan) -> bool:
+    return any(entry.changed is not None for entry in plan.fabrics)
 
 
 def _fabric(entry: FabricPlan, number: int, system: System) -> ShownFabric:

@@ -18,7 +18,7 @@ from plans.order import MOST_BESIDE_MM, MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.cloth import find_cloth
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
-from plans.page.asking import Asked, AskedError
+from plans.page.asking import Asked, AskedError, Faults
 from plans.page.planning.choices import (
     EFFORTS,
     TYPED,
@@ -45,95 +45,141 @@ def typed_order(asked: Asked, system: System, stash: Path) -> Request:
 
     Raises
     ------
-    AskedError
-        With the field that is at fault.
+    AskedError, SeveralWrongError
+        With each field that is at fault.
     """
-    garments = typed_garments(asked)
-    try:
-        roles = roles_of(garments)
-    except (PieceError, PlanError) as error:
-        raise AskedError("garment-1", str(error)) from error
+    faults = Faults()
+    garments = _garments(asked, faults)
+    unknown = bool(faults)
+    roles: tuple[str, ...] = faults.take(partial(_roles, garments), ()) if garments else ()
     unit = USUAL_UNIT[system]
-    title = asked.text("title", "")
-    if len(title) > LONGEST_TITLE:
-        raise AskedError("title", f"is too long; at most {LONGEST_TITLE} letters")
+
+    def length(field: str, usual: float) -> float:
+        return faults.take(lambda: _length(asked, field, usual, unit), usual)
+
+    def whole(field: str, least: int, most: int, usual: int) -> int:
+        return faults.take(lambda: asked.whole(field, least, most, usual), usual)
+
+    def one_of(field: str, known: tuple[str, ...], usual: str = "") -> str:
+        return faults.take(lambda: _one_of(asked, field, known, usual), known[0])
+
+    def flag(field: str) -> bool:
+        return faults.take(lambda: asked.flag(field), False)
+
     request = Request(
         garments=garments,
-        cloth=_cloth(asked, roles, stash),
-        measured_width=_by_role(asked, "measured", roles, lambda text: parse_length(text, unit)),
-        on_hand=_by_role(asked, "onhand", roles, lambda text: parse_on_hand(text, unit)),
-        leftovers=asked.flag("leftovers"),
-        fold=_one_of(asked, "fold", ("auto", *(fold.value for fold in Fold))),
-        makes=asked.whole("makes", 1, MOST_MAKES, 1),
-        gap=_length(asked, "gap", Request.gap, unit),
-        ends=_length(asked, "ends", Request.ends, unit),
-        margin=_length(asked, "margin", Request.margin, unit),
-        effort=_one_of(asked, "effort", tuple(name for name, _ in EFFORTS), Request.effort),
-        seed=asked.whole("seed", 0, MOST_SEED, Request.seed),
-        members=asked.whole("members", 1, MOST_MEMBERS) if "members" in asked else None,
-        leftover_size=_size(asked, unit),
-        leftover_neck=_length(asked, "leftover_neck", Request.leftover_neck, unit),
-        nap_optional=asked.flag("nap_optional"),
+        cloth=_cloth(asked, roles, stash, faults),
+        measured_width=_by_role(
+            asked, "measured", roles, lambda text: parse_length(text, unit), faults
+        ),
+        on_hand=_by_role(asked, "onhand", roles, lambda text: parse_on_hand(text, unit), faults),
+        leftovers=flag("leftovers"),
+        fold=one_of("fold", ("auto", *(fold.value for fold in Fold))),
+        makes=whole("makes", 1, MOST_MAKES, 1),
+        gap=length("gap", Request.gap),
+        ends=length("ends", Request.ends),
+        margin=length("margin", Request.margin),
+        effort=one_of("effort", tuple(name for name, _ in EFFORTS), Request.effort),
+        seed=whole("seed", 0, MOST_SEED, Request.seed),
+        members=faults.take(lambda: _members(asked), None),
+        leftover_size=faults.take(lambda: _size(asked, unit), Request.leftover_size),
+        leftover_neck=length("leftover_neck", Request.leftover_neck),
+        nap_optional=flag("nap_optional"),
         system=system,
-        title=title,
+        title=faults.take(lambda: _title(asked), ""),
     )
-    asked.raw("members")
-    asked.finished()
+    if not unknown:
+        # Fields of roles are known only with their garments.
+        faults.take(asked.finished, None)
+    faults.told()
     return request
 
 
-def typed_garments(asked: Asked) -> tuple[GarmentAsked, ...]:
-    """Garments of the form, each with its size and how many.
+def _roles(garments: tuple[GarmentAsked, ...]) -> tuple[str, ...]:
+    try:
+        return roles_of(garments)
+    except (PieceError, PlanError) as error:
+        raise AskedError("garment-1", str(error)) from error
 
-    Raises
-    ------
-    AskedError
-    """
+
+def _title(asked: Asked) -> str:
+    title = asked.text("title", "")
+    if len(title) > LONGEST_TITLE:
+        raise AskedError("title", f"is too long; at most {LONGEST_TITLE} letters")
+    return title
+
+
+def _members(asked: Asked) -> int | None:
+    if "members" not in asked:
+        asked.raw("members")
+        return None
+    return asked.whole("members", 1, MOST_MEMBERS)
+
+
+def _garments(asked: Asked, faults: Faults) -> tuple[GarmentAsked, ...]:
+    """Garments of the form that are sound, each with its size and how many."""
     found = []
+    chosen = False
     for row in range(1, MOST_ROWS + 1):
         if f"garment-{row}" not in asked:
             # A row that nothing is chosen in counts for nothing.
             for field in ("garment", "size", "count"):
                 asked.raw(f"{field}-{row}")
             continue
-        name = asked.text(f"garment-{row}")
-        if not is_garment(name):
-            raise AskedError(f"garment-{row}", f"'{name}' is no garment on your shelf")
-        size = asked.text(f"size-{row}", "") or None
-        count = asked.whole(f"count-{row}", 1, MOST_MAKES, 1)
-        try:
-            loaded(name, size)
-        except (PieceError, PlanError) as error:
-            field = "size" if size else "garment"
-            raise AskedError(f"{field}-{row}", str(error)) from error
-        found.append(GarmentAsked(name, size, count))
-    if not found:
-        raise AskedError("garment-1", "choose what is made")
+        chosen = True
+        count = faults.take(partial(asked.whole, f"count-{row}", 1, MOST_MAKES, 1), 1)
+        garment = faults.take(partial(_garment, asked, row, count), None)
+        if garment is not None:
+            found.append(garment)
+    if not chosen:
+        faults.take(partial(_refuse, "garment-1", "choose what is made"), None)
     return tuple(found)
 
 
-def _cloth(asked: Asked, roles: tuple[str, ...], stash: Path) -> dict[str, str]:
+def _garment(asked: Asked, row: int, count: int) -> GarmentAsked | None:
+    name, size = asked.text(f"garment-{row}"), asked.text(f"size-{row}", "") or None
+    if not is_garment(name):
+        raise AskedError(f"garment-{row}", f"'{name}' is no garment on your shelf")
+    try:
+        loaded(name, size)
+    except (PieceError, PlanError) as error:
+        field = "size" if size else "garment"
+        raise AskedError(f"{field}-{row}", str(error)) from error
+    return GarmentAsked(name, size, count)
+
+
+def _refuse(field: str, message: str) -> None:
+    raise AskedError(field, message)
+
+
+def _cloth(asked: Asked, roles: tuple[str, ...], stash: Path, faults: Faults) -> dict[str, str]:
     """Cloth by role; roles that lie on the cloth of another stand beside it: "base+overlay"."""
     own: dict[str, str] = {}
     beside: dict[str, list[str]] = {}
-    chosen = {role: asked.text(f"cloth-{role}", "") for role in roles}
-    for role, choice in chosen.items():
-        typed = asked.text(f"width-{role}", "")
-        if not choice:
-            raise AskedError(f"cloth-{role}", f"choose the cloth for {role}")
-        if choice.startswith(WITH):
-            other = choice.removeprefix(WITH)
-            if other == role or chosen.get(other, WITH).startswith(WITH):
-                raise AskedError(f"cloth-{role}", f"'{other}' has no cloth of its own to share")
+    chosen = {role: faults.take(partial(asked.text, f"cloth-{role}", ""), "") for role in roles}
+    for role in roles:
+        text, other = faults.take(partial(_cloth_of, asked, role, chosen, stash), ("", ""))
+        if text:
+            own[role] = text
+        elif other:
             beside.setdefault(other, []).append(role)
-        elif choice == TYPED:
-            own[role] = _width(asked, f"width-{role}", typed)
-        else:
-            own[role] = _named(f"cloth-{role}", choice)
-        if role in own:
-            field = f"width-{role}" if choice == TYPED else f"cloth-{role}"
-            _found(field, own[role], stash)
     return {"+".join((role, *beside.get(role, []))): text for role, text in own.items()}
+
+
+def _cloth_of(asked: Asked, role: str, chosen: dict[str, str], stash: Path) -> tuple[str, str]:
+    """What a role is cut from, or the role whose cloth it shares."""
+    choice, typed = chosen[role], asked.text(f"width-{role}", "")
+    if not choice:
+        raise AskedError(f"cloth-{role}", f"choose the cloth for {role}")
+    if choice.startswith(WITH):
+        other = choice.removeprefix(WITH)
+        if other == role or chosen.get(other, WITH).startswith(WITH):
+            raise AskedError(f"cloth-{role}", f"'{other}' has no cloth of its own to share")
+        return "", other
+    field = f"width-{role}" if choice == TYPED else f"cloth-{role}"
+    text = _width(asked, field, typed) if choice == TYPED else _named(field, choice)
+    _found(field, text, stash)
+    return text, ""
 
 
 def _width(asked: Asked, field: str, typed: str) -> str:
@@ -160,17 +206,22 @@ def _found(field: str, text: str, stash: Path) -> None:
 
 
 def _by_role(
-    asked: Asked, field: str, roles: tuple[str, ...], reader: Callable[[str], T]
+    asked: Asked, field: str, roles: tuple[str, ...], reader: Callable[[str], T], faults: Faults
 ) -> dict[str, T]:
-    found = {}
+    found: dict[str, T] = {}
     for role in roles:
         name = f"{field}-{role}"
         if name in asked:
-            text = asked.text(name)
-            found[role] = asked.read(name, partial(reader, text))
+            value = faults.take(partial(_read, asked, name, reader), None)
+            if value is not None:
+                found[role] = value
         else:
             asked.raw(name)
     return found
+
+
+def _read(asked: Asked, name: str, reader: Callable[[str], T]) -> T | None:
+    return asked.read(name, partial(reader, asked.text(name)))
 
 
 def _one_of(asked: Asked, field: str, known: tuple[str, ...], usual: str = "") -> str:

@@ -44,6 +44,11 @@ function show(findings) {
       others.push(`${one.field ? `${one.field}: ` : ""}${one.text}`);
       continue;
     }
+    const said = document.getElementById(`finding-${field.name}`);
+    if (said) {
+      said.textContent += `; ${one.text}`;
+      continue;
+    }
     const box = document.createElement("p");
     box.className = one.fatal ? "finding" : "finding question";
     box.id = `finding-${field.name}`;

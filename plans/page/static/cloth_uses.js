@@ -5,6 +5,7 @@ const form = document.getElementById("uses");
 const step = document.getElementById("uses-step");
 const end = document.getElementById("uses-end");
 const found = document.getElementById("uses-found");
+const leftOut = document.getElementById("uses-left-out");
 
 function rows(place, lines) {
   place.replaceChildren(
@@ -33,6 +34,7 @@ function finished() {
 
 function listen(work) {
   step.textContent = "It is worked out.";
+  leftOut.replaceChildren();
   end.hidden = false;
   const following = follow(work, {
     garments: (said) => {
@@ -47,6 +49,7 @@ function listen(work) {
       document.getElementById("uses-together").textContent = said.together.length
         ? `All pieces at once: ${said.together.join(", ")}.`
         : "";
+      if (said.left_out.length) say(said.left_out, "wrong", leftOut);
       rows(document.getElementById("uses-strips"), said.strips);
       document.getElementById("uses-strips-box").hidden = said.strips.length === 0;
       document.getElementById("uses-rectangles").replaceChildren(

@@ -8,6 +8,7 @@ export class Refused extends Error {
     this.field = said.field || "";
     this.status = status;
     this.findings = said.findings || [];
+    this.faults = said.faults || [];
   }
 }
 
@@ -74,13 +75,23 @@ export function hush(place = document.getElementById("messages")) {
   place.replaceChildren();
 }
 
-/** Show what was refused: at its field (an element with that name), else above the page. */
+function fieldOf(name, form) {
+  return name && form.querySelector(`[name="${CSS.escape(name)}"]`);
+}
+
+/** Show what was refused: each at its field (an element with that name), else above the page. */
 export function sayRefused(error, form = document) {
   clearFindings(form);
-  const lines = error.lines || [String(error)];
-  const field = error.field && form.querySelector(`[name="${CSS.escape(error.field)}"]`);
-  if (!field) return say(lines, "wrong").scrollIntoView({ block: "nearest" });
-  const id = `finding-${error.field}`;
+  const faults = error.faults?.length ? error.faults : [{ field: error.field, lines: error.lines || [String(error)] }];
+  const boxes = faults.filter((one) => fieldOf(one.field, form)).map((one) => sayAt(fieldOf(one.field, form), one.lines));
+  const others = faults.filter((one) => !fieldOf(one.field, form)).flatMap((one) => one.lines);
+  if (others.length) say(others, "wrong").scrollIntoView({ block: "nearest" });
+  form.querySelector("[aria-invalid]")?.focus();
+  return boxes[0];
+}
+
+function sayAt(field, lines) {
+  const id = `finding-${field.name}`;
   const box = document.createElement("p");
   box.className = "finding";
   box.id = id;
@@ -89,7 +100,6 @@ export function sayRefused(error, form = document) {
   field.setAttribute("aria-invalid", "true");
   field.setAttribute("aria-describedby", id);
   field.after(box);
-  field.focus();
   return box;
 }
 

@@ -100,7 +100,7 @@ form.addEventListener("submit", async (event) => {
     location.assign((await send("/plans/new", fieldsOf(form))).go);
   } catch (error) {
     button.disabled = false;
-    reveal(error.field);
+    for (const one of [error, ...(error.faults || [])]) reveal(one.field);
     sayRefused(error, form);
   }
 });

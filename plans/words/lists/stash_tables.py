@@ -9,6 +9,7 @@ from fabrics.stash.records import Bolt, Change, CutRecord, Damaged, LeftoverReco
 from fabrics.stash.store import Stash
 from pieces.lengths import System, format_length
 from plans.words.columns import cloth_length, format_area, length_column, long_column
+from plans.words.lists.moments import moment_words
 from plans.words.lists.tables import COLUMNS, fabric_table, grid_table, shelf_table
 
 NOTHING_MATCHES = "nothing in the stash matches; laywright stash list shows what there is\n"
@@ -216,8 +217,8 @@ def _short(text: str, most: int) -> str:
 
 
 def _when(text: str) -> str:
-    """A time as a person reads it: to the second, with its zone."""
+    """A time of the stash as a person reads it; as it stands if it is none."""
     try:
-        return datetime.fromisoformat(text).isoformat(" ", timespec="seconds")
+        return moment_words(datetime.fromisoformat(text))
     except ValueError:
         return text

@@ -18,6 +18,7 @@ from plans.outputs.folder import (
     FolderError,
     check_target,
     cut_sheet,
+    file_stem,
     file_stems,
     read_plan,
     whole_folder,
@@ -203,3 +204,18 @@ def test_fabrics_with_the_same_name_get_their_own_files() -> None:
     entry = demo_plan("trousers").fabrics[0]
     odd = replace(entry, fabric=replace(entry.fabric, name="../a b"))
     assert file_stems((odd, odd)) == ["..-a-b", "..-a-b-2"]
+
+
+@pytest.mark.parametrize(
+    ("name", "stem"),
+    [
+        ("54in, shrinkage 3%", "54in--shrinkage-3"),
+        ("54in,shrinkage=3%", "54in-shrinkage-3"),
+        ("demo-linen", "demo-linen"),
+        ("mine-", "mine-"),
+        ("%", "fabric"),
+    ],
+)
+def test_what_stands_for_odd_signs_ends_no_file_name(name: str, stem: str) -> None:
+    """Names that need no change stay as they are."""
+    assert file_stem(name) == stem

@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from fabrics.stash.store import Stash
+from pieces.findings import InputError
 from pieces.lengths import System
 from plans.cli.main import front_door
 from plans.page.cloth.uses import uses_task
@@ -259,6 +260,31 @@ def test_what_a_leftover_is_good_for_is_worked_out(client: Client, tmp_path: Pat
     assert found["strips"][0][1] in said
     for piece in found["pieces"]:
         assert piece["piece"] in said
+
+
+def test_a_garment_at_fault_is_left_out_of_the_uses_and_told(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All others are tried, on the page and on the command line; one that is named is refused."""
+    tag = leftover(client, rectangle="60x40cm")
+    own = tmp_path / "shelf" / "garments"
+    own.mkdir(parents=True)
+    (own / "broken.toml").write_text("[garment]\nname = 3\n", encoding="utf-8")
+    monkeypatch.setattr("plans.leftover_use.answer.all_names", lambda: ["broken", "wrap-skirt"])
+    said = CliRunner().invoke(front_door, ["uses", tag])
+    assert said.exit_code == 0, said.output
+    assert "left out: 'broken' cannot be tried: " in said.output
+    wish = {
+        "garments": (), "widths": (), "sizes": [], "either_way": False, "gap": 3.0, "join": 6.0,
+    }  # fmt: skip
+    told: list[dict[str, Any]] = []
+    found = uses_task(told.append, str(tmp_path / "stash.db"), tag, System.METRIC.value, wish)
+    assert [one["done"] for one in told] == [1, 2]
+    assert found["pieces"]
+    (line,) = found["left_out"]
+    assert line.startswith("left out: 'broken'")
+    named = CliRunner().invoke(front_door, ["uses", tag, "--garment", "broken"])
+    assert isinstance(named.exception, InputError)
 
 
 def test_what_is_asked_of_a_leftover_is_looked_at_before_any_work(client: Client) -> None:

@@ -141,9 +141,10 @@ def test_findings_stand_at_their_fields_and_nothing_is_kept(client: Client, tmp_
     answer = keep(client, name="wrong", **sent)
     assert answer.status_code == 422
     said = {one["field"]: one["text"] for one in answer.json()["findings"]}
-    assert {"units", "price.amount", "shrinkage.along", "repeat.axis"} <= set(said)
+    assert {"units", "width", "price.amount", "shrinkage.along", "repeat.axis"} <= set(said)
     assert "flaws[1].from_end" in said
     assert "140" in said["units"]
+    assert "has no unit" in said["width"]
     assert not (tmp_path / "shelf").exists()
     checked = client.send("/cloth/fabrics/check", was="", copied="", digest="", **sent).json()
     assert {one["field"] for one in checked["findings"]} == set(said)
@@ -199,6 +200,19 @@ NAMES = (
     "../evil", "..", "a/b", "a\\b", ".hidden", "con", "-rf", "a b", "x" * 300, "évil\x00", "1st",
     "<b>", "a.toml",
 )  # fmt: skip
+
+
+def test_name_and_lengths_without_a_unit_are_marked_beside_others(client: Client) -> None:
+    """While one types and when it is kept."""
+    sent = {"name": "Blue Tick!", "width": "140", "selvage": "80", "price.amount": "cheap"}
+    fields = {"name", "units", "width", "selvage", "price.amount"}
+    for answer in (keep(client, **sent), check(client, **sent)):
+        assert {one["field"] for one in answer.json()["findings"]} == fields
+
+
+def check(client: Client, **sent: Any) -> Any:
+    """What is said while one types."""
+    return client.send("/cloth/fabrics/check", was="", copied="", digest="", **sent)
 
 
 @pytest.mark.parametrize("name", NAMES)

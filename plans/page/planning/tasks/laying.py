@@ -74,7 +74,11 @@ def kept(telling: Telling, plan: Plan, wished: str, system: System, place: Place
         except BaseException:
             _given_back(folder)
             raise
-    return {"go": f"/plans/{quote(folder.name)}", "name": folder.name}
+    go = f"/plans/{quote(folder.name)}"
+    if folder.name != wished and folder.name.startswith(f"{wished}-"):
+        # The view of the plan says why it is not called as was wished.
+        go += f"?instead={quote(wished)}"
+    return {"go": go, "name": folder.name}
 
 
 def claimed(plans: Path, wished: str) -> Path:

@@ -118,6 +118,15 @@ def test_what_is_wrong_is_told_at_its_field(
     assert client.inner.app.state.jobs.all() == []  # type: ignore[attr-defined]
 
 
+def test_all_that_is_wrong_is_told_at_once(client: Client) -> None:
+    """Each at its field, in the order of the form."""
+    wrong = {"count-1": "0", "width-main": "wide", "onhand-main": "some", "gap": "x", "seed": "-1"}
+    said = client.send("/plans/new", **{**FIELDS, **wrong}).json()
+    assert [one["field"] for one in said["faults"]] == list(wrong)
+    assert "no whole number from 1 to 100" in said["faults"][0]["lines"][0]
+    assert said["field"] == "count-1"
+
+
 def test_a_width_that_is_typed_names_no_file(
     client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -7,6 +7,7 @@ import hashlib
 import json
 import os
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -14,18 +15,23 @@ import pytest
 from fabrics.shelf import find_fabric
 from fabrics.stash.store import Stash
 from layout.hand import Hand
+from pieces.lengths import System
 from plans.orders.making import order_of
 from plans.orders.planning import plan_order
 from plans.orders.request import GarmentAsked, Request
 from plans.outputs.folder import FolderError, read_plan, write_plan_file
+from plans.outputs.report.page import html_text
 from plans.page.planning.keeping import report_policy
 from plans.page.planning.tasks.laying import claimed
 from plans.plan import LeftoverCopy, LeftoverCut
+from plans.words.lists.moments import moment_words
 from tests.page import Client, client
 from tests.plans.page.moving_plan import keep_apron
 from tests.plans.page.planning.small import BAG, NASTY, begun, news, shelved
 
 __all__ = ["client"]
+
+INSTEAD = "?instead=bag-plan"
 
 
 @pytest.fixture(scope="module")
@@ -61,13 +67,15 @@ def test_a_plan_is_laid_written_and_listed(client: Client, tmp_path: Path, plan_
         assert cloth["bound"]["metric"]
         assert cloth["above"].endswith("%")
         assert all(path.startswith("M") for s in cloth["sections"] for _, path in s["pieces"])
-    assert said[-1] == ("done", {"go": "/plans/bag-plan-2", "name": "bag-plan-2"})
+    assert said[-1] == ("done", {"go": f"/plans/bag-plan-2{INSTEAD}", "name": "bag-plan-2"})
+    assert "is taken by another plan" in client.get(f"/plans/bag-plan-2{INSTEAD}").text
+    assert "is taken by another plan" not in client.get("/plans/bag-plan-2?instead=hare").text
     folder = tmp_path / "plans" / "bag-plan-2"
     names = {path.name for path in folder.iterdir()}
     assert {"plan.json", "report.html", "90cm.pdf", "90cm.svg", "90cm.png"} <= names
     assert read_plan(folder).asked is not None
     shown = client.get(f"/plans?work={work}")
-    assert (shown.status_code, shown.headers["location"]) == (303, "/plans/bag-plan-2")
+    assert (shown.status_code, shown.headers["location"]) == (303, f"/plans/bag-plan-2{INSTEAD}")
     text = client.get("/plans").text
     assert '<a href="/plans/bag-plan">' in text
     assert '<a href="/plans/bag-plan-2">' in text
@@ -109,6 +117,15 @@ def test_too_little_cloth_leads_to_ideas(client: Client, tmp_path: Path) -> None
     assert told["picture"]["svg"].startswith("<svg")
     assert not list((tmp_path / "plans").iterdir())
     assert client.get(f"/plans?work={work}").status_code == 200
+
+
+def test_a_time_is_told_as_one_says_it(client: Client, tmp_path: Path, plan_text: str) -> None:
+    """Day, month in a word, year; local."""
+    file = put(tmp_path / "plans", "bag-plan", plan_text) / "plan.json"
+    made = datetime(2026, 11, 5, 9, 51).timestamp()
+    os.utime(file, (made, made))
+    assert ">5 November 2026, 09:51</time>" in client.get("/plans").text
+    assert moment_words(datetime(2026, 11, 5, 9, 51).astimezone(UTC)) == "5 November 2026, 09:51"
 
 
 def test_what_fits_nowhere_is_told_in_words(client: Client, tmp_path: Path) -> None:
@@ -234,13 +251,29 @@ def test_the_report_lies_in_a_sandbox(client: Client, tmp_path: Path, plan_text:
     folder = put(tmp_path / "plans", "bag-plan", plan_text)
     assert client.get("/plans/bag-plan/report").status_code == 404
     (folder / "report.html").write_text("<p>x</p><script>let a = 1;</script>")
-    policy = client.get("/plans/bag-plan/report").headers["content-security-policy"]
+    answer = client.get("/plans/bag-plan/report")
+    policy = answer.headers["content-security-policy"]
     assert policy.startswith("sandbox allow-scripts")
     assert "allow-same-origin" not in policy
     assert "default-src 'none'" in policy
-    digest = base64.b64encode(hashlib.sha256(b"let a = 1;").digest()).decode()
+    script = answer.text.split("<script>")[1].split("</script>")[0]
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     assert f"script-src 'sha256-{digest}'" in policy
     assert "script-src 'none'" in report_policy(b"<p>no script</p>")
+
+
+def test_the_report_speaks_the_chosen_units(client: Client, tmp_path: Path, plan_text: str) -> None:
+    """The file stays as it was written, and the view says in which units that was."""
+    folder = put(tmp_path / "plans", "bag-plan", plan_text)
+    (folder / "report.html").write_text("as it was written")
+    plan = read_plan(folder)
+    assert client.get("/plans/bag-plan/report").text == "as it was written"
+    client.send("/settings", units="imperial")
+    assert client.get("/plans/bag-plan/report").text == html_text(plan, System.IMPERIAL)
+    assert (folder / "report.html").read_text() == "as it was written"
+    view = client.get("/plans/bag-plan").text
+    assert "The report opens in inches and yards" in view
+    assert "stay as they were written, in centimetres and metres" in view
 
 
 def test_what_lies_on_leftovers_is_drawn_and_told(
@@ -270,7 +303,8 @@ def test_a_plan_that_was_changed_by_hand_says_so(
     data = json.loads(plan_text)
     data["fabrics"][0]["changed"] = {"found_mm": 600.0, "found_buy_mm": 700.0}
     put(tmp_path / "plans", "bag-plan", json.dumps(data))
-    assert "changed by hand" in client.get("/plans").text
+    assert "</a>, changed by hand</h2>" in client.get("/plans").text
+    assert ", changed by hand</h1>" in client.get("/plans/bag-plan").text
     assert '<p class="note">Changed by hand:' in client.get("/plans/bag-plan").text
 
 
