@@ -304,7 +304,7 @@ def test_a_plan_that_was_changed_by_hand_says_so(
     data["fabrics"][0]["changed"] = {"found_mm": 600.0, "found_buy_mm": 700.0}
     put(tmp_path / "plans", "bag-plan", json.dumps(data))
     assert "</a>, changed by hand</h2>" in client.get("/plans").text
-    assert ", changed by hand</h1>" in client.get("/plans/bag-plan").text
+    assert ", changed by hand</bdi></h1>" in client.get("/plans/bag-plan").text
     assert '<p class="note">Changed by hand:' in client.get("/plans/bag-plan").text
 
 
