@@ -31,6 +31,10 @@ def command(port: int, no_browser: bool, plans: Path, stash: Path | None, paper:
     Serves a page to this machine only, and prints its address first, which opens it once and in one
     browser. Garments, fabrics, plans and the stash are those of the other commands. Ctrl-C ends it;
     what is being searched for then is kept as far as it is.
+
+    \b
+    Example:
+      laywright page --plans sewing
     """
     from plans.page.front.serving import serve
     from plans.page.surroundings import Surroundings

@@ -15,7 +15,7 @@ from tests.pieces.tracing.photographs import photo_of
 from tests.pieces.tracing.rendering import Scene
 from tests.pieces.tracing.scenes import good, with_marks
 
-FOUR, ONE = range(100, 114), range(200, 206)
+FOUR, ONE = range(100, 108), range(200, 204)
 
 
 def traced(scene: Scene) -> TracedPhoto:

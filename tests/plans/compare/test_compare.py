@@ -341,7 +341,7 @@ def test_a_chart_without_prices_has_no_panel_of_costs(filled: tuple[Cell, ...]) 
         for cell in filled
     )
     labels = [axes.get_ylabel() for axes in comparison_figure(priced, "t", System.METRIC).axes]
-    assert labels == ["to buy (m)", "to buy (m)", "cost"]
+    assert labels == ["to buy (m)", "to buy (m)", "cost (no currency named)"]
 
 
 def test_yards_in_a_table_are_the_yards_of_its_chart() -> None:
