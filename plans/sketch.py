@@ -17,11 +17,14 @@ class SketchSection:
         Of the lay, mm.
     pieces : tuple of (str, Ring)
         Name and outline (lay coordinates, mm) of what is put down.
+    folds : tuple of (bool, float)
+        Fold edges: whether each runs along the lay, and at which y (else x) it lies, mm.
     """
 
     length: float
     width: float
     pieces: tuple[tuple[str, Ring], ...]
+    folds: tuple[tuple[bool, float], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -21,13 +21,10 @@ def sketch_of(job: FabricJob, result: FoldResult) -> Sketch:
         name = built.origins[placement.item].key
         pieces.setdefault(slot.section, []).append((name, outline))
     spans = problem.spans(layout.extents)
-    return Sketch(
-        tuple(
-            SketchSection(
-                spans[k].lay_length + (job.ends if k == 0 else 0.0),
-                result.sections[k].spread.lay_height,
-                tuple(laid),
-            )
-            for k, laid in sorted(pieces.items())
-        )
-    )
+    sections = []
+    for k, laid in sorted(pieces.items()):
+        spread = result.sections[k].spread
+        length = spans[k].lay_length + (job.ends if k == 0 else 0.0)
+        folds = tuple((edge.along, edge.at) for edge in spread.fold_edges)
+        sections.append(SketchSection(length, spread.lay_height, tuple(laid), folds))
+    return Sketch(tuple(sections))

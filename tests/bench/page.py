@@ -19,8 +19,8 @@ from tests.plans.page.planning.small import FIELDS, shelved
 from tests.plans.page.planning.visitor import Visitor
 
 VIEWS = (
-    "/", "/garments", "/cloth", "/plans", "/plans/bag-plan", "/plans/bag-plan/report", "/plans/new",
-    "/plans/new/parts?garment-1=blouse", "/compare", "/static/page.css",
+    "/", "/garments", "/cloth", "/plans", "/plans/bag-plan", "/plans/bag-plan/report", "/new/plan",
+    "/new/plan/parts?garment-1=blouse", "/compare", "/static/page.css",
 )  # fmt: skip
 
 LEAST_ROUNDS = 20
@@ -35,8 +35,8 @@ def main() -> None:
         shelved(folder)
         with served(folder) as (address, process):
             visitor = Visitor(address)
-            first = visitor.send("/plans/new", **FIELDS)["work"]
-            visitor.hear(f"/work/{first}/events", "event: done")
+            first = visitor.send("/new/plan", **FIELDS)["work"]
+            visitor.hear(f"/at-work/{first}/events", "event: done")
             took = _asked_while_it_searches(visitor)
             process.terminate()
             process.wait()
@@ -52,8 +52,8 @@ def _asked_while_it_searches(visitor: Visitor) -> dict[str, list[float]]:
         "garment-1": "blouse", "count-1": "3", "cloth-main": "demo-linen",
         "cloth-interfacing": "demo-interfacing", "effort": "normal",
     }  # fmt: skip
-    work = visitor.send("/plans/new", **fields)["work"]
-    visitor.hear(f"/work/{work}/events", "event: best")
+    work = visitor.send("/new/plan", **fields)["work"]
+    visitor.hear(f"/at-work/{work}/events", "event: best")
     took: dict[str, list[float]] = defaultdict(list)
     views = (*VIEWS, f"/plans?work={work}")
     rounds = 0

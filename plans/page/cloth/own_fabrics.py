@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import tempfile
+import threading
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -98,6 +99,10 @@ def _taken(name: str) -> str:
     return f"'{name}' is on your shelf already; choose another name"
 
 
+LOCK = threading.Lock()
+"""Held from looking at a file to writing it: two tabs may keep at once."""
+
+
 def keep_corrected(name: str, text: str, digest: str) -> None:
     """Write a corrected file, unless it is no longer the one that was seen.
 
@@ -109,11 +114,12 @@ def keep_corrected(name: str, text: str, digest: str) -> None:
         If it is another.
     FolderError
     """
-    path = own_file(name)
-    now = seen(path)
-    if now.digest != digest:
-        raise ChangedError(name, now)
-    write_bytes(path, text.encode())
+    with LOCK:
+        path = own_file(name)
+        now = seen(path)
+        if now.digest != digest:
+            raise ChangedError(name, now)
+        write_bytes(path, text.encode())
 
 
 def take_away(name: str) -> str:

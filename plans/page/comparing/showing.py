@@ -132,4 +132,4 @@ def plan_address(cell: Cell, cloth: str, wanted: Wanted) -> str:
         length = getattr(wanted.request, name)
         if length != getattr(usual, name):
             fields[name] = f"{length:g} mm"
-    return f"/plans/new?{urlencode({key: value for key, value in fields.items() if value})}"
+    return f"/new/plan?{urlencode({key: value for key, value in fields.items() if value})}"

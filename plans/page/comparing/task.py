@@ -16,10 +16,10 @@ from plans.compare.cells import Cell, Question, cell_of, with_best
 from plans.compare.results import ResultCache
 from plans.compare.search import compare
 from plans.compare.table import EFFORT_WORDS
-from plans.drawing.garment.light import path_data
 from plans.folds.outcome import FoldResult, Outcome
 from plans.folds.sketching import sketch_of
 from plans.page.comparing.wanted import STASH, Wanted, looked_up
+from plans.page.sketched import FIRST_RUN, sketch_data
 from plans.page.work.process import Tell
 
 ASKED = "asked"
@@ -35,7 +35,7 @@ def comparing_task(tell: Tell, wanted: Wanted, stash: str) -> dict[str, Any]:
     It tells `cells` (all of them as they are), `layout-K` (what lies where in cell K) and `step`.
     """
     if not is_warm():
-        tell({"kind": "step", "words": "preparing the search for this machine, once (about 15 s)"})
+        tell({"kind": "step", "words": FIRST_RUN})
     found = looked_up(wanted, Path(stash))
     filling = _Filling(tell, found.questions)
     try:
@@ -78,8 +78,8 @@ class _Filling:
         """A cell holds this from now on."""
         self.cells[k] = cell
         if isinstance(outcome, FoldResult):
-            sections = _sections(self._questions[k], outcome)
-            self._tell({"kind": f"layout-{k}", "sections": sections})
+            sketch = sketch_of(self._questions[k].job, outcome)
+            self._tell({"kind": f"layout-{k}", "sections": sketch_data(sketch)})
         if time.monotonic() - self._told >= BETWEEN_S:
             self.show()
 
@@ -117,24 +117,3 @@ def _as_typed(fabric: Fabric) -> str:
         return f"{STASH}{fabric.bolt}"
     napped = "nap" in [part.strip() for part in properties_of(fabric.name).split(",")]
     return f"{fabric.name},nap" if fabric.plain and fabric.one_way and not napped else fabric.name
-
-
-def _sections(question: Question, outcome: FoldResult) -> list[dict[str, Any]]:
-    """What lies where, in mm with y running down, and where the cloth is folded."""
-    sections = []
-    used = [k for k, extent in enumerate(outcome.layout.extents) if extent > 0.0]
-    for k, section in zip(used, sketch_of(question.job, outcome).sections, strict=False):
-        folds = [
-            [edge.along, round(section.width - edge.at if edge.along else edge.at)]
-            for edge in outcome.sections[k].spread.fold_edges
-        ]
-        pieces = [
-            [name, path_data(ring, True, (0.0, -section.width))] for name, ring in section.pieces
-        ]
-        sections.append(
-            {
-                "length": round(section.length), "width": round(section.width), "folds": folds,
-                "pieces": pieces,
-            }
-        )  # fmt: skip
-    return sections

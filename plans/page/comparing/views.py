@@ -183,7 +183,7 @@ ROUTES = [
     Route("/compare", compare),
     Route("/compare", begin, methods=["POST"]),
     Route("/compare/garment/{name}", garment),
-    Route("/compare/work/{job}/table", table),
-    Route("/compare/work/{job}/cells/{k:int}", cell),
-    Route("/compare/work/{job}/cells.csv", csv),
+    Route("/compare/at-work/{job}/table", table),
+    Route("/compare/at-work/{job}/cells/{k:int}", cell),
+    Route("/compare/at-work/{job}/cells.csv", csv),
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -33,6 +34,9 @@ from plans.page.rendering import page
 
 FOLDER = ".handed-in"
 
+KEPT_S = 7 * 24 * 3600.0
+"""A photograph may show a room; whoever has not gone on with it after a week does not mean to."""
+
 INCLUDED = "included"
 """Said where a drawing holds its allowance already."""
 
@@ -43,6 +47,15 @@ _FIELDS = ("cut", "drawn", "allowance", "grain", "fold")
 def drawn_path(name: str) -> Path:
     """Where a drawing is kept that was handed in."""
     return own_shelf(GARMENTS) / FOLDER / name
+
+
+def clear_old() -> None:
+    """Remove what was handed in and not gone on with for longer than anyone waits."""
+    folder = own_shelf(GARMENTS) / FOLDER
+    oldest = time.time() - KEPT_S
+    for path in folder.iterdir() if folder.is_dir() else ():
+        if path.is_file() and path.lstat().st_mtime < oldest:
+            path.unlink(missing_ok=True)
 
 
 def drawn_address(name: str) -> str:

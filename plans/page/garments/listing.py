@@ -104,7 +104,8 @@ def restore(request: Request) -> Response:
     """Bring back what was taken away."""
     asked = sent(request)
     if "draft" in asked:
-        to = address(go_on(asked.text("draft")), "draft")
+        with drafts.LOCK:
+            to = address(go_on(asked.text("draft")), "draft")
     else:
         to = address(bring_back(asked.text("aside")))
     asked.finished()
@@ -130,10 +131,11 @@ def rename(request: Request) -> Response:
     asked.finished()
     if to == kept.name:
         return JSONResponse({"go": address(to)})
-    _refuse_taken(to)
-    put_new(kept.path.read_bytes(), to)
-    kept.path.unlink()
-    drafts.move(kept.name, to)
+    with drafts.LOCK:
+        _refuse_taken(to)
+        put_new(kept.path.read_bytes(), to)
+        kept.path.unlink()
+        drafts.move(kept.name, to)
     return JSONResponse({"go": address(to)})
 
 

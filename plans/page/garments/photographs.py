@@ -22,7 +22,7 @@ from pieces.lengths import System
 from plans.outputs.keeping import put_file
 from plans.page.asking import Asked, AskedError, sent, sent_bytes
 from plans.page.garments import drafts
-from plans.page.garments.drawn import drawn_path
+from plans.page.garments.drawn import clear_old, drawn_path
 from plans.page.garments.shelf import address, new_name
 from plans.page.names import NameRefusedError, NotThereError, sound_name
 from plans.page.settings import units
@@ -55,6 +55,7 @@ def hand_in(request: Request) -> Response:
     content = sent_bytes(request)
     if not content:
         raise AskedError("photo", f"'{name}' is empty")
+    clear_old()
     put_file(content, drawn_path(name), replace=True)
     return JSONResponse({"kept": name})
 

@@ -53,7 +53,7 @@ def garment(request: Request) -> Response:
         own=kept.own,
         file=str(kept.path),
         where=address(kept.name),
-        plan=f"/plans/new?garment-1={quote(kept.name, safe='')}",
+        plan=f"/new/plan?garment-1={quote(kept.name, safe='')}",
         garment=found,
         shown=_shown(found, request) if found is not None else [],
         said=garment_summary(told) if told is not None and told.pieces else [],

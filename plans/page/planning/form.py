@@ -131,7 +131,7 @@ def _cloth_values(fields: Fields, cloths: tuple[Group, ...]) -> dict[str, Any]:
 
 
 ROUTES = [
-    Route("/plans/new", new),
-    Route("/plans/new", begin, methods=["POST"]),
-    Route("/plans/new/parts", parts),
+    Route("/new/plan", new),
+    Route("/new/plan", begin, methods=["POST"]),
+    Route("/new/plan/parts", parts),
 ]

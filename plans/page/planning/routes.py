@@ -1,4 +1,4 @@
-"""All views of plans; `/plans/new` comes before a plan of any name."""
+"""All views of plans."""
 
 from __future__ import annotations
 

@@ -7,7 +7,7 @@ from starlette.responses import RedirectResponse, Response
 
 from plans.page.planning.tasks.laying import lay
 from plans.page.rendering import page
-from plans.page.work.streams import address, jobs
+from plans.page.work.streams import jobs
 
 
 def at_work(request: Request, name: str) -> Response:
@@ -18,6 +18,6 @@ def at_work(request: Request, name: str) -> Response:
         return RedirectResponse(go, status_code=303)
     return page(
         request, "plan_work.html", f"Laying {job.title}", "plans",
-        scripts=("plan_work.js",), work=address(job), waits=job.state.value == "waiting",
-        again=f"/plans/new?again={job.name}" if job.task is lay else "",
+        scripts=("plan_work.js",), work=job.name, waits=job.state.value == "waiting",
+        again=f"/new/plan?again={job.name}" if job.task is lay else "",
     )  # fmt: skip

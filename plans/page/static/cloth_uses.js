@@ -1,5 +1,5 @@
 // What a leftover is good for: asked once, told garment by garment.
-import { clearFindings, fieldsOf, follow, say, sayRefused, send } from "./page.js";
+import { clearFindings, fieldsOf, follow, say, sayRefused, send, workOf } from "./page.js";
 
 const form = document.getElementById("uses");
 const step = document.getElementById("uses-step");
@@ -82,5 +82,5 @@ form.addEventListener("submit", async (event) => {
 });
 
 if (form.dataset.work) {
-  listen({ events: `/work/${form.dataset.work}/events`, end: `/work/${form.dataset.work}/end` });
+  listen(workOf(form.dataset.work));
 }

@@ -1,19 +1,13 @@
 // Before buying: what to compare, and the table that fills while one looks.
-import { clearFindings, fieldsOf, follow, read, say, sayRefused, send } from "./page.js";
+import { clearFindings, fieldsOf, follow, read, say, sayRefused, send, workOf } from "./page.js";
+import { sketch } from "./sketch.js";
+import { drawn } from "./svg.js";
 
 const form = document.getElementById("ask");
 const garments = document.getElementById("garments");
 const roles = document.getElementById("roles");
 const chosenRoles = JSON.parse(roles.dataset.chosen);
 const together = form.elements.together;
-const SVG = "http://www.w3.org/2000/svg";
-
-function drawn(name, attributes, parent) {
-  const node = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, value);
-  parent?.append(node);
-  return node;
-}
 
 function element(name, text, parent) {
   const node = document.createElement(name);
@@ -235,27 +229,13 @@ function chart(panels) {
 }
 
 function lay(section) {
-  const edge = 0.02 * Math.max(section.length, section.width);
-  const svg = drawn("svg", {
-    class: "drawn picture",
-    viewBox: `${-edge} ${-edge} ${section.length + 2 * edge} ${section.width + 2 * edge}`,
-    role: "img",
-    "aria-label": `The lay, ${section.pieces.length} pieces: ${section.pieces.map((one) => one[0]).join(", ")}`,
-  });
-  drawn("path", { class: "cloth", d: `M0,0H${section.length}V${section.width}H0Z` }, svg);
-  for (const [name, path] of section.pieces) {
-    const piece = drawn("path", { class: "piece", d: path }, svg);
-    drawn("title", {}, piece).textContent = name;
-  }
-  for (const [along, at] of section.folds) {
-    drawn("path", { class: "fold", d: along ? `M0,${at}H${section.length}` : `M${at},0V${section.width}` }, svg);
-  }
-  return svg;
+  const names = section.pieces.map((one) => one[0]).join(", ");
+  return sketch(section, `The lay, ${section.pieces.length} pieces: ${names}`);
 }
 
 async function show(k, goes) {
   try {
-    const said = await read(`/compare/work/${work}/cells/${k}`);
+    const said = await read(`/compare/at-work/${work}/cells/${k}`);
     open = k;
     for (const [n, button] of cells) button.setAttribute("aria-pressed", String(n === k));
     opened.hidden = false;
@@ -304,7 +284,7 @@ async function look() {
   try {
     while (wanted) {
       wanted = false;
-      const said = await read(`/compare/work/${work}/table`);
+      const said = await read(`/compare/at-work/${work}/table`);
       build(said.tables);
       fill(said.tables);
       chart(said.chart);
@@ -327,7 +307,7 @@ function over(words) {
 if (work) {
   const enough = document.getElementById("enough");
   enough.hidden = false;
-  const following = follow({ events: `/work/${work}/events`, end: `/work/${work}/end` }, {
+  const following = follow(workOf(work), {
     step: (said) => {
       step.textContent = said.words;
       if (said.of) bar.value = said.done / said.of;

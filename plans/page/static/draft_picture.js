@@ -1,16 +1,9 @@
 // The picture of the piece: drawn by the program at each keystroke, the point being typed marked.
+import { drawn } from "./svg.js";
 
 const TEXT_PX = 13;
 const OFF_PX = 13;
 const SPOT_PX = 4.5;
-const SPACE = "http://www.w3.org/2000/svg";
-
-function draw(tag, attributes, words) {
-  const made = document.createElementNS(SPACE, tag);
-  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-  if (words !== undefined) made.textContent = words;
-  return made;
-}
 
 export class Picture {
   constructor(place, under, goTo) {
@@ -28,19 +21,19 @@ export class Picture {
       this.place.replaceChildren();
       return;
     }
-    const svg = draw("svg", { viewBox: this.now.box, class: "drawn", role: "img", "aria-label": this.now.words });
+    const svg = drawn("svg", { viewBox: this.now.box, class: "drawn", role: "img", "aria-label": this.now.words });
     this.place.replaceChildren(svg);
     const px = 1 / (svg.getScreenCTM()?.a || 1);
-    for (const [kind, d] of this.now.lines) svg.append(draw("path", { class: kind, d }));
+    for (const [kind, d] of this.now.lines) svg.append(drawn("path", { class: kind, d }));
     const whole = this.now.lines.length > 0;
     this.now.edges.forEach(([, d], k) => {
-      const line = draw("path", { class: whole ? "edge" : "edge loose", d, "data-edge": k });
+      const line = drawn("path", { class: whole ? "edge" : "edge loose", d, "data-edge": k });
       line.addEventListener("click", () => this.goTo(`edges[${k + 1}].name`));
       svg.append(line);
     });
-    for (const [x, y] of this.now.notches) svg.append(draw("circle", { class: "notch", cx: x, cy: y, r: px * 3 }));
+    for (const [x, y] of this.now.notches) svg.append(drawn("circle", { class: "notch", cx: x, cy: y, r: px * 3 }));
     for (const [field, x, y] of this.now.points) {
-      const spot = draw("circle", { class: "spot", cx: x, cy: y, r: px * SPOT_PX, "data-field": field });
+      const spot = drawn("circle", { class: "spot", cx: x, cy: y, r: px * SPOT_PX, "data-field": field });
       spot.addEventListener("click", () => this.goTo(`${field}.x`));
       svg.append(spot);
     }
@@ -57,8 +50,7 @@ export class Picture {
     const texts = (this.now.texts || []).map(([name, x, y]) => [name, x, y, "middle", ""]);
     const taken = [];
     for (const [name, x, y, anchor, k] of [...edges, ...texts]) {
-      const words = draw("text", { class: "called", "data-edge": k, x, y, "font-size": px * TEXT_PX, "text-anchor": anchor, "aria-hidden": "true" }, name);
-      svg.append(words);
+      const words = drawn("text", { class: "called", "data-edge": k, x, y, "font-size": px * TEXT_PX, "text-anchor": anchor, "aria-hidden": "true" }, svg, name);
       const box = words.getBBox();
       const crowded = taken.some((one) => one.x < box.x + box.width && box.x < one.x + one.width && one.y < box.y + box.height && box.y < one.y + one.height);
       if (crowded) words.classList.add("crowded");
@@ -77,7 +69,7 @@ export class Picture {
     for (const spot of svg.querySelectorAll(".spot")) {
       const is = field === `${spot.dataset.field}.x` || field === `${spot.dataset.field}.y`;
       spot.classList.toggle("now", is);
-      if (is) svg.append(draw("circle", { class: "ring", cx: spot.getAttribute("cx"), cy: spot.getAttribute("cy"), r: spot.getAttribute("r") * 2.4 }));
+      if (is) svg.append(drawn("circle", { class: "ring", cx: spot.getAttribute("cx"), cy: spot.getAttribute("cy"), r: spot.getAttribute("r") * 2.4 }));
     }
   }
 }

@@ -1,5 +1,5 @@
 // Beginning a garment: copies and files.
-import { clearFindings, follow, handIn, say, sayRefused, send } from "./page.js";
+import { clearFindings, follow, handIn, say, sayRefused, send, workOf } from "./page.js";
 
 const copy = document.getElementById("copy-form");
 copy.addEventListener("submit", async (event) => {
@@ -64,9 +64,8 @@ function wait(work, place, button) {
 
 const begun = new URLSearchParams(location.search).get("work");
 if (begun && photographs) {
-  const at = `/work/${encodeURIComponent(begun)}`;
   const button = photographs.querySelector("button");
-  wait({ events: `${at}/events`, end: `${at}/end` }, document.getElementById("measured"), button);
+  wait(workOf(begun), document.getElementById("measured"), button);
 }
 
 /** What was measured and how well, with the pictures to compare, and the way on. */

@@ -1,7 +1,7 @@
 // A plan moved by hand: pieces are dragged, nudged, turned, kept; what is wrong is named at once.
-import { clearFindings, fieldsOf, follow, hush, read, say, sayRefused, send } from "/static/page.js";
-import { Barred, Lay } from "/static/moving_lay.js";
-import { Steps } from "/static/moving_steps.js";
+import { clearFindings, fieldsOf, follow, hush, read, say, sayRefused, send } from "./page.js";
+import { Barred, Lay } from "./moving_lay.js";
+import { Steps } from "./moving_steps.js";
 
 const DRAGGED_PX = 3;
 const SNAP_PX = 14;

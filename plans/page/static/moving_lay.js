@@ -1,6 +1,7 @@
 // A lay as a drawing whose pieces can be taken hold of. Lengths are mm of the lay: x along it, y across.
 
-const SVG = "http://www.w3.org/2000/svg";
+import { drawn } from "./svg.js";
+
 const MARGIN = 40;
 const HATCH = 22;
 const BETWEEN = 120;
@@ -8,13 +9,6 @@ const TEXT_PX = 13;
 const TALL = 0.74;
 const LEAST_HIGH_PX = 170;
 const MOST = 40;
-
-function element(name, attributes = {}, parent = null) {
-  const made = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-  if (parent) parent.append(made);
-  return made;
-}
 
 /** Points of a shape in a pose, turned over first if it lies so; its reference is the origin. */
 function posed(points, [turn, over]) {
@@ -109,11 +103,11 @@ export class Lay {
     this.height = y - BETWEEN + MARGIN;
     // What is squared off lies before the pieces; the cloth begins there, at its cut end.
     this.before = MARGIN + Math.max(...said.sections.map((section) => section.lead));
-    this.back = element("g", {}, this.svg);
+    this.back = drawn("g", {}, this.svg);
     this.texts = [];
     this.sections = said.sections.map((section, index) => this.drawSection(section, index));
-    this.ghost = element("path", { class: "ghost", hidden: "" }, this.svg);
-    this.front = element("g", {}, this.svg);
+    this.ghost = drawn("path", { class: "ghost", hidden: "" }, this.svg);
+    this.front = drawn("g", {}, this.svg);
     this.pieces = said.pieces.map((piece, index) => this.drawPiece(piece, index));
     this.svg.append(this.ghost);
     this.width = 0;
@@ -123,20 +117,20 @@ export class Lay {
   drawSection(section, index) {
     const base = this.offsets[index];
     const top = base - section.height;
-    const cloth = element("rect", { class: "table", x: -section.lead, y: top, height: section.height }, this.back);
+    const cloth = drawn("rect", { class: "table", x: -section.lead, y: top, height: section.height }, this.back);
     const bands = section.dead.map(([from, to]) =>
-      element("rect", { class: "dead", x: 0, y: base - to, height: to - from }, this.back),
+      drawn("rect", { class: "dead", x: 0, y: base - to, height: to - from }, this.back),
     );
     for (const flaw of section.flaws) {
-      element("path", { class: "flaw", d: path(flaw), transform: `translate(0 ${base})` }, this.back);
+      drawn("path", { class: "flaw", d: path(flaw), transform: `translate(0 ${base})` }, this.back);
     }
-    element("rect", { class: "dead", x: -section.lead, y: top, width: section.lead, height: section.height }, this.back);
+    drawn("rect", { class: "dead", x: -section.lead, y: top, width: section.lead, height: section.height }, this.back);
     const rules = [
       [section.first, base],
       [section.last, top],
-    ].map(([edge, y]) => element("line", { class: edge.fold ? "fold" : "edge", x1: -section.lead, y1: y, y2: y }, this.back));
-    element("line", { class: section.begins_at_fold ? "fold" : "edge", x1: -section.lead, x2: -section.lead, y1: top, y2: base }, this.back);
-    const end = element("line", { class: "end", y1: top - MARGIN / 2, y2: base + MARGIN / 2 }, this.back);
+    ].map(([edge, y]) => drawn("line", { class: edge.fold ? "fold" : "edge", x1: -section.lead, y1: y, y2: y }, this.back));
+    drawn("line", { class: section.begins_at_fold ? "fold" : "edge", x1: -section.lead, x2: -section.lead, y1: top, y2: base }, this.back);
+    const end = drawn("line", { class: "end", y1: top - MARGIN / 2, y2: base + MARGIN / 2 }, this.back);
     this.name(section.begins, -section.lead, (top + base) / 2, -0.9, true);
     this.name(section.last.name, 0, top, -0.9);
     this.name(section.name ? `${section.first.name}; section ${section.name}` : section.first.name, 0, base, 0.9);
@@ -145,20 +139,20 @@ export class Lay {
 
   /** A name beside an edge; its size follows the scale. */
   name(text, x, y, lines, upright = false) {
-    const made = element("text", { class: upright ? "name upright" : "name" }, this.back);
+    const made = drawn("text", { class: upright ? "name upright" : "name" }, this.back);
     made.textContent = text;
     this.texts.push({ made, x, y, lines, upright });
   }
 
   drawPiece(piece, index) {
-    const group = element("g", { class: "held", "data-piece": index }, this.front);
-    const outline = element("path", { class: "piece" }, group);
-    const grain = element("path", { class: "grain" }, group);
-    const head = element("path", { class: "pin" }, group);
-    const label = element("text", {}, group);
+    const group = drawn("g", { class: "held", "data-piece": index }, this.front);
+    const outline = drawn("path", { class: "piece" }, group);
+    const grain = drawn("path", { class: "grain" }, group);
+    const head = drawn("path", { class: "pin" }, group);
+    const label = drawn("text", {}, group);
     label.textContent = piece.number;
-    const stays = element("path", { class: "stay-mark" }, group);
-    const hatching = element("path", { class: "hatching" }, group);
+    const stays = drawn("path", { class: "stay-mark" }, group);
+    const hatching = drawn("path", { class: "hatching" }, group);
     outline.after(hatching);
     if (piece.on_fold) group.classList.add("on-fold");
     return { group, outline, hatching, grain, head, label, stays, pose: null };

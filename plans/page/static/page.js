@@ -149,6 +149,12 @@ export function sends(form, then) {
   });
 }
 
+/** Where the news of work come from and where it is ended, by its name. */
+export function workOf(name) {
+  const at = `/at-work/${encodeURIComponent(name)}`;
+  return { events: `${at}/events`, end: `${at}/end` };
+}
+
 /**
  * Wait for work that a view began: `hear` has a function for each kind of news.
  *

@@ -1,7 +1,7 @@
 // A plan: its lays are moved, scaled and turned; a piece that is chosen tells where it is pinned.
-import { say, sayRefused, send } from "/static/page.js";
+import { say, sayRefused, send } from "./page.js";
+import { drawn } from "./svg.js";
 
-const SVG = "http://www.w3.org/2000/svg";
 const STEP = 1.4;
 const MOST = 40;
 const DRAGGED_PX = 5;
@@ -16,7 +16,7 @@ class Lay {
     const [x, y, width, height] = this.svg.getAttribute("viewBox").split(/[ ,]+/).map(Number);
     this.flat = { x, y, width, height };
     this.turns = 0;
-    this.inner = document.createElementNS(SVG, "g");
+    this.inner = drawn("g");
     this.inner.append(...this.svg.childNodes);
     this.svg.append(this.inner);
     this.pointers = new Map();
@@ -39,9 +39,7 @@ class Lay {
         piece.after(lines);
       }
       piece.classList.toggle("upper", "upper" in choice.dataset);
-      const title = document.createElementNS(SVG, "title");
-      title.textContent = choice.textContent.trim();
-      piece.append(title);
+      drawn("title", {}, piece, choice.textContent.trim());
     }
   }
 
@@ -49,13 +47,10 @@ class Lay {
   hatch() {
     const id = `${this.sheet.dataset.lay}hatch`;
     const size = this.flat.height / 30;
-    const pattern = document.createElementNS(SVG, "pattern");
-    const given = { id, width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" };
-    for (const [name, value] of Object.entries(given)) pattern.setAttribute(name, value);
-    const line = document.createElementNS(SVG, "path");
-    line.setAttribute("d", `M0 0V${size}`);
-    line.setAttribute("class", "hatching");
-    pattern.append(line);
+    const pattern = drawn("pattern", {
+      id, width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)",
+    });
+    drawn("path", { d: `M0 0V${size}`, class: "hatching" }, pattern);
     this.inner.prepend(pattern);
     return id;
   }

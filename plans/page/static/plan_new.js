@@ -1,5 +1,5 @@
 // The form of a new plan: rows of garments, and the cloth that they need.
-import { fieldsOf, put, read, say, sayRefused, send } from "/static/page.js";
+import { fieldsOf, put, read, say, sayRefused, send } from "./page.js";
 
 const form = document.getElementById("new-plan");
 const garments = document.getElementById("garments");
@@ -36,7 +36,7 @@ async function refresh() {
   }
   let parts;
   try {
-    parts = await read(`/plans/new/parts?${query}`);
+    parts = await read(`/new/plan/parts?${query}`);
   } catch (error) {
     sayRefused(error, form);
     return;
@@ -97,7 +97,7 @@ form.addEventListener("submit", async (event) => {
   const button = form.querySelector("button[type=submit]");
   button.disabled = true;
   try {
-    location.assign((await send("/plans/new", fieldsOf(form))).go);
+    location.assign((await send("/new/plan", fieldsOf(form))).go);
   } catch (error) {
     button.disabled = false;
     for (const one of [error, ...(error.faults || [])]) reveal(one.field);

@@ -1,7 +1,7 @@
 // A search while it goes on: the best layout so far is drawn as it comes.
-import { follow, put, say, sayRefused } from "/static/page.js";
+import { follow, put, say, sayRefused, workOf } from "./page.js";
+import { sketch } from "./sketch.js";
 
-const SVG = "http://www.w3.org/2000/svg";
 const QUIET_MS = 5000;
 const DRAWN_MS = 250;
 const box = document.getElementById("search");
@@ -13,12 +13,6 @@ const units = document.getElementById("units").value;
 
 /** A drawing is made once for each cloth and then changed, so that nothing flickers. */
 const shown = new Map();
-
-function drawn(kind, attributes = {}) {
-  const element = document.createElementNS(SVG, kind);
-  for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
-  return element;
-}
 
 function placeFor(name) {
   if (shown.has(name)) return shown.get(name);
@@ -34,23 +28,6 @@ function placeFor(name) {
   const place = { words, pictures, length: "" };
   shown.set(name, place);
   return place;
-}
-
-function picture(section, words) {
-  const { length, width } = section;
-  const svg = drawn("svg", {
-    class: "drawn picture lying", role: "img", "aria-label": words,
-    viewBox: `${-0.02 * length} ${-1.02 * width} ${1.04 * length} ${1.04 * width}`,
-  });
-  svg.append(drawn("rect", { class: "cloth", x: 0, y: -width, width: length, height: width }));
-  for (const [name, path] of section.pieces) {
-    const piece = drawn("path", { class: "piece", d: path });
-    const title = drawn("title");
-    title.textContent = name;
-    piece.append(title);
-    svg.append(piece);
-  }
-  return svg;
 }
 
 function sentence(cloth) {
@@ -81,7 +58,7 @@ function draw(said) {
     place.length = words;
     place.words.textContent = words;
     place.pictures.replaceChildren(
-      ...cloth.sections.map((section) => picture(section, `${cloth.name}: ${section.pieces.length} pieces laid. ${words}`)),
+      ...cloth.sections.map((section) => sketch(section, `${cloth.name}: ${section.pieces.length} pieces laid. ${words}`)),
     );
   }
   speak(said.cloths.map((cloth) => `${cloth.name}: ${cloth.length[units]}`).join("; "));
@@ -147,7 +124,7 @@ function short(told) {
 }
 
 const work = follow(
-  { events: box.dataset.events, end: box.dataset.end },
+  workOf(box.dataset.work),
   {
     stage: (said) => {
       stage.textContent = said.words;

@@ -1,5 +1,5 @@
 // The list of plans: one is taken away after a second question.
-import { say, sayRefused, send } from "/static/page.js";
+import { say, sayRefused, send } from "./page.js";
 
 const sure = document.getElementById("sure");
 let row = null;

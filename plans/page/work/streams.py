@@ -20,7 +20,7 @@ def jobs(request: Request) -> Jobs:
 
 def address(job: Job) -> dict[str, str]:
     """What a view answers when it began a job: where its news come from, and where to end it."""
-    return {"events": f"/work/{job.name}/events", "end": f"/work/{job.name}/end"}
+    return {"events": f"/at-work/{job.name}/events", "end": f"/at-work/{job.name}/end"}
 
 
 async def events(request: Request) -> Response:
@@ -43,6 +43,6 @@ def end(request: Request) -> Response:
 
 
 ROUTES = [
-    Route("/work/{job}/events", events),
-    Route("/work/{job}/end", end, methods=["POST"]),
+    Route("/at-work/{job}/events", events),
+    Route("/at-work/{job}/end", end, methods=["POST"]),
 ]

@@ -302,10 +302,10 @@ def test_what_is_asked_of_a_leftover_is_looked_at_before_any_work(client: Client
 def test_a_bolt_leads_to_a_plan_on_it(client: Client) -> None:
     """Chosen for the first role."""
     tag = bolt(client)
-    address = f"/plans/new?cloth=stash:{tag}"
+    address = f"/new/plan?cloth=stash:{tag}"
     assert f'href="{address}"' in client.get(f"/cloth/kept/{tag}").text
     assert re.search(f'<option value="stash:{tag}"[^>]*selected', client.get(address).text)
-    assert "selected>../" not in client.get("/plans/new?cloth=../x").text
+    assert "selected>../" not in client.get("/new/plan?cloth=../x").text
 
 
 def test_the_stash_is_handed_over_as_a_file(client: Client, tmp_path: Path) -> None:
@@ -331,7 +331,7 @@ def test_many_may_put_in_at_once(client: Client, tmp_path: Path) -> None:
         assert {one.note for one in base.bolts()} == {f"number {k}" for k in range(8)}
 
 
-@pytest.mark.parametrize("address", ["/plans/new", "/compare"])
+@pytest.mark.parametrize("address", ["/new/plan", "/compare"])
 def test_a_stash_that_cannot_be_read_hinders_no_plan(
     client: Client, tmp_path: Path, address: str
 ) -> None:

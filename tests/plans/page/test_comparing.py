@@ -110,7 +110,7 @@ def test_the_answer_is_that_of_the_command_line(
 ) -> None:
     """To the last figure: the CSV is the same."""
     name = job_of(client, *done)
-    answer = client.get(f"/compare/work/{name}/cells.csv")
+    answer = client.get(f"/compare/at-work/{name}/cells.csv")
     assert 'filename="wrap-skirt.csv"' in answer.headers["content-disposition"]
     asked = [
         "compare", "wrap-skirt:M", "--width", "115cm", "--width", "140cm", "--cloth", "demo-linen",
@@ -126,7 +126,7 @@ def test_tables_and_chart_are_told_in_the_chosen_units(
 ) -> None:
     """A row for each cloth, a column for each fold; the best are marked."""
     name = job_of(client, *done)
-    found = client.get(f"/compare/work/{name}/table").json()
+    found = client.get(f"/compare/at-work/{name}/table").json()
     table = found["tables"][0]
     assert table["title"] == "main: without nap"
     assert table["folds"] == ["single layer", "lengthwise fold"]
@@ -134,7 +134,7 @@ def test_tables_and_chart_are_told_in_the_chosen_units(
     assert any(cell["best"] for row in table["rows"] for cell in row["cells"])
     assert [panel["what"] for panel in found["chart"][:2]] == ["to buy (m)", "cost (EUR)"]
     client.send("/settings", units="imperial")
-    found = client.get(f"/compare/work/{name}/table").json()
+    found = client.get(f"/compare/at-work/{name}/table").json()
     assert found["tables"][0]["rows"][0]["cloth"] == "45 1/4 in"
     assert found["chart"][0]["what"] == "to buy (yd)"
     assert [name["text"] for name in found["chart"][0]["names"]] == ["demo-linen"]
@@ -145,15 +145,15 @@ def test_a_cell_opens_its_layout_and_a_plan_of_the_same(
 ) -> None:
     """The address fills the form of a new plan."""
     name = job_of(client, *done)
-    said = client.get(f"/compare/work/{name}/cells/0").json()
+    said = client.get(f"/compare/at-work/{name}/cells/0").json()
     assert said["title"] == "115 cm; lengthwise fold; main: without nap"
     assert dict(said["rows"])["searched"] == "quick"
     assert said["sections"][0]["pieces"]
     assert said["plan"] == (
-        "/plans/new?garment-1=wrap-skirt&size-1=M&count-1=1&cloth-main=115cm&fold=lengthwise&effort=quick"
+        "/new/plan?garment-1=wrap-skirt&size-1=M&count-1=1&cloth-main=115cm&fold=lengthwise&effort=quick"
     )
-    assert client.get(f"/compare/work/{name}/cells/10").status_code == 404
-    assert client.get(f"/compare/work/{name}/cells/99999999999999999999").status_code == 404
+    assert client.get(f"/compare/at-work/{name}/cells/10").status_code == 404
+    assert client.get(f"/compare/at-work/{name}/cells/99999999999999999999").status_code == 404
 
 
 def test_with_nap_a_plan_asks_for_nap(
@@ -177,14 +177,14 @@ def test_a_comparison_is_begun_and_ended_with_what_there_is(client: Client) -> N
     name = answer.json()["go"].partition("work=")[2]
     jobs = client.inner.app.state.jobs  # type: ignore[attr-defined]
     wait_until(lambda: "cells" in jobs.of(name).said, "the cells were told")
-    assert client.get(f"/compare/work/{name}/cells.csv").status_code == 404
+    assert client.get(f"/compare/at-work/{name}/cells.csv").status_code == 404
     assert client.get(f"/compare?work={name}").status_code == 200
     client.send(answer.json()["end"])
     wait_until(lambda: jobs.of(name).state is State.DONE, "it ended")
     assert jobs.of(name).result["interrupted"]
-    assert "not reached" in client.get(f"/compare/work/{name}/cells.csv").text
+    assert "not reached" in client.get(f"/compare/at-work/{name}/cells.csv").text
     assert "Nothing is known of it yet." in {
-        client.get(f"/compare/work/{name}/cells/{k}").json()["reason"] for k in range(28)
+        client.get(f"/compare/at-work/{name}/cells/{k}").json()["reason"] for k in range(28)
     }
 
 
@@ -212,7 +212,7 @@ def test_the_form_is_filled_again_with_what_was_asked(
     assert "<b>" not in client.get(f"/compare?work={name}").text
     other = Job("plan", comparing_task, (), "/plans")
     client.inner.app.state.jobs._jobs[other.name] = other  # type: ignore[attr-defined]
-    assert client.get(f"/compare/work/{other.name}/table").status_code == 404
+    assert client.get(f"/compare/at-work/{other.name}/table").status_code == 404
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import time
 from pathlib import Path
 from typing import Any
 
@@ -120,3 +122,15 @@ def test_a_measured_photograph_becomes_a_draft(client: Client, tmp_path: Path) -
     asked = {one["field"] for one in judged["findings"] if one["piece"] == 0}
     assert {"cut", "drawn", "grain"} <= asked
     assert judged["picture"]["edges"]
+
+
+def test_what_nobody_went_on_with_is_removed_after_a_week(client: Client, tmp_path: Path) -> None:
+    """A photograph may show a room; one of today stays."""
+    folder = tmp_path / "shelf" / "garments" / ".handed-in"
+    folder.mkdir(parents=True)
+    for name, days in (("old.jpg", 8.0), ("young.jpg", 1.0)):
+        (folder / name).write_bytes(b"x")
+        then = time.time() - days * 24 * 3600
+        os.utime(folder / name, (then, then))
+    client.hand_in("/new/garment/files/photograph/new.jpg", b"x")
+    assert sorted(path.name for path in folder.iterdir()) == ["new.jpg", "young.jpg"]

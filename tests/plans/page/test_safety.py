@@ -69,7 +69,7 @@ def test_a_name_that_was_made_to_lead_here_is_refused(client: Client, host: str)
 def test_nothing_is_shown_without_the_cookie(door: tuple[TestClient, Keys]) -> None:
     """Another program of this machine reaches the port, but sees no view, file or news."""
     stranger, _ = door
-    for address in ("/", "/garments", "/static/page.js", "/work/x/events", "/open", "/nothing"):
+    for address in ("/", "/garments", "/static/page.js", "/at-work/x/events", "/open", "/nothing"):
         answer = stranger.get(address)
         assert answer.status_code == 403, address
         assert "with the address that 'laywright page' prints" in answer.text

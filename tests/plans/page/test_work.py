@@ -185,7 +185,7 @@ def test_the_third_task_waits_for_its_turn(client: Client) -> None:
 
 def test_work_that_is_not_known_is_told_so(client: Client) -> None:
     """A reopened page of an ended program asks for it."""
-    answer = client.send("/work/none/end")
+    answer = client.send("/at-work/none/end")
     assert answer.status_code == 404
     assert "begin it again" in answer.json()["lines"][0]
 

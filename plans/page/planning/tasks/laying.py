@@ -23,9 +23,6 @@ WRITING = "writing the plan: PDF, pictures, report"
 
 MOST_TRIES = 1000
 
-FORM = "new"
-"""No plan is called so: the form of a new plan has this address."""
-
 
 @dataclass(frozen=True)
 class Place:
@@ -93,8 +90,6 @@ def claimed(plans: Path, wished: str) -> Path:
         name = sound_name(wished, "plan")
     except NameRefusedError:
         name = "plan"
-    if name == FORM:
-        name = f"{FORM}-plan"
     try:
         plans.mkdir(parents=True, exist_ok=True)
         for _ in range(MOST_TRIES):

@@ -12,16 +12,13 @@ from typing import Any
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from layout.kernels.cache import is_warm
-from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from plans.order import PlanProgress
+from plans.page.sketched import FIRST_RUN, sketch_data
 from plans.page.work.process import Tell
-from plans.sketch import SketchSection
 
 SHORTER_MM = 0.05
 """A layout that is shorter by less looks the same."""
-
-FIRST_RUN = "preparing the search for this machine, once (about 15 s)"
 
 
 @dataclass
@@ -64,22 +61,8 @@ def _cloth(progress: PlanProgress, length: float) -> dict[str, Any]:
         "length": in_both(length),
         "bound": in_both(bound),
         "above": f"{100.0 * (length / bound - 1.0):.1f} %" if bound > 0.0 else "",
-        "sections": [_section(section) for section in sketch.sections] if sketch else [],
+        "sections": sketch_data(sketch),
     }
-
-
-def _section(section: SketchSection) -> dict[str, Any]:
-    return {
-        "length": round(section.length),
-        "width": round(section.width),
-        "pieces": [[name, ring_path(ring)] for name, ring in section.pieces],
-    }
-
-
-def ring_path(ring: Ring) -> str:
-    """A closed SVG path in whole mm, y downwards."""
-    corners = " ".join(f"{round(x)},{round(-y)}" for x, y in ring)
-    return f"M{corners}Z"
 
 
 def in_both(length: float) -> dict[str, str]:

@@ -53,7 +53,7 @@ def shelved(folder: Path) -> None:
 
 def begun(client: Client, **fields: Any) -> str:
     """Begin to lay the bag; the name of the work."""
-    answer = client.send("/plans/new", **{**FIELDS, **fields})
+    answer = client.send("/new/plan", **{**FIELDS, **fields})
     assert answer.status_code == 200, answer.text
     work: str = answer.json()["work"]
     return work
@@ -62,7 +62,7 @@ def begun(client: Client, **fields: Any) -> str:
 def news(client: Client, work: str) -> list[tuple[str, dict[str, Any]]]:
     """All that is told of some work until it is over."""
     found = []
-    for block in client.get(f"/work/{work}/events").text.strip().split("\n\n"):
+    for block in client.get(f"/at-work/{work}/events").text.strip().split("\n\n"):
         fields = dict(line.split(": ", 1) for line in block.splitlines())
         found.append((fields["event"], json.loads(fields["data"])))
     return found

@@ -71,9 +71,9 @@ def test_from_an_empty_folder_to_a_pdf_by_keys_alone(visit: Visit, tmp_path: Pat
     visit.go("/plans")
     assert "No plan is kept yet" in page.inner_text("main")
     visit.sound()
-    visit.tab_to("a[href='/plans/new']")
+    visit.tab_to("a[href='/new/plan']")
     keys.press("Enter")
-    page.wait_for_url("**/plans/new")
+    page.wait_for_url("**/new/plan")
     visit.tab_to("#cloth-main")
     keys.type("a width")
     visit.tab_to("#width-main")
@@ -112,7 +112,7 @@ def test_from_an_empty_folder_to_a_pdf_by_keys_alone(visit: Visit, tmp_path: Pat
 def test_two_tabs_and_a_reload_see_the_same_search_until_that_will_do(visit: Visit) -> None:
     """The best so far is drawn in both; the end leads both to the plan."""
     page = visit.page
-    visit.go("/plans/new?garment=bag&count=6&cloth-main=90cm&cloth-lining=90cm&fold=open")
+    visit.go("/new/plan?garment=bag&count=6&cloth-main=90cm&cloth-lining=90cm&fold=open")
     page.select_option("#effort", "thorough")
     page.click("text=Lay the pieces")
     page.wait_for_selector(".sofar svg .piece")
@@ -179,7 +179,7 @@ def test_too_little_cloth_shows_ideas(visit: Visit) -> None:
     """In words and a picture, with a way back to the form."""
     page = visit.page
     visit.go(
-        "/plans/new?garment=bag&cloth-main=90cm&cloth-lining=90cm&onhand-main=45cm washed"
+        "/new/plan?garment=bag&cloth-main=90cm&cloth-lining=90cm&onhand-main=45cm washed"
         "&fold=open&effort=quick"
     )
     page.click("text=Lay the pieces")
@@ -190,7 +190,7 @@ def test_too_little_cloth_shows_ideas(visit: Visit) -> None:
     assert not page.is_visible("#enough")
     visit.sound()
     page.click("text=Change what was asked for")
-    page.wait_for_url("**/plans/new?again=*")
+    page.wait_for_url("**/new/plan?again=*")
     assert page.input_value("#onhand-main") == "45 cm washed"
 
 

@@ -17,9 +17,9 @@ def test_ctrl_c_keeps_what_a_search_has_found(tmp_path: Path) -> None:
     with served(tmp_path) as (address, process):
         visitor = Visitor(address)
         fields = {**FIELDS, "effort": "thorough", "fold": "open", "count-1": "6"}
-        work = visitor.send("/plans/new", **fields)["work"]
+        work = visitor.send("/new/plan", **fields)["work"]
         # Both cloths have a layout when one of them is searched further.
-        visitor.hear(f"/work/{work}/events", "searching on in")
+        visitor.hear(f"/at-work/{work}/events", "searching on in")
         process.send_signal(signal.SIGINT)
         assert process.wait(timeout=300) == 0
         assert process.stderr is not None

@@ -28,18 +28,18 @@ def bag(client: Client, tmp_path: Path) -> None:
 
 def test_the_form_offers_own_garments_first_and_asks_cloth_for_each_role(client: Client) -> None:
     """With a label for every field of a role."""
-    text = client.get("/plans/new").text
+    text = client.get("/new/plan").text
     assert text.index('<option value="bag" selected>') < text.index('<option value="blouse"')
     for role in ("main", "lining"):
         assert f'<select id="cloth-{role}" name="cloth-{role}"' in text
     assert '<option value="=with:main" >the same length as main</option>' in text
-    assert NASTY not in client.get("/plans/new?garment=bag").text
+    assert NASTY not in client.get("/new/plan?garment=bag").text
 
 
 def test_an_address_fills_the_form(client: Client) -> None:
     """As other views link to it: a garment, its size, cloth by role, and options."""
     text = client.get(
-        "/plans/new?garment=wrap-skirt&size=L&cloth-main=140cm,nap&gap=4mm&leftovers=yes"
+        "/new/plan?garment=wrap-skirt&size=L&cloth-main=140cm,nap&gap=4mm&leftovers=yes"
     ).text
     assert '<option value="wrap-skirt" selected>' in text
     assert '<option value="L" selected>L</option>' in text
@@ -53,16 +53,16 @@ def test_what_is_asked_in_an_address_is_escaped(client: Client) -> None:
     """Markup in any field stays text."""
     bad = '"><script>alert(1)</script>'
     for field in ("garment", "size", "cloth-main", "title", "gap", "onhand-main"):
-        text = client.get("/plans/new", params={field: bad}).text
+        text = client.get("/new/plan", params={field: bad}).text
         assert "<script>alert" not in text
-        parts = client.get("/plans/new/parts", params={"garment-1": "bag", field: bad}).json()
+        parts = client.get("/new/plan/parts", params={"garment-1": "bag", field: bad}).json()
         assert "<script>alert" not in parts["cloth"]
-    assert str(escape(bad)) in client.get("/plans/new", params={"title": bad}).text
+    assert str(escape(bad)) in client.get("/new/plan", params={"title": bad}).text
 
 
 def test_sizes_and_roles_follow_the_garments(client: Client) -> None:
     """Of two garments all roles, each once; sizes by row."""
-    said = client.get("/plans/new/parts?garment-1=wrap-skirt&garment-2=blouse").json()
+    said = client.get("/new/plan/parts?garment-1=wrap-skirt&garment-2=blouse").json()
     assert said["sizes"] == {"size-1": ["S", "M", "L"], "size-2": []}
     assert said["cloth"].count('id="cloth-main"') == 1
     assert 'id="cloth-interfacing"' in said["cloth"]
@@ -110,7 +110,7 @@ def test_what_is_wrong_is_told_at_its_field(
     client: Client, fields: dict[str, Any], field: str, part: str
 ) -> None:
     """Nothing begins."""
-    answer = client.send("/plans/new", **{**FIELDS, **fields})
+    answer = client.send("/new/plan", **{**FIELDS, **fields})
     assert answer.status_code == 422
     said = answer.json()
     assert said["field"] == field
@@ -121,7 +121,7 @@ def test_what_is_wrong_is_told_at_its_field(
 def test_all_that_is_wrong_is_told_at_once(client: Client) -> None:
     """Each at its field, in the order of the form."""
     wrong = {"count-1": "0", "width-main": "wide", "onhand-main": "some", "gap": "x", "seed": "-1"}
-    said = client.send("/plans/new", **{**FIELDS, **wrong}).json()
+    said = client.send("/new/plan", **{**FIELDS, **wrong}).json()
     assert [one["field"] for one in said["faults"]] == list(wrong)
     assert "no whole number from 1 to 100" in said["faults"][0]["lines"][0]
     assert said["field"] == "count-1"
@@ -134,14 +134,14 @@ def test_a_width_that_is_typed_names_no_file(
     monkeypatch.chdir(tmp_path)
     (tmp_path / "1").mkdir()
     (tmp_path / "1" / "cloth.toml").write_text('title = "elsewhere"\nwidth = "140 cm"\n')
-    answer = client.send("/plans/new", **{**FIELDS, "width-main": "1/cloth.toml"})
+    answer = client.send("/new/plan", **{**FIELDS, "width-main": "1/cloth.toml"})
     assert answer.status_code == 422
     assert answer.json()["field"] == "width-main"
 
 
 def test_too_many_garments_together_are_refused(client: Client) -> None:
     """Before anything is searched."""
-    answer = client.send("/plans/new", **{**FIELDS, "count-1": "100", "makes": "100"})
+    answer = client.send("/new/plan", **{**FIELDS, "count-1": "100", "makes": "100"})
     assert answer.status_code == 422
     assert "100" in answer.json()["lines"][0]
 

@@ -23,7 +23,7 @@ def main():
     with asked(folder / "plans") as client:
         work = begun(client)
         assert news(client, work)[-1][0] == "done"
-        for view in ("/plans", "/plans/new", f"/plans?work={work}", "/plans/bag-plan",
+        for view in ("/plans", "/new/plan", f"/plans?work={work}", "/plans/bag-plan",
                      "/plans/bag-plan/report", "/plans/bag-plan/keep/90cm.pdf"):
             assert client.get(view).status_code in (200, 303), view
         print(*(name for name in ("matplotlib", "numba", "highspy") if name in sys.modules))

@@ -92,13 +92,13 @@ def test_a_search_that_goes_on_is_shown_and_its_form_opens_again(
     shelved(tmp_path)
     work = begun(client, **{"gap": "5 mm", "onhand-main": "9 m"})
     text = client.get(f"/plans?work={work}").text
-    assert f'data-events="/work/{work}/events"' in text
+    assert f'data-work="{work}"' in text
     assert f'href="/plans?work={work}"' in client.get("/plans").text
-    form = client.get(f"/plans/new?again={work}").text
+    form = client.get(f"/new/plan?again={work}").text
     assert 'name="gap" value="0.5 cm"' in form
     assert 'name="onhand-main" value="9 m"' in form
     assert 'value="90cm"' in form
-    client.send(f"/work/{work}/end")
+    client.send(f"/at-work/{work}/end")
     assert news(client, work)[-1][0] in ("done", "failed")
     assert client.get("/plans?work=none").status_code == 404
 
@@ -322,7 +322,7 @@ def test_bolts_are_offered_as_cloth(client: Client, tmp_path: Path) -> None:
     """Those of the stash stand between one's own fabrics and the demo ones."""
     with Stash(tmp_path / "stash.db") as base:
         bolt = base.add_bolt(find_fabric("demo-linen"), 2000.0, washed=False)
-    text = client.get(f"/plans/new?garment=blouse&cloth=stash:{bolt.tag}").text
+    text = client.get(f"/new/plan?garment=blouse&cloth=stash:{bolt.tag}").text
     assert "Bolts in the stash" in text
     # The view of a bolt links here without knowing any role: the first one gets it.
     assert text.count(f'<option value="stash:{bolt.tag}" selected>') == 1
@@ -350,6 +350,10 @@ def test_a_plan_on_leftovers_alone_has_no_other_fold(client: Client, tmp_path: P
     assert (answer.status_code, answer.json()["field"]) == (422, "cloth")
 
 
-def test_no_plan_takes_the_address_of_the_form(tmp_path: Path) -> None:
-    """Nobody could open it."""
-    assert claimed(tmp_path, "new") == tmp_path / "new-plan"
+def test_a_plan_may_be_called_as_a_form_is(client: Client, tmp_path: Path) -> None:
+    """Forms for what is new have addresses that no plan has."""
+    (tmp_path / "plans" / "bag-plan").mkdir()
+    for name in ("new", "parts"):
+        assert claimed(tmp_path, name) == tmp_path / name
+    assert client.get("/plans/new").status_code == 404
+    assert client.get("/new/plan").status_code == 200
