@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 
+import pytest
 from hypothesis import settings
 
 from tests.browser import browser
+from tests.plans import demo
 
 __all__ = ["browser"]
 
@@ -16,3 +18,12 @@ os.environ["LAYWRIGHT_SHELF"] = os.path.join(os.path.dirname(__file__), "no-shel
 settings.register_profile("suite", derandomize=True, deadline=None)
 settings.register_profile("explore", max_examples=1000, deadline=None)
 settings.load_profile("explore" if os.environ.get("LAYWRIGHT_EXPLORE") else "suite")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def shared_plans(tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest) -> None:
+    """Plans of the demo garments are made once for all processes of a run."""
+    if hasattr(request.config, "workerinput"):
+        folder = tmp_path_factory.getbasetemp().parent / "demo-plans"
+        folder.mkdir(exist_ok=True)
+        demo.SHARED.append(folder)

@@ -1,8 +1,11 @@
-"""Plans of the demo garments, made once for a test run."""
+"""Plans of the demo garments, made once for a test run, whichever of its processes asks first."""
 
 from __future__ import annotations
 
+import os
+import pickle
 from functools import lru_cache
+from pathlib import Path
 
 from fabrics.fabric import Fabric
 from fabrics.shelf import find_fabric
@@ -36,9 +39,27 @@ def cloth_for(name: str) -> dict[str, Fabric]:
     return {role: find_fabric(fabric) for role, fabric in CLOTH[name].items()}
 
 
+SHARED: list[Path] = []
+"""Folder that the processes of a run share, once it is known."""
+
+
 @lru_cache(maxsize=64)
 def demo_plan(name: str, fold: str = "auto", makes: int = 1, units: str = "metric") -> Plan:
     """A quick plan of a demo garment on its demo cloth."""
+    if not SHARED:
+        return _made(name, fold, makes, units)
+    kept = SHARED[0] / f"{name}-{fold}-{makes}-{units}.pickle"
+    if kept.exists():
+        found: Plan = pickle.loads(kept.read_bytes())
+        return found
+    plan = _made(name, fold, makes, units)
+    aside = kept.with_suffix(f".{os.getpid()}")
+    aside.write_bytes(pickle.dumps(plan))
+    aside.replace(kept)
+    return plan
+
+
+def _made(name: str, fold: str, makes: int, units: str) -> Plan:
     return plan_garment(
         Order(
             garment=garment(name),
