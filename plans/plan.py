@@ -223,6 +223,10 @@ class FabricPlan:
         return self.leftover_share + self.scrap_share
 
 
+CUT_WHOLE = "cut whole"
+"""Label of what is traced whole, though it is drawn as a half."""
+
+
 @dataclass(frozen=True)
 class LeftoverCopy:
     """One copy on a leftover (the leftover's coordinates, mm), traced whole."""
@@ -241,6 +245,11 @@ class LeftoverCopy:
     side: Side | None = None
     """Side of the wearer that it is for, where the garment states it."""
     whose: Whose | None = None
+
+    @property
+    def opened(self) -> bool:
+        """Traced whole, though it is drawn as a half."""
+        return self.label == CUT_WHOLE
 
     @property
     def sides(self) -> tuple[Side, ...]:
