@@ -209,6 +209,11 @@ class FabricPlan:
     """How it was changed after it was found, if it was."""
 
     @property
+    def has_several_lays(self) -> bool:
+        """Whether more than one section of the cloth carries something."""
+        return sum(section.extent > 0.0 for section in self.sections) > 1
+
+    @property
     def traced(self) -> float:
         """Outline to trace, mm; along a fold edge nothing is."""
         return sum(
