@@ -26,7 +26,7 @@ from plans.outputs.keeping import put_file
 from plans.page.garments.shelf import digest
 from plans.page.names import NameRefusedError, NotThereError, sound_name
 
-FOLDER = ".drafts"
+FOLDER, ENDING = ".drafts", ".json"
 
 LOCK = threading.Lock()
 """Held from looking at what is kept to keeping something else."""
@@ -73,7 +73,7 @@ def drafts_folder() -> Path:
 def draft_names() -> list[str]:
     """Names of the drafts that are kept, sorted."""
     folder = drafts_folder()
-    return sorted(path.stem for path in folder.glob("*.json")) if folder.is_dir() else []
+    return sorted(path.stem for path in folder.glob(f"*{ENDING}")) if folder.is_dir() else []
 
 
 def taken() -> set[str]:
@@ -193,7 +193,7 @@ def _stamp(tab: str) -> str:
 
 def _path(name: str) -> Path:
     try:
-        return drafts_folder() / f"{sound_name(name, 'garment')}.json"
+        return drafts_folder() / f"{sound_name(name, 'garment')}{ENDING}"
     except NameRefusedError as error:
         raise NotThereError(str(error)) from error
 
