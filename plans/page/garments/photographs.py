@@ -70,8 +70,7 @@ def begin(request: Request) -> Response:
     asked.finished()
     if not photographs_offered():
         raise AskedError("photo", "photographs are measured where laywright[trace] is installed")
-    if name in drafts.taken():
-        raise AskedError("name", f"there is a garment or a draft '{name}' already; say another")
+    drafts.refuse_taken(name)
     if paper not in (None, *PAPERS):
         raise AskedError("paper", f"is none of {', '.join(PAPERS)}")
     job = jobs(request).begin(
@@ -114,7 +113,7 @@ def measure(
     for line in TO_FILL_IN.values():
         text = text.replace(f"{line}\n", "")
     if not drafts.begin(name, drafts.data_of(text), text):
-        raise AskedError("name", f"there is a garment or a draft '{name}' already; say another")
+        raise drafts.taken_by("garment or a draft", name)
     for path in (request.out, *photos):
         path.unlink(missing_ok=True)
     found = [request.overlay(k).name for k in range(len(photos))]
