@@ -199,10 +199,7 @@ def _fabric(asked: Asked) -> Fabric:
 
 
 def _state(asked: Asked) -> bool | None:
-    said = asked.text("washed", "as it is")
-    if said not in STATES:
-        raise AskedError("washed", f"is none of {', '.join(STATES)}")
-    return STATES[said]
+    return STATES[asked.one_of("washed", STATES, "as it is")]
 
 
 def _measured(asked: Asked, fabric: Fabric, note: str) -> NewLeftover:

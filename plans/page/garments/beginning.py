@@ -44,10 +44,8 @@ def nothing(request: Request) -> Response:
     """Begin a draft with one piece of which only the first edge is asked for."""
     asked = sent(request)
     name = new_name(asked.text("name"))
-    unit = asked.text("units", "cm")
+    unit = asked.one_of("units", UNITS, "cm")
     asked.finished()
-    if unit not in UNITS:
-        raise AskedError("units", f"is none of {', '.join(UNITS)}")
     drafts.refuse_taken(name)
     if not drafts.begin(name, first_data(name, unit)):
         raise drafts.taken_by("draft", name)

@@ -184,9 +184,7 @@ def _answers(asked: Asked, pieces: list[DrawnPiece]) -> Answers:
         lengths[asked.text("line")] = asked.length("measures")
     else:
         asked.raw("line"), asked.raw("measures")
-    unit = asked.text("unit", "")
-    if unit and unit not in DRAWING_UNITS:
-        raise AskedError("unit", f"is none of {', '.join(DRAWING_UNITS)}")
+    unit = asked.one_of("unit", DRAWING_UNITS, "")
     left_out = tuple(
         part.strip() for part in asked.text("leave_out", "").split(",") if part.strip()
     )

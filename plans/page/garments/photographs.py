@@ -65,14 +65,12 @@ def begin(request: Request) -> Response:
     asked = sent(request)
     name = new_name(asked.text("name"))
     photos = _photos(asked)
-    paper = asked.text("paper", "") or None
+    paper = asked.one_of("paper", PAPERS, "") or None
     names = [" ".join(part.split()) for part in asked.text("names", "").split(",")]
     asked.finished()
     if not photographs_offered():
         raise AskedError("photo", "photographs are measured where laywright[trace] is installed")
     drafts.refuse_taken(name)
-    if paper not in (None, *PAPERS):
-        raise AskedError("paper", f"is none of {', '.join(PAPERS)}")
     job = jobs(request).begin(
         f"Photographs of {name}", "/new/garment", measure, photos, name, paper,
         [one for one in names if one], units(request),
