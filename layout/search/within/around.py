@@ -19,7 +19,7 @@ from layout.search.compaction.compact import compacted
 from layout.search.explore import Explorer
 from layout.search.model import Model, strip_model
 from layout.search.pack import Packed, pack
-from layout.search.state import placements, state_from
+from layout.search.state import State, placements, state_from
 from layout.strip_problem import StripProblem
 
 SWAPS = 2
@@ -54,6 +54,8 @@ class Around:
     def fitted(self, problem: StripProblem, start: Layout, length: float) -> Layout | None:
         """Return a sound layout that reaches no farther than `length`; None if none was found.
 
+        It begins with the start, then with pieces that are scattered at random.
+
         Parameters
         ----------
         problem : StripProblem
@@ -68,12 +70,9 @@ class Around:
         state = state_from(model, placed)
         if state is None:
             return None
-        explorer = Explorer(
-            self._pack(model), state, max(LEAST_WORK, self.left), int(self.rng.integers(2**31)),
-            self.stop, lambda _state, _extent: False,
-        )  # fmt: skip
-        found = explorer.fit(length, SWAPS)
-        self.left -= max(LEAST_WORK, int(explorer.done[0]))
+        found = self._separated(model, state, length)
+        if found is None and not self.over:
+            found = self._separated(model, self._scattered(model, length), length)
         if found is None:
             return None
         found = compacted(model, found, self.stop)
@@ -82,6 +81,24 @@ class Around:
             placements=(*problem.kept, *placements(model, found)),
             extents=(found.extent(model),),
         )
+
+    def _separated(self, model: Model, state: State, length: float) -> State | None:
+        explorer = Explorer(
+            self._pack(model), state, max(LEAST_WORK, self.left), int(self.rng.integers(2**31)),
+            self.stop, lambda _state, _extent: False,
+        )  # fmt: skip
+        found = explorer.fit(length, SWAPS)
+        self.left -= max(LEAST_WORK, int(explorer.done[0]))
+        return found
+
+    def _scattered(self, model: Model, length: float) -> State:
+        """Every unit in any of its ways anywhere."""
+        count = len(model.units)
+        choice = np.array([self.rng.integers(len(model.kinds[kind])) for kind in model.units])
+        ways = [model.kinds[kind][k] for kind, k in zip(model.units, choice, strict=True)]
+        low, high = np.array([[way.y_from, way.y_to] for way in ways]).T
+        x = self.rng.uniform(0.0, length, count)
+        return State(choice.astype(np.int32), x, self.rng.uniform(low, high))
 
     def _pack(self, model: Model) -> Packed:
         """The model in arrays; those of the last one where only the places of flaws differ."""

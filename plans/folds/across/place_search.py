@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import count
 
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
-from layout.search.within.around import Around
+from layout.search.within.around import LEAST_WORK, Around
 from layout.stop import Stop
 from plans.folds.across.fold_place import (
     clear_of_flaws,
@@ -30,6 +31,9 @@ SOUND_SHARE, PLACES_SHARE = 0.3, 0.35
 
 CLOSE_MM = 2.0
 """Places between two that lie no farther apart are not looked for."""
+
+STRIDES = 12
+"""Into so many strides the way from the nearest place to the farthest is divided."""
 
 LESS_MM = 0.2
 """A layout must be shorter by this to be worth a try."""
@@ -111,14 +115,13 @@ class _PlaceSearch:
     def _move_fold(self, sound: Variant, start: Layout, least: float) -> None:
         """Move the fold between the least place and the best, and lay the pieces around flaws."""
         around = Around(int(PLACES_SHARE * self.effort.evaluations), self.job.seed, Stop().late)
+        begun = (layout for _ in count() for layout in (start, self.best.layout))
         for place in self._places(around, start, least):
             variant = folded_at(self.job, sound, place)
             length = min(place - self._apart(sound), self.best.length - place - LESS_MM)
-            for begun in (start, self.best.layout):
-                found = around.fitted(variant.built.problem, begun, length)
-                if found is not None and variant.is_sound(found):
-                    self._offer(nearest_fold(self.job, variant.laid(self.job, found)))
-                    break
+            found = around.fitted(variant.built.problem, next(begun), length)
+            if found is not None and variant.is_sound(found):
+                self._offer(nearest_fold(self.job, variant.laid(self.job, found)))
 
     def _apart(self, variant: Variant) -> float:
         """How much longer the lay is than what lies on it."""
@@ -127,26 +130,31 @@ class _PlaceSearch:
     def _places(self, around: Around, start: Layout, least: float) -> Iterator[float]:
         """Places of the fold that might give a shorter layout, until the work is spent.
 
-        Half way between what failed and the best at first, then anywhere.
+        From the nearest on in strides until the pieces fit, then between that and what failed, then
+        anywhere.
         """
-        low = on_tape(self.job, self.best.variant, least)
-        if low < self._most(start):
-            yield low
-        while not around.over and self._most(start) - low > CLOSE_MM:
+        before = self.best
+        stride = max(CLOSE_MM, (self._most(start) - least) / STRIDES)
+        failed = place = self._on_tape(least)
+        while self.best is before and place < self._most(start) and not around.over:
+            yield place
+            if self.best is before:
+                failed, place = place, self._on_tape(place + stride)
+        while not around.over:
             before = self.best
             top = min(self._most(start), before.sections[0].fold_at)
-            if top - low <= CLOSE_MM:
+            place = self._on_tape(0.5 * (failed + top))
+            if place - failed <= CLOSE_MM or place >= top:
                 break
-            place = on_tape(self.job, before.variant, 0.5 * (low + top))
-            if place < self._most(start):
-                yield place
+            yield place
             if self.best is before:
-                low = place
+                failed = place
         while not around.over and self._most(start) > least:
-            place = on_tape(
-                self.job, self.best.variant, float(around.rng.uniform(least, self._most(start)))
-            )
+            place = self._on_tape(float(around.rng.uniform(least, self._most(start))))
             if place < self._most(start):
                 yield place
             else:
-                around.left -= 1000
+                around.left -= LEAST_WORK
+
+    def _on_tape(self, least: float) -> float:
+        return on_tape(self.job, self.best.variant, least)
