@@ -152,6 +152,12 @@ class Places:
         crossing = np.unique(labels.query(lines, "intersects")[0])
         return np.delete(centres, crossing, axis=0)
 
+    def keep_clear(self, rings: Sequence[np.ndarray]) -> None:
+        """Let nothing that is placed from now on cover what lies within these rings."""
+        for ring in rings:
+            box = np.concatenate([ring.min(axis=0), ring.max(axis=0)])
+            self._taken = np.vstack([self._taken, box])
+
     def free_spot(
         self, region: BaseGeometry, wordings: tuple[tuple[str, ...], ...]
     ) -> LabelSpot | None:
