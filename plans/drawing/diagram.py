@@ -13,7 +13,7 @@ from pieces.lengths import System
 from plans.drawing import look
 from plans.drawing.fills import fill_of, told_by_fill
 from plans.drawing.label_places import Labelled, PlacedLabel, Places
-from plans.drawing.labels import LabelSpot
+from plans.drawing.labels import LabelSpot, label_size
 from plans.drawing.leftovers.leftover_marks import draw_leftovers, leftover_labels
 from plans.drawing.repeat_lines import draw_repeat, match_points
 from plans.drawing.rulers import draw_edges, draw_rulers, draw_single_end
@@ -22,6 +22,9 @@ from plans.drawing.writing import say
 from plans.plan import FabricPlan, LeftoverCopy, PlacedPiece, SectionPlan
 from plans.words.piece_names import bare_name, named, piece_words, side_words, whose_words
 from plans.words.pinning import cut_words, pin_figures
+
+FLAW_WORD, FLAW_TEXT = " flaw", 5.5
+"""What is written above the end of a flaw, and its size in points."""
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -106,7 +109,9 @@ def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: fl
     frame = (low, 0.0, high, entry.sections[index].spread.lay_height)
     marks = match_points(list(pieces_shown(entry, index, low, high)))
     places = Places(wanted, scale, frame, marks)
-    places.keep_clear(shown_flaws(entry, index, low, high))
+    for ring in shown_flaws(entry, index, low, high):
+        word = label_size((FLAW_WORD,), FLAW_TEXT, scale)
+        places.keep_clear((ring, np.array([ring.max(axis=0), ring.max(axis=0) + word])))
     return places
 
 
@@ -194,7 +199,7 @@ def _flaw(axes: Axes, ring: np.ndarray) -> None:
         linewidth=1.0, hatch="+++", zorder=5,
     )  # fmt: skip
     say(
-        axes, ring[:, 0].max(), ring[:, 1].max(), " flaw", fontsize=5.5,
+        axes, ring[:, 0].max(), ring[:, 1].max(), FLAW_WORD, fontsize=FLAW_TEXT,
         color=look.FLAW, ha="left", va="bottom", zorder=9, clip_on=True,
     )  # fmt: skip
 
