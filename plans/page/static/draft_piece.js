@@ -1,6 +1,7 @@
 // One piece: what it is cut from, how it gets its outline, and all that is changed on it.
 import { edgesPart } from "./draft_edges.js";
 import { asWritten, button, choice, group, listRows, make, point, row, tableFields, text, tick } from "./draft_fields.js";
+import { matchPart } from "./draft_match.js";
 import { copyOf, shown } from "./draft_store.js";
 
 const WAYS = {
@@ -37,7 +38,7 @@ const FRESH = {
 
 const SHOWN = new Set(["@", "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit", "fold",
   "turned_up", "grain", "turns", "heading_free", "hand", "notches", "like", "shorten", "lengthen", "mirrored", "opened_out",
-  "strip", "joinable", "edits", "block", "facing", "band", "binding"]);
+  "strip", "joinable", "edits", "block", "facing", "band", "binding", "match"]);
 
 export const wayOf = (piece) => Object.keys(WAYS).find((way) => piece[way] !== undefined) || "edges";
 
@@ -261,7 +262,7 @@ export function piecePart(store, k, leave) {
   });
   return [
     namePart(store, at, rename), cutPart(store, at), allowancePart(store, at), outlinePart(store, at), grainPart(store, at),
-    notchesPart(store, at), editsPart(store, at), morePart(store, at),
+    notchesPart(store, at), matchPart(store, at), editsPart(store, at), morePart(store, at),
     row(button("A copy of this piece", () => leave.copy(k)), button("Take this piece out", () => leave.out(k), { kind: "danger small" })),
     piece.sizes ? make("p", { class: "hint", text: "Figures of other sizes stand in the file's text." }) : null,
   ];
