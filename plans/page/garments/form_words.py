@@ -28,7 +28,7 @@ _CALLED = {
     "path_unit": "one unit of the path", "square": "square to its neighbour", "arc": "arc",
     "angle": "angle, degrees", "turn": "bends to the", "long_way": "the long way",
     "on_top": "lies on top", "leave": "leave open", "smooth": "points", "sew": "sewn edges",
-    "way": "outline", "match": "match point", "bar": "on the design",
+    "way": "outline", "drawn_size": "size that is drawn", "match": "match point", "bar": "on the design",
 }  # fmt: skip
 
 _SIDES = {"1": "sewn", "2": "to"}
@@ -72,6 +72,8 @@ _REMEDIES: tuple[tuple[str, str], ...] = (
         r"\1, or say in the file's text that it is meant",
     ),
     (r"give the edge a name .*", "give the edge a name"),
+    (r'write sizes = \["S".*', "give each size a name of its own"),
+    (r"write \[piece\.sizes.*", "mend it in the file's text"),
     (r"name one: notches = .*", 'give one a name at "Notches"'),
     (r"pieces of one group match: .*", "pieces of one group match"),
     (r'"axis" \(.*', 'choose one, or type how far from the axis, such as "3 cm"'),

@@ -20,7 +20,7 @@ def test_what_is_empty_is_asked_for_until_it_is_to_be_put_away(client: Client) -
     tab = Tab(client, "a")
     asked = {
         "kind": "empty", "piece": 0, "name": "front", "field": "edges[1].to[1].x",
-        "place": "edge 1", "words": "type how far across and how far up",
+        "place": "edge 1", "words": "type how far across and how far up", "size": "",
     }  # fmt: skip
     assert said(client, tab.data, piece=0)["findings"] == [asked]
     named = asked | {"kind": "error", "words": f"is empty: {asked['words']}"}
