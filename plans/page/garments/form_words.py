@@ -28,7 +28,8 @@ _CALLED = {
     "path_unit": "one unit of the path", "square": "square to its neighbour", "arc": "arc",
     "angle": "angle, degrees", "turn": "bends to the", "long_way": "the long way",
     "on_top": "lies on top", "leave": "leave open", "smooth": "points", "sew": "sewn edges",
-    "way": "outline", "drawn_size": "size that is drawn", "match": "match point", "bar": "on the design",
+    "way": "outline", "drawn_size": "size that is drawn", "match": "match point",
+    "bar": "on the design",
 }  # fmt: skip
 
 _SIDES = {"1": "sewn", "2": "to"}
