@@ -8,8 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from pieces.findings import Finding, InputError
-from pieces.tracing.camera.fitting import CENTRE_SPREAD, UNTRIMMED_SPREAD, Fit, fit_camera
-from pieces.tracing.camera.judging import judge, judge_sharpness
+from pieces.tracing.camera.fitting import (
+    CENTRE_SPREAD,
+    STIFF,
+    UNTRIMMED_SPREAD,
+    Fit,
+    fit_camera,
+)
+from pieces.tracing.camera.judging import judge, judge_flatness, judge_sharpness
 from pieces.tracing.camera.mark_pages import MarkPages, find_pages, judge_papers
 from pieces.tracing.camera.sheets import (
     SHEETS,
@@ -80,7 +86,7 @@ def find_reference(
         fit, sheets = _by_sheets(photo, plain, paper)
         judge(fit)
         for k, body in zip(sheets.regions, fit.bodies, strict=True):
-            judge_sharpness(fit, rims[k].points, rims[k].blur, body.name)
+            judge_sharpness(fit, rims[k], body.name)
         count = len(sheets.bodies)
         words = f"{count} sheet{'s' if count > 1 else ''} of {sheets.paper}"
         used = marked | frozenset(sheets.regions)
@@ -91,9 +97,8 @@ def find_reference(
 def _by_pages(photo: Photo, pages: MarkPages, quads: list[Quad]) -> Fit:
     fit = fit_camera(pages.bodies, pages.guess, photo.size)
     judge(fit)
+    judge_flatness(fit)
     judge_papers(fit, quads)
-    for body in fit.bodies:
-        judge_sharpness(fit, body.corners, np.full(4, np.nan), body.name)
     return fit
 
 
@@ -132,7 +137,7 @@ def _by_sheets(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit,
     single = len(most[0].bodies) == 1
     centre = UNTRIMMED_SPREAD if single else CENTRE_SPREAD
     fits = [
-        (fit_camera(sheets.bodies, sheets.guess, photo.size, centre), sheets)
+        (fit_camera(sheets.bodies, sheets.guess, photo.size, centre, STIFF), sheets)
         for sheets in tried.values()
     ]
     fits.sort(key=lambda entry: entry[0].misfit)
@@ -158,11 +163,24 @@ def _by_sheets(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit,
     if not single:
         return best
     judge(best[0])
-    # One sheet hardly tells where the optical axis is; its stated error leaves that open.
-    open_fit = fit_camera(best[1].bodies, best[1].guess, photo.size)
-    if best[0].misfit > open_fit.misfit + TRIMMED:
+    return _judged_alone(best[0], best[1], photo.size), best[1]
+
+
+def _judged_alone(flat: Fit, sheets: Sheets, size: tuple[int, int]) -> Fit:
+    """Fit the camera to one sheet, which hardly tells where the optical axis is, or how it bends.
+
+    The stated error leaves both open.
+
+    Raises
+    ------
+    UntraceableError
+        If one of both is seen to be out of the usual.
+    """
+    open_flat = fit_camera(sheets.bodies, sheets.guess, size, bend_spread=STIFF)
+    if flat.misfit > open_flat.misfit + TRIMMED:
         raise UntraceableError(
             "the sheet does not look as it does in the middle of a camera's picture: the picture "
             "was trimmed, or the sheet is bent; with four sheets a trimmed picture can be measured"
         )
-    return open_fit, best[1]
+    judge_flatness(fit_camera(sheets.bodies, sheets.guess, size, UNTRIMMED_SPREAD))
+    return fit_camera(sheets.bodies, sheets.guess, size)

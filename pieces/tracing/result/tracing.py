@@ -8,7 +8,7 @@ import numpy as np
 
 from pieces.geometry_types import FloatArray
 from pieces.tracing.camera.fitting import Fit
-from pieces.tracing.camera.judging import checks, judge_sharpness
+from pieces.tracing.camera.judging import checks, judge_sharpness, widest_pixel
 from pieces.tracing.camera.lengths import length_errors
 from pieces.tracing.camera.sheets import place_words
 from pieces.tracing.outlines.edges import outline_of
@@ -106,7 +106,9 @@ def _piece(
     length, width = rectangle(floor)
     if width < LEAST_PIECE_MM:
         return None
-    judge_sharpness(fit, rim.points, rim.blur, f"piece {number}")
+    pixel = widest_pixel(fit, seen, f"piece {number}")
+    error = max(_longest_error(fit, floor, seen), pixel)
+    judge_sharpness(fit, rim, f"piece {number}", error)
     line = resampled(floor - floor.min(axis=0), 1.0)
     _none_touch(photo, line, floor - floor.min(axis=0), seen, number)
     outline = outline_of(line)
@@ -115,7 +117,6 @@ def _piece(
     spots = [
         _spot_of(outline, k, floor - floor.min(axis=0), seen) for k in range(len(outline.edges))
     ]
-    error = _longest_error(fit, floor, seen)
     return TracedPiece(
         number, outline, length, width, error, seen, tuple(spots),
         _arrow(photo, fit, rim, upright, floor.min(axis=0) + shift),

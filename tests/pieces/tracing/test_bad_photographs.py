@@ -38,7 +38,7 @@ def test_no_wrong_scale_is_accepted(kind: str) -> None:
         ("marks printed small", "not printed at 100 %"),
         ("oblique", "degrees from straight above|obliquely"),
         ("touching", "touch or overlap"),
-        ("coarse", "pixels per mm"),
+        ("coarse", "too few pixels"),
         ("shaken", "blurred|does not fit"),
     ],
 )
