@@ -49,6 +49,8 @@ class Reference:
     fit : Fit
     words : str
         "4 sheets of A4".
+    paper : str or None
+        Of what size its sheets are, by their shape; None of marks.
     regions : frozenset of int
         Indices of the papers that are references, or bear marks.
     known_marks : tuple of SeenMark
@@ -57,6 +59,7 @@ class Reference:
 
     fit: Fit
     words: str
+    paper: str | None
     regions: frozenset[int]
     known_marks: tuple[SeenMark, ...]
 
@@ -78,6 +81,7 @@ def find_reference(
     ]
     marks = find_marks(photo)
     marked = _with_marks(regions, marks)
+    size: str | None = None
     pages = find_pages(marks, photo.size)
     if pages is not None:
         fit, words, used = _by_pages(photo, pages, quads), _count(len(pages.bodies)), marked
@@ -88,10 +92,11 @@ def find_reference(
         for k, body in zip(sheets.regions, fit.bodies, strict=True):
             judge_sharpness(fit, rims[k], body.name)
         count = len(sheets.bodies)
-        words = f"{count} sheet{'s' if count > 1 else ''} of {sheets.paper}"
+        size = sheets.paper
+        words = f"{count} sheet{'s' if count > 1 else ''} of {size}"
         used = marked | frozenset(sheets.regions)
     known = tuple(mark for mark in marks if mark.number in KNOWN_MARKS)
-    return Reference(fit, words, used, known)
+    return Reference(fit, words, size, used, known)
 
 
 def _by_pages(photo: Photo, pages: MarkPages, quads: list[Quad]) -> Fit:
