@@ -48,6 +48,12 @@ def test_a_refusal_says_what_would_help(kind: str, words: str) -> None:
         trace_photo(photo_of(known.known.scene), known.paper)
 
 
+def test_papers_that_touch_over_ten_centimetres_are_told_by_the_slot_beside() -> None:
+    known = bad(13, "touching")
+    with pytest.raises(UntraceableError, match="touch or overlap"):
+        trace_photo(photo_of(known.known.scene), known.paper)
+
+
 def test_touching_papers_are_marked_where_they_touch() -> None:
     known = bad(0, "touching")
     with pytest.raises(UntraceableError) as refusal:
