@@ -97,7 +97,7 @@ def _convex_sum(a: Tracing, b: Tracing) -> FloatArray:
     from_a, from_b = _in_order(a), _in_order(b)
     ways = np.concatenate([a.way[from_a], b.way[from_b]])
     is_a = (np.arange(len(ways)) < len(from_a))[np.argsort(ways, kind="stable")]
-    steps_a = np.cumsum(is_a) - is_a
+    steps_a: Counts = np.cumsum(is_a) - is_a
     steps_b = np.arange(len(ways)) - steps_a
     corners_a, corners_b = np.append(from_a, from_a[:1]), np.append(from_b, from_b[:1])
     return np.asarray(a.ring[corners_a[steps_a]] + b.ring[corners_b[steps_b]])

@@ -111,7 +111,7 @@ class _StripSearch:
         """Extents of the sections that were laid, and of what is kept in others."""
         kept = kept_extents(self.problem)
         return tuple(
-            kept[section] if result is None else result[1].cost[1]
+            kept[section] if result is None else result[1].extent
             for section, result in enumerate(results)
         )
 
