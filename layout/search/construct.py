@@ -144,12 +144,14 @@ def improve_order(
     rng: np.random.Generator,
     stop: Callable[[], bool],
     on_better: Callable[[Built], bool],
+    longest: float = math.inf,
 ) -> Built | None:
     """Try the start orders, then change the best one; at most `decodes` orders.
 
-    `on_better` hears of each improvement and returns whether it is good enough to end with.
+    `on_better` hears of each improvement and returns whether it is good enough to end with. None if
+    no order gives a lay of at most `longest`, mm.
     """
-    orders = _Orders(constructor)
+    orders = _Orders(constructor, longest)
     for order in start_orders(constructor.model):
         for rule in RULES:
             if orders.done >= decodes or (orders.best is not None and stop()):
@@ -169,8 +171,9 @@ def improve_order(
 class _Orders:
     """Orders that were tried: how many, and the best. None is decoded further than it is needed."""
 
-    def __init__(self, constructor: Constructor) -> None:
+    def __init__(self, constructor: Constructor, longest: float) -> None:
         self.constructor = constructor
+        self.longest = longest
         self.best: Built | None = None
         self.done = 0
         self._seen: set[tuple[str, tuple[int, ...]]] = set()
@@ -184,18 +187,20 @@ class _Orders:
         if key in self._seen:
             return None
         self._seen.add(key)
-        built = self.constructor.decode(order, rule, self._longest)
+        built = self.constructor.decode(order, rule, self._most)
         if built is None or (self.best is not None and built.cost >= self.best.cost):
             return None
         self.best = built
         return built
 
     @property
-    def _longest(self) -> float:
+    def _most(self) -> float:
         """The lay (mm) beyond which no order is better than the best; a strip leaves none out."""
-        if self.best is None or self.constructor.model.max_length is not None:
+        if self.constructor.model.max_length is not None:
             return math.inf
-        return self.best.extent if self.best.state.complete else math.inf
+        if self.best is None or not self.best.state.complete:
+            return self.longest
+        return min(self.longest, self.best.extent)
 
 
 def _changed(order: tuple[int, ...], rng: np.random.Generator) -> tuple[int, ...]:
