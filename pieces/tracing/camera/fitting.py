@@ -251,8 +251,9 @@ def _minimised(
 
     cost = cost_of(numbers)
     for _ in range(40):
-        slopes = _slopes(residual, numbers) * weights[:, None]
-        pull = slopes.T @ (residual(numbers) * weights) + (numbers - prior) / spread**2
+        off = residual(numbers)
+        slopes = _rough_slopes(residual, numbers, off) * weights[:, None]
+        pull = slopes.T @ (off * weights) + (numbers - prior) / spread**2
         system = slopes.T @ slopes + np.diag(spread**-2.0)
         better = False
         for _ in range(8):
@@ -270,6 +271,18 @@ def _minimised(
         if gained < 1e-4 * (1.0 + cost):
             break
     return numbers
+
+
+def _rough_slopes(
+    residual: Callable[[FloatArray], FloatArray], numbers: FloatArray, off: FloatArray
+) -> FloatArray:
+    """Slopes to one side, in half the time: good enough for finding the way."""
+    columns = []
+    for k, step in enumerate(_steps(numbers)):
+        up = numbers.copy()
+        up[k] += step
+        columns.append((residual(up) - off) / step)
+    return np.column_stack(columns)
 
 
 def _slopes(residual: Callable[[FloatArray], FloatArray], numbers: FloatArray) -> FloatArray:

@@ -31,6 +31,9 @@ LEAST_PX_PER_MM = 0.5
 MOST_BLUR_MM = 1.3
 """Standard deviation of the step of light at a rim, on the floor."""
 
+SHARP_PX = 1.6
+"""The same in a coarse picture that is sharp: lens, sensor and JPEG spread a step over pixels."""
+
 
 @dataclass(frozen=True)
 class BodyCheck:
@@ -107,8 +110,6 @@ def judge_flatness(fit: Fit) -> None:
 def judge_sharpness(fit: Fit, rim: Rim, what: str, error: float = 0.0) -> None:
     """Refuse a rim that is blurred more widely than the error that is stated.
 
-    A sharp rim of a coarse picture is a pixel wide, and may be.
-
     Parameters
     ----------
     fit : Fit
@@ -131,7 +132,7 @@ def judge_sharpness(fit: Fit, rim: Rim, what: str, error: float = 0.0) -> None:
         (float(np.nanmedian(part)) for part in parts if np.isfinite(part).sum() > len(part) / 2),
         default=0.0,
     )
-    if widest > max(MOST_BLUR_MM, error, 1.0 / float(scale.min())):
+    if widest > max(MOST_BLUR_MM, error, SHARP_PX / float(scale.min())):
         raise UntraceableError(
             f"the edges of {what} are blurred over {2.0 * widest:.1f} mm; hold the camera "
             "still, in more light, and focus on the paper",
