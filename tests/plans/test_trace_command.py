@@ -82,7 +82,9 @@ def test_the_picture_shows_grain_and_fold(tmp_path: Path) -> None:
     for options in ((), ("--fold", "piece 2=edge 1", "--replace")):
         result = run(photo, "--out", tmp_path / "skirt.toml", *options)
         assert result.exit_code == 0, result.output
-        seen.append(cv2.imread(str(tmp_path / "skirt-found.png")))
+        picture = cv2.imread(str(tmp_path / "skirt-found.png"))
+        assert picture is not None
+        seen.append(picture)
     assert [shown(picture, GRAIN) for picture in seen] == [True, True]
     assert [shown(picture, FOLD) for picture in seen] == [False, True]
 
