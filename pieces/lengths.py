@@ -73,6 +73,9 @@ MOST, MOST_LETTERS = 1e15, 60
 GAP_MM = 3.0
 """Distance kept between pieces unless another is asked for."""
 
+JOIN_MM = 6.0
+"""Seam allowance of a join of strips unless another is asked for."""
+
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from pieces.lengths import JOIN_MM
 from plans.cli.common.asked import open_stash
 from plans.cli.common.choices import StashChoice, TableChoice, taken_into
 from plans.cli.common.options import (
@@ -34,7 +35,10 @@ from plans.cli.common.typed import Length, read_size
 @click.option("--either-way", is_flag=True, help="Rectangles may be cut either way of the grain.")
 @gap_option
 @click.option(
-    "--join", type=Length(), default=6.0, help="Seam allowance of a join.  [default: 6 mm]"
+    "--join",
+    type=Length(),
+    default=JOIN_MM,
+    help=f"Seam allowance of a join.  [default: {JOIN_MM:g} mm]",
 )
 @json_option()
 @csv_option

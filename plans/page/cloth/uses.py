@@ -12,7 +12,7 @@ from starlette.routing import Route
 
 from fabrics.stash.records import Bolt
 from fabrics.stash.store import Stash
-from pieces.lengths import GAP_MM, System, format_length, parse_length
+from pieces.lengths import GAP_MM, JOIN_MM, System, format_length, parse_length
 from pieces.readers.shelf import all_names
 from plans.orders.amounts import parse_size
 from plans.page.asking import Asked, AskedError, sent
@@ -21,9 +21,6 @@ from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.page.work.process import Tell
 from plans.page.work.streams import address, jobs
-
-JOIN_MM = 6.0
-"""Seam allowance of a join of strips where none is said, as on the command line."""
 
 MOST_ASKED = 20
 """Strips or rectangles that are asked for at once."""

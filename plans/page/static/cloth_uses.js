@@ -33,7 +33,7 @@ function finished() {
 }
 
 function listen(work) {
-  step.textContent = "It is worked out.";
+  step.textContent = "This is being worked out.";
   leftOut.replaceChildren();
   end.hidden = false;
   const following = follow(work, {

@@ -84,7 +84,7 @@ for (const button of document.querySelectorAll("[data-sheet]")) {
   const status = section.querySelector("[role=status]");
   button.addEventListener("click", async () => {
     button.disabled = true;
-    status.textContent = "It is drawn.";
+    status.textContent = "The sheet is being drawn.";
     try {
       const work = await send(button.dataset.sheet);
       follow(work, {
