@@ -16,11 +16,15 @@ from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
+from layout.search.repeated import parts_of, repeated
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.search.task import SolveTask
-from layout.stop import Stop
+from layout.stop import Stop, heed
 from layout.strip_problem import StripProblem
+
+REPEAT_SHARE = 0.4
+"""Share of the work that goes into the parts of many copies, before all of them are laid."""
 
 OUTGROWN = 1000.0
 """How many mm of cloth a mm costs that pieces reach beyond the place of a fold across."""
@@ -64,6 +68,8 @@ class _StripSearch:
             self._construct()
             if not self.effort.rough:
                 self._compact()
+            if self.ended is EndedBy.EFFORT and self.effort.evaluations:
+                self._repeat()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
                 self._separate()
         except KeyboardInterrupt:
@@ -226,6 +232,28 @@ class _StripSearch:
             self._settle(model, section, found, ROUNDING_MM)
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
+
+    def _repeat(self) -> None:
+        """Of many copies lay a part, repeat it, and go on from there with the work that is left."""
+        parts = parts_of(self.problem)
+        if not parts:
+            return
+        share = REPEAT_SHARE / len(parts)
+        laid = []
+        for part in parts:
+            effort = replace(self.effort, evaluations=int(share * self.effort.evaluations))
+            left = self.stop.remaining()
+            task = replace(
+                self.task, effort=effort, start=None, target=None, report=lambda _: None,
+                time_limit=None if left is None else share * left,
+            )  # fmt: skip
+            laid.append((part, solve_strip(part.problem, task)))
+            heed()
+        if self.offer(repeated(self.problem, laid), "order"):
+            return
+        self._compact()
+        rest = int((1.0 - REPEAT_SHARE) * self.effort.evaluations)
+        self.effort = replace(self.effort, evaluations=rest)
 
     def _compact(self) -> None:
         """Move the best layout together, one section after another."""
