@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from shapely import distance, points
+from shapely import distance, get_coordinates, line_interpolate_point, points
 from shapely.geometry import LinearRing, Polygon
 
 from pieces.geometry_types import FloatArray
@@ -25,7 +25,7 @@ def fitted(ring: FloatArray, truth: FloatArray) -> FloatArray:
     for _ in range(60):
         spots = _even(current)
         line = LinearRing(truth)
-        near = np.array([line.interpolate(d).coords[0] for d in line.project(_points(spots))])
+        near = get_coordinates(line_interpolate_point(line, line.project(_points(spots))))
         current = _laid(current, spots, near)
     return current
 
