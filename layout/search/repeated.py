@@ -8,62 +8,64 @@ it then goes on from there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 
 from layout.layout import Layout
-from layout.problem import Placement
+from layout.problem import Wanted
 from layout.strip_problem import StripProblem
 
 LEAST_UNITS = 48
 """Fewer pieces are laid as well at once (measured: contributors' guide)."""
 
-BEST_UNITS, LEAST_PART = 30, 8
+BEST_UNITS, LEAST_PART = 30, 12
 """About so many pieces a part has at best, and so many at least."""
 
 
 @dataclass(frozen=True)
 class Part:
-    """A part of a problem that is laid `times` times.
-
-    `items` gives for each of its items that of the whole.
-    """
+    """A part of a problem that is laid `times` times."""
 
     problem: StripProblem
-    items: tuple[int, ...]
     times: int
 
 
-def parts_of(problem: StripProblem) -> tuple[Part, ...]:
-    """Split many copies into a part that is repeated and what is left over, if that may help.
+def part_of(problem: StripProblem) -> Part | None:
+    """Return what many copies are so many times, if it may help to lay that first.
 
-    Nothing is split where the place along the cloth matters: flaws, folds across, what is kept.
+    Only where nothing is left over: what is left is laid badly on its own (measured). And only
+    where the place along the cloth does not matter: without flaws, folds across, what is kept.
     """
     units = sum(item.demand for item in problem.items)
-    if units < LEAST_UNITS or not _repeatable(problem):
-        return ()
-    most = max(item.demand for item in problem.items)
-    times = min(range(2, most + 1), key=lambda k: _unsuited(problem, units, k), default=1)
-    if times < 2 or math.isinf(_unsuited(problem, units, times)):
-        return ()
-    shares = ([item.demand // times for item in problem.items], times), (
-        [item.demand % times for item in problem.items],
-        1,
-    )
-    return tuple(_part(problem, counts, k) for counts, k in shares if any(counts))
+    if units < LEAST_UNITS or not _is_repeatable(problem):
+        return None
+    copies = [n for each in problem.wanted.values() for n in astuple(each)]
+    common = math.gcd(*(item.demand for item in problem.items), *copies)
+    suited = [
+        times
+        for times in range(2, common + 1)
+        if common % times == 0 and units // times >= LEAST_PART
+    ]
+    if not suited:
+        return None
+    times = min(suited, key=lambda k: abs(math.log(units / k / BEST_UNITS)))
+    fewer = tuple(replace(item, demand=item.demand // times) for item in problem.items)
+    wanted = {key: _share(copies, times) for key, copies in problem.wanted.items()}
+    return Part(replace(problem, items=fewer, wanted=wanted), times)
 
 
-def _repeatable(problem: StripProblem) -> bool:
+def _share(copies: Wanted, times: int) -> Wanted:
+    return Wanted(copies.drawn // times, copies.other // times, copies.either // times)
+
+
+def _is_repeatable(problem: StripProblem) -> bool:
     if problem.flaws or problem.kept or len(problem.sections) != 1:
         return False
-    spread = problem.sections[0].spread
-    if spread.doubled or any(not edge.along for edge in spread.fold_edges):
-        return False
-    return len(_pitches(problem)) <= 1
+    edges = problem.sections[0].spread.fold_edges
+    return all(edge.along for edge in edges) and len(_pitches(problem)) <= 1
 
 
 def _pitches(problem: StripProblem) -> set[float]:
-    """Repeats along the cloth that pieces must keep."""
+    """Repeats along the cloth (mm) that pieces must keep."""
     return {
         slot.lattice.pitch_x
         for item in problem.items
@@ -72,36 +74,14 @@ def _pitches(problem: StripProblem) -> set[float]:
     }
 
 
-def _unsuited(problem: StripProblem, units: int, times: int) -> float:
-    """How badly a number of times suits: what is left over counts most, then the part's size."""
-    part = sum(item.demand // times for item in problem.items)
-    if part < LEAST_PART or units - times * part > part:
-        return math.inf
-    return (units - times * part) / units + 0.1 * abs(math.log2(part / BEST_UNITS))
-
-
-def _part(problem: StripProblem, counts: list[int], times: int) -> Part:
-    items = tuple(k for k, count in enumerate(counts) if count)
-    fewer = tuple(replace(problem.items[k], demand=counts[k]) for k in items)
-    return Part(replace(problem, items=fewer), items, times)
-
-
-def repeated(problem: StripProblem, laid: list[tuple[Part, Layout]]) -> Layout:
-    """Lay parts one after another, each as often as it is wanted."""
-    pitch = max(_pitches(problem), default=0.0)
-    placements: list[Placement] = []
-    at = extent = 0.0
-    for part, layout in laid:
-        step = layout.extents[0] + problem.gap
-        if pitch:
-            step = math.ceil(step / pitch - 1e-9) * pitch
-        for _ in range(part.times):
-            placements += _moved(part, layout, at)
-            extent = at + layout.extents[0]
-            at += step
-    return Layout(tuple(placements), (extent,))
-
-
-def _moved(part: Part, layout: Layout, by: float) -> Iterator[Placement]:
-    for placement in layout.placements:
-        yield replace(placement, item=part.items[placement.item], x=placement.x + by)
+def repeated(problem: StripProblem, part: Part, layout: Layout) -> Layout:
+    """Lay the layout of a part as often as it is wanted, one after another."""
+    step = layout.extents[0] + problem.gap
+    for pitch in _pitches(problem):
+        step = math.ceil(step / pitch - 1e-9) * pitch
+    placements = tuple(
+        replace(placement, x=placement.x + k * step)
+        for k in range(part.times)
+        for placement in layout.placements
+    )
+    return Layout(placements, ((part.times - 1) * step + layout.extents[0],))

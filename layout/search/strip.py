@@ -16,15 +16,15 @@ from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
-from layout.search.repeated import parts_of, repeated
+from layout.search.repeated import part_of, repeated
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.search.task import SolveTask
-from layout.stop import Stop, heed
+from layout.stop import Stop
 from layout.strip_problem import StripProblem
 
-REPEAT_SHARE = 0.4
-"""Share of the work that goes into the parts of many copies, before all of them are laid."""
+PART_SHARE = 0.4
+"""Share of the work that goes into a part of many copies, before all of them are laid."""
 
 _Part = tuple[int, tuple[tuple[int, int], ...]]
 """A section, and what goes into it: (item, count)."""
@@ -270,24 +270,23 @@ class _StripSearch:
 
     def _repeat(self) -> None:
         """Of many copies lay a part, repeat it, and go on from there with the work that is left."""
-        parts = parts_of(self.problem)
-        if not parts:
+        part = part_of(self.problem)
+        if part is None:
             return
-        share = REPEAT_SHARE / len(parts)
-        laid = []
-        for part in parts:
-            effort = replace(self.effort, evaluations=int(share * self.effort.evaluations))
-            left = self.stop.remaining()
-            task = replace(
-                self.task, effort=effort, start=None, target=None, report=lambda _: None,
-                time_limit=None if left is None else share * left,
-            )  # fmt: skip
-            laid.append((part, solve_strip(part.problem, task)))
-            heed()
-        if self.offer(repeated(self.problem, laid), "order"):
+        left = self.stop.remaining()
+        task = replace(
+            self.task,
+            effort=replace(self.effort, evaluations=int(PART_SHARE * self.effort.evaluations)),
+            start=None, target=None, report=lambda _: None,
+            time_limit=None if left is None else PART_SHARE * left,
+        )  # fmt: skip
+        laid = solve_strip(part.problem, task)
+        if self.offer(repeated(self.problem, part, laid), "order"):
             return
+        if laid.ended_by is EndedBy.INTERRUPT:
+            raise KeyboardInterrupt
         self._compact()
-        rest = int((1.0 - REPEAT_SHARE) * self.effort.evaluations)
+        rest = int((1.0 - PART_SHARE) * self.effort.evaluations)
         self.effort = replace(self.effort, evaluations=rest)
 
     def _compact(self) -> None:
