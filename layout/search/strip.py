@@ -16,11 +16,15 @@ from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
+from layout.search.repeated import part_of, repeated
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.search.task import SolveTask
 from layout.stop import Stop
 from layout.strip_problem import StripProblem
+
+PART_SHARE = 0.4
+"""Share of the work that goes into a part of many copies, before all of them are laid."""
 
 _Part = tuple[int, tuple[tuple[int, int], ...]]
 """A section, and what goes into it: (item, count)."""
@@ -68,6 +72,8 @@ class _StripSearch:
             self._construct()
             if not self.effort.rough:
                 self._compact()
+            if self.ended is EndedBy.EFFORT and self.effort.evaluations:
+                self._repeat()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
                 self._separate()
         except KeyboardInterrupt:
@@ -261,6 +267,27 @@ class _StripSearch:
             self._settle(model, section, found, ROUNDING_MM)
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
+
+    def _repeat(self) -> None:
+        """Of many copies lay a part, repeat it, and go on from there with the work that is left."""
+        part = part_of(self.problem)
+        if part is None:
+            return
+        left = self.stop.remaining()
+        task = replace(
+            self.task,
+            effort=replace(self.effort, evaluations=int(PART_SHARE * self.effort.evaluations)),
+            start=None, target=None, report=lambda _: None,
+            time_limit=None if left is None else PART_SHARE * left,
+        )  # fmt: skip
+        laid = solve_strip(part.problem, task)
+        if self.offer(repeated(self.problem, part, laid), "order"):
+            return
+        if laid.ended_by is EndedBy.INTERRUPT:
+            raise KeyboardInterrupt
+        self._compact()
+        rest = int((1.0 - PART_SHARE) * self.effort.evaluations)
+        self.effort = replace(self.effort, evaluations=rest)
 
     def _compact(self) -> None:
         """Move the best layout together, one section after another."""
