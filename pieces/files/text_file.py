@@ -46,14 +46,31 @@ def read_text(path: Path) -> str:
         If it cannot be read, is too large, is no text, or holds nothing.
     """
     name = str(path)
-    content = read_bytes(path, "a garment or fabric file")
+    text = decoded(read_bytes(path, "a garment or fabric file"), name)
+    if not text.strip():
+        raise InputError([Finding(name, "is empty", fix="it needs at least a title")])
+    return text
+
+
+def decoded(content: bytes, name: str) -> str:
+    """The text that a file holds, its lines parted by line feeds.
+
+    Parameters
+    ----------
+    content : bytes
+    name : str
+        Of the file, for messages.
+
+    Raises
+    ------
+    InputError
+        If it is no text.
+    """
     coding = next((coding for mark, coding in _WIDE if content.startswith(mark)), "utf-8")
     try:
         text = content.decode(coding)
     except UnicodeDecodeError as error:
         raise InputError([_undecoded(name, content, error)]) from error
-    if not text.strip():
-        raise InputError([Finding(name, "is empty", fix="it needs at least a title")])
     return text.replace("\r\n", "\n")
 
 

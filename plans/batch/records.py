@@ -17,7 +17,8 @@ from types import TracebackType
 
 from pieces.system_words import system_words
 from plans.batch.answer import Answer, Cloth, State
-from plans.outputs.folder import ASIDE, PLAN_FILE, FolderError, whole_folder
+from plans.outputs.folder import PLAN_FILE, FolderError, whole_folder
+from plans.whole_files import ASIDE
 
 NAME = ".batch.sqlite"
 

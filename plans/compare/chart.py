@@ -11,7 +11,7 @@ from pieces.lengths import INCH_MM, YARD_MM, System
 from plans.compare.cells import Cell
 from plans.compare.chart_names import Named, Taken, write_names
 from plans.drawing import look
-from plans.drawing.writing import families, saving
+from plans.drawing.writing import families, write_figure
 from plans.drawing.writing import shown as drawable
 
 if TYPE_CHECKING:
@@ -50,9 +50,7 @@ class _Panel(NamedTuple):
 
 def write_chart(cells: tuple[Cell, ...], title: str, path: Path, system: System) -> None:
     """Draw the chart into a PNG, SVG or PDF file."""
-    with saving():
-        figure = comparison_figure(cells, title, system)
-        figure.savefig(path, dpi=DPI)
+    write_figure(comparison_figure(cells, title, system), path, dpi=DPI)
 
 
 def comparison_figure(cells: tuple[Cell, ...], title: str, system: System) -> Figure:

@@ -22,7 +22,7 @@ from pieces.lengths import (
 from pieces.system_words import system_words
 from plans.compare.cells import Cell
 from plans.drawing.pages.paper import PAPERS, Pages
-from plans.drawing.writing import clean, saving
+from plans.drawing.writing import write_figure, write_pages
 from plans.errors import PlanError
 from plans.words.lists.tables import COLUMNS, grid_table, rows_csv
 
@@ -180,21 +180,16 @@ def write_size_chart(needs: list[SizeNeed], title: str, basis: str, path: Path, 
     PlanError
         If the ending names none of these or the file cannot be written.
     """
-    from matplotlib.backends.backend_pdf import PdfPages
-
     if path.suffix.lower() not in KINDS:
         raise PlanError(f"{path}: the ending must be one of {', '.join(KINDS)}")
     pages = _pages(needs, title, basis, paper)
     try:
-        with saving():
-            if path.suffix.lower() == ".pdf":
-                with PdfPages(path, metadata={"Title": clean(title), "CreationDate": None}) as pdf:
-                    for page in pages:
-                        pdf.savefig(page)
-            elif len(pages) == 1:
-                pages[0].savefig(path, dpi=130)
-            else:
-                raise PlanError(f"{path}: the chart has {len(pages)} pages; name a .pdf")
+        if path.suffix.lower() == ".pdf":
+            write_pages(pages, path, title)
+        elif len(pages) == 1:
+            write_figure(pages[0], path, dpi=130)
+        else:
+            raise PlanError(f"{path}: the chart has {len(pages)} pages; name a .pdf")
     except OSError as error:
         raise PlanError(f"{path}: cannot be written: {system_words(error)}") from error
 

@@ -19,7 +19,7 @@ from plans.drawing.pages.joining import mark_joints
 from plans.drawing.pages.legend import draw_fills, legend_words
 from plans.drawing.pages.paper import wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, rows_of, sheets_of
-from plans.drawing.writing import saving, say, tied
+from plans.drawing.writing import saving, say, tied, write_figure
 from plans.plan import FabricPlan
 from plans.words.facts import spread_words, titled
 from plans.words.purchase_words import buy_words, purchase_text
@@ -168,6 +168,4 @@ def svg_of_figure(figure: Figure) -> str:
 
 def write_png(entry: FabricPlan, path: Path, system: System) -> None:
     """Write the lay as PNG."""
-    figure = lay_figure(entry, system)
-    with saving():
-        figure.savefig(path, format="png", dpi=DPI)
+    write_figure(lay_figure(entry, system), path, dpi=DPI)

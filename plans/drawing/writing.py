@@ -7,15 +7,20 @@ font has becomes a box.
 
 from __future__ import annotations
 
+import io
 import re
 import unicodedata
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
+from plans.whole_files import write_whole
+
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
     from matplotlib.text import Text
 
 FAMILY = "DejaVu Sans"
@@ -58,6 +63,39 @@ def saving() -> Iterator[None]:
         warnings.filterwarnings("ignore", message="Glyph .* missing")
         warnings.filterwarnings("ignore", message="Matplotlib currently does not support")
         yield
+
+
+def write_pages(pages: Iterable[Figure], path: Path, title: str) -> None:
+    """Bind pages to a PDF and write it whole.
+
+    They are bound in memory: what binds pages takes a full disk for a fault of its own.
+
+    Raises
+    ------
+    OSError
+        If the disk refuses.
+    """
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    bound = io.BytesIO()
+    with saving(), PdfPages(bound, metadata={"Title": clean(title), "CreationDate": None}) as pdf:
+        for page in pages:
+            pdf.savefig(page)
+    write_whole(path, bound.getvalue())
+
+
+def write_figure(figure: Figure, path: Path, **options: Any) -> None:
+    """Write a figure whole, in the format that the ending of its path names.
+
+    Raises
+    ------
+    OSError
+        If the disk refuses.
+    """
+    drawn = io.BytesIO()
+    with saving():
+        figure.savefig(drawn, format=path.suffix[1:].lower(), **options)
+    write_whole(path, drawn.getvalue())
 
 
 def clean(text: str) -> str:

@@ -17,6 +17,7 @@ from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
 from plans.errors import PlanError
 from plans.plan import FabricPlan, Plan
+from plans.whole_files import ASIDE, written_aside
 
 PLAN_FILE = "plan.json"
 SHORTAGE_PREFIX = "shortage"
@@ -24,9 +25,6 @@ SHORTAGE_PREFIX = "shortage"
 
 CUT_SHEETS = "leftovers-cut-"
 """Names of sheets that tell what a cut left begin with this: records, which a new plan keeps."""
-
-ASIDE = ".laywright-"
-"""Names of what is written aside, before it takes its place, begin with this."""
 
 
 class FolderError(PlanError):
@@ -165,20 +163,13 @@ def whole_file(path: Path, content: bytes) -> Iterator[str]:
     FolderError
         If the disk refuses, also while it is put in its place.
     """
-    aside = None
     try:
-        handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=ASIDE)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-        os.chmod(aside, 0o644)
-        yield aside
+        with written_aside(path, content) as aside:
+            yield aside
     except FileExistsError:
         raise
     except OSError as error:
         raise FolderError(f"{path}: cannot be written: {system_words(error)}") from error
-    finally:
-        if aside is not None:
-            Path(aside).unlink(missing_ok=True)
 
 
 def cut_sheet(plan: Path, number: int) -> Path:

@@ -15,7 +15,7 @@ from plans.drawing.pages.joining import mark_joints
 from plans.drawing.pages.legend import draw_fills, legend_words
 from plans.drawing.pages.paper import BOLD_SHARE, EDGE_MM, PAPERS, Pages, shortened, wrap
 from plans.drawing.sheets import MARGIN_MM, Sheet, sheets_of, shown_range
-from plans.drawing.writing import clean, saving, say
+from plans.drawing.writing import say, write_pages
 from plans.plan import FabricPlan, Plan
 from plans.words import cutting_list, facts, pinning
 from plans.words.account_lines import account, account_words
@@ -56,16 +56,13 @@ def write_pdf(plan: Plan, entry: FabricPlan, path: Path, system: System, paper: 
 
 def save_pages(pages: Pages, path: Path, title: str) -> None:
     """Number pages and write them as a PDF."""
-    from matplotlib.backends.backend_pdf import PdfPages
-
-    with saving(), PdfPages(path, metadata={"Title": clean(title), "CreationDate": None}) as pdf:
-        for number, figure in enumerate(pages.figures, start=1):
-            say(
-                figure, 1.0 - EDGE_MM / pages.paper[0], 6.0 / pages.paper[1],
-                f"page {number} of {len(pages.figures)}", fontsize=6.5, ha="right", va="center",
-                color=look.QUIET,
-            )  # fmt: skip
-            pdf.savefig(figure)
+    for number, figure in enumerate(pages.figures, start=1):
+        say(
+            figure, 1.0 - EDGE_MM / pages.paper[0], 6.0 / pages.paper[1],
+            f"page {number} of {len(pages.figures)}", fontsize=6.5, ha="right", va="center",
+            color=look.QUIET,
+        )  # fmt: skip
+    write_pages(pages.figures, path, title)
 
 
 def _turned(entry: FabricPlan, paper: tuple[float, float]) -> tuple[float, float]:

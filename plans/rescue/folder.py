@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from pathlib import Path
 
 from plans.outputs.folder import FolderError, file_stem, write_text
@@ -39,20 +37,8 @@ def write_shortage(garment: str, rescues: list[Rescue], names: list[str], target
         target.mkdir(exist_ok=True)
         for rescue, name in zip(rescues, names, strict=True):
             if name:
-                _write_picture(rescue, target / name)
+                write_shortage_picture(rescue, target / name)
     except OSError as error:
         raise FolderError(f"{target}: cannot be written: {error.strerror or error}") from error
     data = rescues_to_data(garment, rescues, names)
     write_text(target / SHORTAGE_FILE, json.dumps(data, indent=1) + "\n")
-
-
-def _write_picture(rescue: Rescue, path: Path) -> None:
-    """Aside first, then renamed: never half a picture."""
-    handle, aside = tempfile.mkstemp(dir=path.parent, prefix=".laywright-", suffix=".png")
-    os.close(handle)
-    try:
-        write_shortage_picture(rescue, Path(aside))
-        os.chmod(aside, 0o644)
-        os.replace(aside, path)
-    finally:
-        Path(aside).unlink(missing_ok=True)

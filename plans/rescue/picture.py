@@ -12,7 +12,7 @@ from pieces.lengths import System, format_length
 from plans.drawing import look
 from plans.drawing.diagram import draw_section
 from plans.drawing.sheets import MARGIN_MM, shown_range
-from plans.drawing.writing import saving, say
+from plans.drawing.writing import say, write_figure
 from plans.problem.demand import Demand
 from plans.rescue.rescue import Rescue
 from plans.rescue.what_fits import Lain, washed_length
@@ -34,10 +34,8 @@ DPI = 130
 
 
 def write_shortage_picture(rescue: Rescue, path: Path) -> None:
-    """Write the picture as PNG."""
-    figure = shortage_figure(rescue)
-    with saving():
-        figure.savefig(path, format="png", dpi=DPI)
+    """Write the picture whole, as PNG."""
+    write_figure(shortage_figure(rescue), path, dpi=DPI)
 
 
 def shortage_figure(rescue: Rescue) -> Figure:

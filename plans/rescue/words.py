@@ -5,12 +5,14 @@ from __future__ import annotations
 import textwrap
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Any
 
 from fabrics.buying import CLOSE_MM
 from fabrics.fold_words import taught_name
 from pieces.lengths import System, format_length
 from plans.answer.warnings import shrinkage_warning
-from plans.rescue.changes.laying import SEARCHES, AsPictured, OtherFold
+from plans.rescue.changes.change import Change
+from plans.rescue.changes.laying import SEARCHES, AsPictured, LongerSearch, OtherFold
 from plans.rescue.rescue import Rescue
 from plans.rescue.trial import Trial
 from plans.rescue.what_fits import Lain
@@ -120,12 +122,34 @@ def _numbered(heading: str, rescue: Rescue, trials: tuple[Trial, ...], first: in
 
 def idea_line(rescue: Rescue, trial: Trial) -> str:
     """One idea with its figures and, where there is one, the option or line that asks for it."""
-    shortage = rescue.shortage
-    hows = [how for change in trial.changes if (how := change.how(shortage.job.system))]
-    if trial.longer and shortage.order.effort == "quick":
-        hows.append("--effort normal")
-    how = "; ".join(dict.fromkeys(hows))
+    how = _hows(rescue, to_ask_for(rescue, trial))
     return idea_words(rescue, trial) + (f" [{how}]" if how and trial.fits else "")
+
+
+def to_ask_for(rescue: Rescue, trial: Trial) -> tuple[Change, ...]:
+    """All that must be asked for so that a plan is like a trial."""
+    if trial.longer and rescue.shortage.order.effort == "quick":
+        return (*trial.changes, LongerSearch())
+    return trial.changes
+
+
+def options_of(rescue: Rescue, trial: Trial) -> dict[str, Any]:
+    """Options that alone make it fit, as `Change.asks`; empty where they do not."""
+    asked = [change.asks() for change in to_ask_for(rescue, trial)]
+    if not trial.fits or not all(asked):
+        return {}
+    return {name: value for options in asked for name, value in options.items()}
+
+
+def line_in_file(rescue: Rescue, trial: Trial) -> str:
+    """What the garment file would say where no option asks for what makes it fit; may be empty."""
+    changes = [change for change in to_ask_for(rescue, trial) if not change.asks()]
+    return _hows(rescue, tuple(changes)) if trial.fits else ""
+
+
+def _hows(rescue: Rescue, changes: tuple[Change, ...]) -> str:
+    system = rescue.shortage.job.system
+    return "; ".join(dict.fromkeys(how for change in changes if (how := change.how(system))))
 
 
 def idea_words(rescue: Rescue, trial: Trial) -> str:

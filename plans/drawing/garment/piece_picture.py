@@ -16,7 +16,7 @@ from pieces.system_words import system_words
 from plans.drawing import look
 from plans.drawing.diagram import draw_arrow
 from plans.drawing.labels import find_spot
-from plans.drawing.writing import saving, say
+from plans.drawing.writing import say, write_figure
 from plans.errors import PlanError
 
 if TYPE_CHECKING:
@@ -112,8 +112,7 @@ def save_figure(figure: Figure, path: Path) -> None:
         If the file cannot be written.
     """
     try:
-        with saving():
-            figure.savefig(path, dpi=110)
+        write_figure(figure, path, dpi=110)
     except OSError as error:
         raise PlanError(f"--picture {path}: cannot be written: {system_words(error)}") from error
 

@@ -11,7 +11,7 @@ from pieces.geometry_types import Ring
 from pieces.lengths import System, format_length
 from pieces.system_words import system_words
 from plans.drawing import look
-from plans.drawing.writing import clean, saving, say, tied
+from plans.drawing.writing import say, tied, write_figure, write_pages
 from plans.errors import PlanError
 from plans.words.columns import format_area
 
@@ -44,8 +44,6 @@ def write_leftover_sheet(
     PlanError
         If the ending names no picture, a single page does not hold them, or it cannot be written.
     """
-    from matplotlib.backends.backend_pdf import PdfPages
-
     kind = path.suffix.lower()
     if kind not in KINDS:
         raise PlanError(f"{path}: the ending must be one of {', '.join(KINDS)}")
@@ -53,14 +51,11 @@ def write_leftover_sheet(
     if kind != ".pdf" and len(pages) > 1:
         raise PlanError(f"{path}: {len(leftovers)} leftovers need {len(pages)} pages; name a .pdf")
     try:
-        with saving():
-            if kind == ".pdf":
-                with PdfPages(path, metadata={"Title": clean(title), "CreationDate": None}) as pdf:
-                    for page in pages:
-                        pdf.savefig(page)
-            else:
-                # A picture is cut to what is on it; a page keeps its size.
-                pages[0].savefig(path, dpi=130, bbox_inches="tight", pad_inches=0.2)
+        if kind == ".pdf":
+            write_pages(pages, path, title)
+        else:
+            # A picture is cut to what is on it; a page keeps its size.
+            write_figure(pages[0], path, dpi=130, bbox_inches="tight", pad_inches=0.2)
     except OSError as error:
         raise PlanError(f"{path}: cannot be written: {system_words(error)}") from error
 

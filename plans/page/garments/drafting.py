@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from starlette.requests import Request
@@ -16,8 +16,13 @@ from pieces.readers.shelf import shelf_names as demo_names
 from plans.outputs.keeping import put_file
 from plans.page.asking import Asked, AskedError, sent
 from plans.page.garments import drafts
-from plans.page.garments.fields import told
-from plans.page.garments.judging import file_data, judged, judged_alone, judged_in_all_sizes
+from plans.page.garments.fields import told, worst_first
+from plans.page.garments.judging import (
+    InSize,
+    data_in_size,
+    judged_alone,
+    judged_in_all_sizes,
+)
 from plans.page.garments.picture import draft_picture, garment_view
 from plans.page.garments.shelf import address, digest, new_name
 from plans.page.garments.trash import give_up
@@ -99,29 +104,38 @@ def _data(asked: Asked) -> dict[str, Any]:
 def judge(request: Request) -> Response:
     """Say what `check` says of what was typed, each thing at its field, and draw one piece.
 
-    With `alone` only that piece is judged, with those that it is made from. What is empty is asked
-    for; with `finished` it is at fault.
+    With `alone` only that piece is judged, with those that it is made from; else all sizes are,
+    the one that is shown (`size`) first. What is empty is asked for; with `finished` it is at
+    fault.
     """
     asked = sent(request)
     data, alone = _data(asked), asked.flag("alone")
     count = len(data.get("piece", []))
     number = asked.whole("piece", -1, max(count - 1, -1), -1)
-    finished = asked.flag("finished")
+    finished, size = asked.flag("finished"), asked.text("size", "")
     asked.finished()
-    name = _name(request)
+    name, system = _name(request), units(request)
     if alone and number >= 0:
-        garment, findings = judged_alone(data, name, number, units(request))
+        judged = [InSize(size, *judged_alone(data, name, number, size, system))]
     else:
-        garment, findings = judged(data, name, system=units(request))
-    plain = file_data(data)
+        judged = judged_in_all_sizes(data, name, size, system)
+    garment = judged[0].garment
     return JSONResponse(
         {
-            "findings": told(findings, plain, finished),
+            "findings": _told_of(judged, data, finished),
             "picture": garment_view(garment)
             if number < 0
-            else draft_picture(plain, number, garment, units(request)),
+            else draft_picture(data_in_size(data, judged[0].size), number, garment, system),
             "alone": alone and number >= 0,
         }
+    )
+
+
+def _told_of(judged: list[InSize], data: dict[str, Any], finished: bool) -> list[dict[str, Any]]:
+    return worst_first(
+        one
+        for each in judged
+        for one in told(each.findings, data_in_size(data, each.size), finished, each.size)
     )
 
 
@@ -193,8 +207,11 @@ def put(request: Request) -> Response:
     tab = _typed(request, asked)
     asked.finished()
     typed, name = tab.draft, tab.draft.name
-    findings = judged_in_all_sizes(typed.data, name)
-    wrong = told((f for f in findings if f.fatal), file_data(typed.data), finished=True)
+    judged = [
+        replace(each, findings=[f for f in each.findings if f.fatal])
+        for each in judged_in_all_sizes(typed.data, name)
+    ]
+    wrong = _told_of(judged, typed.data, finished=True)
     with drafts.LOCK:
         other = _other_tab(tab)
         if other is not None:

@@ -137,9 +137,13 @@ def opened(name: str) -> Draft:
     kept = _kept(name)
     if kept is not None:
         return kept
-    text = file_text(name)
-    if text is None:
+    path = own_files(GARMENTS).get(name)
+    if path is None:
         raise NotThereError(f"there is no garment '{name}' of yours, and no draft of one")
+    try:
+        text = read_text(path)
+    except InputError as error:
+        raise NoFormError(f"the form cannot take this file: {error}") from error
     return Draft(name, data_of(text), text, f"file:{digest(text.encode('utf-8'))}")
 
 

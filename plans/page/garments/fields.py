@@ -18,7 +18,7 @@ from plans.page.garments.form_words import (
 
 _OF_EDGE = re.compile(r"edges\[\d+\]\.(to|smooth)")
 
-_OF_NAMES = ("along", "dart", "close", "than", "turned_up", "edge", "leave")
+_OF_NAMES = ("along", "dart", "close", "than", "turned_up", "edge", "leave", "sizes")
 """Fields that list names: what stands in one field of the form."""
 
 _SAYS_EMPTY = re.compile(r"""^(?:'\s*'|"\s*") """)
@@ -34,9 +34,9 @@ EMPTY = "empty"
 
 
 def told(
-    findings: Iterable[Finding], data: dict[str, Any], finished: bool = False
+    findings: Iterable[Finding], data: dict[str, Any], finished: bool = False, size: str = ""
 ) -> list[dict[str, Any]]:
-    """Findings as the page shows them, each once: number of the piece, field, place, words.
+    """Findings as the page shows them, each once: number of the piece, size, field, place, words.
 
     Parameters
     ----------
@@ -45,12 +45,19 @@ def told(
         What the file would say.
     finished : bool
         Whether what is empty is at fault; while it is being typed it is asked for only.
+    size : str
+        In which size they were found; empty for the one that is drawn.
     """
     shown: dict[tuple[Any, ...], dict[str, Any]] = {}
     for finding in findings:
         for one in _placed(finding, data, finished):
-            shown.setdefault((one["piece"], one["field"], one["words"]), one)
-    return sorted(shown.values(), key=lambda one: ("error", "question", EMPTY).index(one["kind"]))
+            shown.setdefault((one["piece"], one["field"], one["words"]), {**one, "size": size})
+    return worst_first(shown.values())
+
+
+def worst_first(shown: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """What is to be mended, then what is asked, then what is empty."""
+    return sorted(shown, key=lambda one: ("error", "question", EMPTY).index(one["kind"]))
 
 
 def _placed(finding: Finding, data: dict[str, Any], finished: bool) -> list[dict[str, Any]]:

@@ -28,7 +28,8 @@ _CALLED = {
     "path_unit": "one unit of the path", "square": "square to its neighbour", "arc": "arc",
     "angle": "angle, degrees", "turn": "bends to the", "long_way": "the long way",
     "on_top": "lies on top", "leave": "leave open", "smooth": "points", "sew": "sewn edges",
-    "way": "outline",
+    "way": "outline", "drawn_size": "size that is drawn", "match": "match point",
+    "bar": "on the design",
 }  # fmt: skip
 
 _SIDES = {"1": "sewn", "2": "to"}
@@ -72,6 +73,11 @@ _REMEDIES: tuple[tuple[str, str], ...] = (
         r"\1, or say in the file's text that it is meant",
     ),
     (r"give the edge a name .*", "give the edge a name"),
+    (r'write sizes = \["S".*', "give each size a name of its own"),
+    (r"write \[piece\.sizes.*", "mend it in the file's text"),
+    (r"name one: notches = .*", 'give one a name at "Notches"'),
+    (r"pieces of one group match: .*", "pieces of one group match"),
+    (r'"axis" \(.*', 'choose one, or type how far from the axis, such as "3 cm"'),
 )
 
 _SYNTAX = re.compile(r"[\[\]{}]|\w = |known keys|put it in quotes|without quotes|write to\b")
@@ -142,6 +148,7 @@ _ASKED = {
     **dict.fromkeys(
         ("lengthen", "shorten", "drop", "raise", "true", "join", "its", "keep"), "name the edge"
     ),
+    "group": "type one name for all points that must meet", "bar": "type how far from the axis",
     "edges": 'press "One more edge"', "units": "choose the unit", "than": "name the edge",
     "path": "paste the path data", "path_unit": "type how long one unit is",
 }  # fmt: skip
@@ -154,6 +161,8 @@ def asked_words(field: str, both: bool = False) -> str:
     keys = [key for key, _ in PART.findall(field) if key]
     if keys and keys[0] == "sew" and keys[-1] in ("1", "2"):
         return "name an edge by its piece, such as front.side"
+    if keys and keys[0] == "match" and keys[-1] == "at":
+        return "name a notch"
     if keys and keys[0] in ("cut", "allowances"):
         return _ASKED[keys[0].rstrip("s")]
     if keys and keys[0] in ("band", "binding") and keys[-1] == "along":

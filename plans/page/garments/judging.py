@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ from pieces.findings import Finding
 from pieces.lengths import System
 from pieces.readers import edit_table, made_from
 from pieces.readers.garment_toml import garment_of
-from pieces.readers.sizes import read_sizes
+from pieces.readers.sizes import chosen_size, read_sizes
 from plans.page.settings import figures_in
 
 Judged = tuple[Garment | None, list[Finding]]
@@ -47,33 +47,81 @@ def judged(
     return garment, sorted(dict.fromkeys(findings), key=lambda finding: not finding.fatal)
 
 
-def judged_in_all_sizes(data: dict[str, Any], name: str) -> list[Finding]:
-    """Every finding in any size, as `laywright check` gives them."""
-    findings = judged(data, name)[1]
-    known = {(f.piece, f.field, f.message) for f in findings}
+@dataclass(frozen=True)
+class InSize:
+    """What was found in one size, and nowhere before.
+
+    `size` is empty for the one that is drawn.
+    """
+
+    size: str
+    garment: Garment | None
+    findings: list[Finding]
+
+
+def judged_in_all_sizes(
+    data: dict[str, Any], name: str, first: str = "", system: System | None = None
+) -> list[InSize]:
+    """Judge a draft in each size, as `laywright check` does; each finding once.
+
+    Parameters
+    ----------
+    data : dict
+    name : str
+    first : str
+        The size that is judged first; the one that is drawn unless it is named.
+    system : System, optional
+        As `judged`.
+    """
+    sizes, drawn = _sizes(data, name)
+    shown = first if first in sizes else ""
+    known: set[tuple[Any, ...]] = set()
+    found = []
+    for size in (shown, *(one for one in sizes if one != (shown or drawn))):
+        garment, findings = judged(data, name, size or None, system)
+        fresh = [f for f in findings if (f.piece, f.field, f.message) not in known]
+        known |= {(f.piece, f.field, f.message) for f in fresh}
+        found.append(InSize("" if size == drawn != shown else size, garment, fresh))
+    return found
+
+
+def _sizes(data: dict[str, Any], name: str) -> tuple[tuple[str, ...], str]:
+    """Names of the sizes, and the one that is drawn."""
     quiet = Table(file_data(data), name, [])
-    for size in read_sizes(quiet):
-        for finding in judged(data, name, size)[1]:
-            key = (finding.piece, finding.field, finding.message)
-            if key not in known:
-                known.add(key)
-                findings.append(finding)
-    return findings
+    sizes = read_sizes(quiet)
+    return sizes, chosen_size(quiet, sizes, None)
+
+
+def data_in_size(data: dict[str, Any], size: str) -> dict[str, Any]:
+    """What would stand in the file if it gave one size only; as drawn where that is empty."""
+    whole = file_data(data)
+    pieces = whole.get("piece", [])
+    if not size or not isinstance(pieces, list):
+        return whole
+    return {**whole, "piece": [_piece_in_size(piece, size) for piece in pieces]}
+
+
+def _piece_in_size(piece: Any, size: str) -> Any:
+    sizes = piece.get("sizes") if isinstance(piece, dict) else None
+    changes = sizes.get(size) if isinstance(sizes, dict) else None
+    return {**piece, **changes} if isinstance(changes, dict) else piece
 
 
 def judged_alone(
-    data: dict[str, Any], name: str, number: int, system: System | None = None
+    data: dict[str, Any], name: str, number: int, size: str = "", system: System | None = None
 ) -> Judged:
-    """Judge one piece (counted from 0) with those alone that it is made from.
+    """Judge one piece (counted from 0) in a size, with those alone that it is made from.
 
     What is asked about the garment as a whole is left out, for this is only a part of it.
     """
     pieces = file_data(data).get("piece", [])
+    wanted_size = size if size in _sizes(data, name)[0] else None
     if not isinstance(pieces, list) or not 0 <= number < len(pieces):
-        return judged(data, name, system=system)
+        return judged(data, name, wanted_size, system)
     wanted = _with_bases(pieces, number)
     head = {key: value for key, value in data.items() if key not in ("sew", "shorter")}
-    garment, findings = judged({**head, "piece": [pieces[k] for k in wanted]}, name, system=system)
+    part = {**head, "piece": [pieces[k] for k in wanted]}
+    garment, findings = judged(part, name, wanted_size, system)
     told = [_counted_anew(finding, wanted) for finding in findings]
     return garment, [f for f in told if f.piece is not None or (f.field or "").startswith("piece[")]
 

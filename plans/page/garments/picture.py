@@ -180,6 +180,11 @@ def _typed_points(entry: dict[str, Any], unit: str | None) -> list[tuple[str, Po
         if isinstance(arc, dict):
             for key in ("to", "centre"):
                 _point(f"{at}.arc.{key}", arc.get(key), unit, found)
+    match = entry.get("match")
+    for number, one in enumerate(match if isinstance(match, list) else [match], start=1):
+        if isinstance(one, dict):
+            where = f"match[{number}]" if isinstance(match, list) else "match"
+            _point(f"{where}.at", one.get("at"), unit, found)
     return found
 
 

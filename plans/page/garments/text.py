@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from pieces.files.text_file import read_bytes
+from pieces.files.text_file import decoded, read_bytes
 from pieces.findings import Finding, InputError
 from pieces.readers.garment_toml import check_garment
 from plans.outputs.keeping import put_file
@@ -20,10 +20,16 @@ from plans.page.rendering import page
 
 
 def text(request: Request) -> Response:
-    """Show the text with what `check` says of each line."""
+    """Show the text with what `check` says of each line.
+
+    Raises
+    ------
+    InputError
+        If it is no text: signs that cannot be shown would be lost when it is written.
+    """
     kept = own_garment(str(request.path_params["name"]))
     content = read_bytes(kept.path, "a garment file")
-    typed = content.decode("utf-8", errors="replace").replace("\r\n", "\n")
+    typed = decoded(content, str(kept.path))
     return page(
         request,
         "garment_text.html",
@@ -81,7 +87,9 @@ def keep(request: Request) -> Response:
         )
     with drafts.LOCK:
         # Right before it is written, for judging takes its time.
-        if digest(read_bytes(kept.path, "a garment file")) != seen:
+        content = read_bytes(kept.path, "a garment file")
+        decoded(content, str(kept.path))
+        if digest(content) != seen:
             raise AskedError(
                 "text",
                 "the file was changed meanwhile, so it was not written over; copy what you typed, "

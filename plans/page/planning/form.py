@@ -87,8 +87,19 @@ def parts(request: Asking) -> Response:
 
 def begin(request: Asking) -> Response:
     """Begin to search for what the form says, if it is sound."""
+    wanted = typed_order(sent(request), units(request), place(request).stash)
+    return begun(request, wanted)
+
+
+def begun(request: Asking, wanted: Request) -> Response:
+    """Begin to search for what is wanted, and answer with where that is seen.
+
+    Raises
+    ------
+    PieceError, PlanError, FabricError
+        As `order_of` and `jobs_for`.
+    """
     where = place(request)
-    wanted = typed_order(sent(request), units(request), where.stash)
     order = order_of(wanted, where.stash, loaded)
     jobs_for(order)
     title = titled(order.garment.title, order.makes)

@@ -4,6 +4,7 @@ import { garmentPart } from "./draft_garment.js";
 import { Keeper } from "./draft_keep.js";
 import { piecePart } from "./draft_piece.js";
 import { Picture } from "./draft_picture.js";
+import { knownSize } from "./draft_sizes.js";
 import { Store, copyOf } from "./draft_store.js";
 import { hush, read, say, sayRefused, send } from "./page.js";
 
@@ -26,10 +27,11 @@ addEventListener("pagehide", () => store.leave(steps));
 const keeper = new Keeper(where, store, opened);
 const picture = new Picture(document.getElementById("picture"), document.getElementById("under"), goTo);
 let now = 0; // Number of the piece that is shown; -1 for the garment as a whole.
+let size = ""; // The size that is shown; empty for as drawn.
 let findings = [];
 let finished = false; // Whether it was to be put on the shelf, so that what is empty is at fault.
 let missed = null; // What a refusal said for which the picture and the findings stayed as they were.
-let waiting = { soon: 0, later: 0, asked: 0, answered: 0, busy: false, again: false };
+let waiting = { soon: 0, later: 0, busy: false, again: false };
 
 const asPiece = new URLSearchParams(location.search).get("piece");
 if (asPiece !== null) now = Math.max(0, store.data.piece.findIndex((one) => one.name === asPiece));
@@ -85,8 +87,9 @@ const leave = {
   },
 };
 
-function show(k) {
+function show(k, inSize = size) {
   now = k;
+  size = inSize;
   picture.field = "";
   draw();
   judge(true);
@@ -95,11 +98,12 @@ function show(k) {
 /** Draw the rows anew; the field that is typed in keeps the focus. */
 function draw() {
   now = Math.min(now, store.data.piece.length - 1);
+  size = now < 0 ? size : knownSize(store.data, now, size);
   const focused = document.activeElement;
   const inside = form.contains(focused);
   const name = inside ? focused.name || focused.dataset.name || "" : "";
   const at = inside && focused.selectionStart !== undefined ? focused.selectionStart : null;
-  form.replaceChildren(...[now < 0 ? garmentPart(store) : piecePart(store, now, leave)].flat(3).filter(Boolean));
+  form.replaceChildren(...[now < 0 ? garmentPart(store) : piecePart(store, now, leave, size, (to) => show(now, to))].flat(3).filter(Boolean));
   showParts();
   names();
   document.getElementById("undo").disabled = !store.past.length;
@@ -128,11 +132,11 @@ async function judge(whole) {
     return;
   }
   waiting.busy = true;
-  const piece = now;
+  const [piece, inSize] = [now, size];
   try {
-    const answer = await send(`${where}/draft/judge`, { data: store.data, piece, alone: !whole && piece >= 0, finished });
+    const answer = await send(`${where}/draft/judge`, { data: store.data, piece, alone: !whole && piece >= 0, size, finished });
     caughtUp();
-    if (piece === now) picture.show(answer.picture);
+    if (piece === now && inSize === size) picture.show(answer.picture);
     findings = answer.alone
       ? [...answer.findings.filter((one) => one.piece === piece), ...findings.filter((one) => one.piece !== piece)]
       : answer.findings;
@@ -186,7 +190,7 @@ function showFindings() {
     else field.removeAttribute("aria-describedby");
   }
   findings.forEach((one, n) => {
-    if ((one.piece ?? -1) !== now) return;
+    if ((one.piece ?? -1) !== now || one.size !== size) return;
     const field = one.field && fieldOf(one.field);
     if (!field) return;
     const box = make("p", { class: one.kind === "empty" ? "hint asked" : `finding ${one.kind}`, id: `finding-${n}`, dir: "auto", text: one.words });
@@ -212,11 +216,11 @@ function showFindings() {
   const said = findings.length ? `${words}.` : "A sound garment; are the figures yours?";
   if (counted.textContent !== said) counted.textContent = said;
   list.replaceChildren(...findings.filter((one) => one.kind !== "empty").map((one) => {
-    const place = [one.name && `piece '${one.name}'`, one.place].filter(Boolean).join(", ");
+    const place = [one.size && `size ${one.size}`, one.name && `piece '${one.name}'`, one.place].filter(Boolean).join(", ");
     return make("li", { class: one.kind }, make("button", {
       type: "button", dir: "auto", text: place ? `${place}: ${one.words}` : one.words,
       onclick: () => {
-        if ((one.piece ?? -1) !== now) show(one.piece ?? -1);
+        if ((one.piece ?? -1) !== now || one.size !== size) show(one.piece ?? -1, one.size);
         goTo(one.field);
       },
     }));

@@ -35,6 +35,10 @@ function renamed(piece, before, old, now) {
   }
   if (typeof from.fold === "string") piece.fold = swap(from.fold);
   if (from.turned_up !== undefined) piece.turned_up = Array.isArray(from.turned_up) ? from.turned_up.map(swap) : swap(from.turned_up);
+  if (from.match !== undefined) {
+    const moved = (one) => (one && one.at && one.at.edge !== undefined ? { ...one, at: { ...one.at, edge: swap(one.at.edge) } } : one);
+    piece.match = Array.isArray(from.match) ? from.match.map(moved) : moved(from.match);
+  }
   if (Array.isArray(from.notches)) piece.notches = from.notches.map((one) => ({ ...one, edge: swap(one.edge) }));
 }
 

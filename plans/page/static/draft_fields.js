@@ -134,21 +134,23 @@ export function tableFields(store, spec, path, name, about) {
   });
 }
 
-/** A list of tables as rows that can be put in and taken out. */
+/** A list of tables as rows that can be put in and taken out; one table alone is a list of one. */
 export function listRows(store, { words, path, name, fresh, one, add, hint }) {
   const listed = store.get(path);
-  const entries = Array.isArray(listed) ? listed : [];
+  const alone = Boolean(listed) && typeof listed === "object" && !Array.isArray(listed);
+  const entries = alone ? [listed] : Array.isArray(listed) ? listed : [];
+  const nameOf = (k) => (alone ? name : `${name}[${k + 1}]`);
   const rows = entries.map((entry, k) =>
-    make("fieldset", { "data-field": `${name}[${k + 1}]` },
+    make("fieldset", { "data-field": nameOf(k) },
       make("legend", { text: `${words} ${k + 1}` }),
-      row(one(entry, k), button("Take out", () =>
+      row(one(entry, k, alone ? path : [...path, k], nameOf(k)), button("Take out", () =>
         store.change(() => store.put(path, entries.length > 1 ? entries.filter((_, n) => n !== k) : undefined)),
       { about: `${words} ${k + 1}` }))));
   const more = button(add, () => {
     store.change(() => store.put(path, [...entries, fresh()]));
     store.dispatchEvent(new CustomEvent("to", { detail: `${name}[${entries.length + 1}]` }));
   }, { name: `add ${name}` });
-  return make("div", { "data-field": name }, hint ? make("p", { class: "hint", text: hint }) : null, rows, row(more));
+  return make("div", { "data-field": alone ? null : name }, hint ? make("p", { class: "hint", text: hint }) : null, rows, row(more));
 }
 
 /** A value as a garment file has it, for keys that the form has no row for. */

@@ -1,7 +1,9 @@
 // The garment as a whole: its title, the unit of bare figures, what is sewn to what.
+import { sizesOf, sizesPart } from "./draft_sizes.js";
 import { asWritten, group, listRows, make, row, tableFields, text, choice } from "./draft_fields.js";
 
 const SHOWN = new Set(["title", "description", "caution", "units", "sew", "shorter", "piece"]);
+const OF_SIZES = ["sizes", "drawn_size"];
 const SEAM = [["ease", "length", "ease"], ["within", "length", "within"], ["on_top", "tick", "lies on top"], ["leave", "words", "leave open"]];
 
 /** One side of a seam: an edge, a length, or several with + between. */
@@ -45,13 +47,14 @@ function seams(store) {
 }
 
 export function garmentPart(store) {
-  const others = Object.keys(store.data).filter((key) => !SHOWN.has(key));
+  const others = Object.keys(store.data).filter((key) => !SHOWN.has(key) && !(OF_SIZES.includes(key) && sizesOf(store.data)));
   return [
     group("The garment", "title", row(
       text(store, { label: "title", path: ["title"], name: "title", size: "long", take: (v) => v }),
       choice(store, { label: "a figure without a unit is in", path: ["units"], name: "units", choices: [["", "nothing: each has its own"], "cm", "mm", "in"] })),
     row(text(store, { label: "what it is", path: ["description"], name: "description", size: "long", take: (v) => v }),
       text(store, { label: "caution to print with it", path: ["caution"], name: "caution", size: "long", take: (v) => v, hint: "Cords on children's clothes, say." }))),
+    sizesPart(store),
     make("div", {}, make("h2", { text: "Sewn edges" }), seams(store)),
     make("div", {}, make("h2", { text: "Edges that are shorter than others" }), listRows(store, {
       words: "edge", path: ["shorter"], name: "shorter", add: "One more", fresh: () => ({ edge: "", than: "", by: "" }),

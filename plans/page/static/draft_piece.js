@@ -1,6 +1,8 @@
 // One piece: what it is cut from, how it gets its outline, and all that is changed on it.
 import { edgesPart } from "./draft_edges.js";
 import { asWritten, button, choice, group, listRows, make, point, row, tableFields, text, tick } from "./draft_fields.js";
+import { matchPart } from "./draft_match.js";
+import { InSize, sizePart } from "./draft_sizes.js";
 import { copyOf, shown } from "./draft_store.js";
 
 const WAYS = {
@@ -37,7 +39,7 @@ const FRESH = {
 
 const SHOWN = new Set(["@", "name", "cut", "drawn", "allowance", "allowances", "start", "edges", "path", "path_unit", "fold",
   "turned_up", "grain", "turns", "heading_free", "hand", "notches", "like", "shorten", "lengthen", "mirrored", "opened_out",
-  "strip", "joinable", "edits", "block", "facing", "band", "binding"]);
+  "strip", "joinable", "edits", "block", "facing", "band", "binding", "match", "sizes"]);
 
 export const wayOf = (piece) => Object.keys(WAYS).find((way) => piece[way] !== undefined) || "edges";
 
@@ -240,10 +242,19 @@ function morePart(store, at) {
       make("div", { "data-field": key, tabindex: "-1" }, make("pre", { tabindex: "0", text: `${key} = ${asWritten(piece[key])}` })))) : null);
 }
 
-/** All rows of one piece. */
-export function piecePart(store, k, leave) {
+/** All rows of one piece, in the size that is shown. */
+export function piecePart(store, k, leave, size, choose) {
   const at = ["piece", k];
-  const piece = store.get(at);
+  const first = sizePart(store, k, size, choose);
+  if (!size) return [first.box, wholePart(store, k, leave)];
+  const inSize = new InSize(store, k, size, first.refresh);
+  const outline = wayOf(store.get(at)) === "like" ? null : outlinePart(inSize, at);
+  return [first.box, allowancePart(inSize, at), outline, grainPart(inSize, at), notchesPart(inSize, at), matchPart(inSize, at),
+    editsPart(inSize, at), morePart(inSize, at)];
+}
+
+function wholePart(store, k, leave) {
+  const at = ["piece", k];
   let before = null;
   let old = "";
   const rename = text(store, { label: "name", path: [...at, "name"], name: "name", size: "middle", keep: true,
@@ -261,9 +272,8 @@ export function piecePart(store, k, leave) {
   });
   return [
     namePart(store, at, rename), cutPart(store, at), allowancePart(store, at), outlinePart(store, at), grainPart(store, at),
-    notchesPart(store, at), editsPart(store, at), morePart(store, at),
+    notchesPart(store, at), matchPart(store, at), editsPart(store, at), morePart(store, at),
     row(button("A copy of this piece", () => leave.copy(k)), button("Take this piece out", () => leave.out(k), { kind: "danger small" })),
-    piece.sizes ? make("p", { class: "hint", text: "Figures of other sizes stand in the file's text." }) : null,
   ];
 }
 

@@ -1,5 +1,5 @@
 // A search while it goes on: the best layout so far is drawn as it comes.
-import { follow, put, say, sayRefused, workOf } from "./page.js";
+import { follow, put, say, sayRefused, send, workOf } from "./page.js";
 import { sketch } from "./sketch.js";
 
 const QUIET_MS = 5000;
@@ -93,6 +93,28 @@ function add(place, kind, words, name = "") {
   return element;
 }
 
+/** One idea: its words, and a button where options ask for it, or what the garment file would say. */
+function idea(list, cloth, told) {
+  const item = add(list, "li", "");
+  item.value = told.number;
+  add(item, "p", told.words).dir = "auto";
+  if (told.in_file) add(item, "p", `To have it so: ${told.in_file}`, "hint").dir = "auto";
+  if (!Object.keys(told.asks).length) return;
+  const button = add(item, "button", "Lay it so", "plain");
+  button.type = "button";
+  button.setAttribute("aria-label", `Lay it so: idea ${told.number}`);
+  button.addEventListener("click", async () => {
+    button.disabled = true;
+    try {
+      const changed = { cloth, idea: told.number };
+      location.assign((await send(`/new/plan/changed/${encodeURIComponent(box.dataset.work)}`, changed)).go);
+    } catch (error) {
+      button.disabled = false;
+      sayRefused(error);
+    }
+  });
+}
+
 /** Too little cloth: what would help, in words and a picture. */
 function short(told) {
   const place = document.getElementById("short");
@@ -100,7 +122,7 @@ function short(told) {
   place.replaceChildren();
   stage.textContent = "There is too little cloth. Nothing was written.";
   spoken.textContent = stage.textContent;
-  for (const one of told) {
+  for (const [cloth, one] of told.entries()) {
     const sheet = add(place, "section", "", "sheet");
     add(sheet, "h2", "What would help");
     add(sheet, "p", one.head, "wrong");
@@ -109,7 +131,7 @@ function short(told) {
     for (const group of one.groups) {
       add(sheet, "h3", group.heading);
       const list = add(sheet, "ol", "");
-      for (const idea of group.ideas) add(list, "li", idea);
+      for (const one of group.ideas) idea(list, cloth, one);
       if (group.more) add(sheet, "p", group.more, "hint");
     }
     add(sheet, "p", one.closing, "hint");

@@ -5,6 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, replace
 from enum import IntEnum
+from typing import Any
 
 from fabrics.spread import Fold
 from layout.problem import Wanted
@@ -79,6 +80,14 @@ class Change(ABC):
     def how(self, system: System) -> str:
         """What to type so that a plan has this change; empty where the draft must change."""
         return ""
+
+    def asks(self) -> dict[str, Any]:
+        """Options that ask for this change; empty where the garment file must change.
+
+        By the fields of `plans.order.Order`, lengths in mm; `counts` gives how often to make a
+        garment of several, by its owner.
+        """
+        return {}
 
 
 def with_pieces(job: FabricJob, key: str, pieces: tuple[Piece, ...]) -> FabricJob:

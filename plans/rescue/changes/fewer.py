@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from pieces.lengths import System
 from pieces.piece import Piece
@@ -59,6 +60,12 @@ class Fewer(Change):
         if self.owner:
             return f"*{self.count} after its name, or count = {self.count}" if self.count else ""
         return f"--makes {self.count}"
+
+    def asks(self) -> dict[str, Any]:
+        """How many; nothing where none are left of one."""
+        if self.owner:
+            return {"counts": {self.owner: self.count}} if self.count else {}
+        return {"makes": self.count}
 
 
 def fewer(job: FabricJob, order: Order) -> list[tuple[Fewer, ...]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
@@ -35,6 +36,10 @@ class OtherFold(_LaidOtherwise):
         """The option."""
         return f"--fold {self.fold.value}"
 
+    def asks(self) -> dict[str, Any]:
+        """The option."""
+        return {"fold": self.fold.value}
+
 
 @dataclass(frozen=True)
 class AsPictured(_LaidOtherwise):
@@ -65,6 +70,10 @@ class LongerSearch(_LaidOtherwise):
         """The option."""
         return "--effort normal"
 
+    def asks(self) -> dict[str, Any]:
+        """The option."""
+        return {"effort": "normal"}
+
 
 @dataclass(frozen=True)
 class OtherArrangement(_LaidOtherwise):
@@ -83,6 +92,10 @@ class OtherArrangement(_LaidOtherwise):
     def how(self, system: System) -> str:
         """The option."""
         return f"--seed {self.seed}"
+
+    def asks(self) -> dict[str, Any]:
+        """The option."""
+        return {"seed": self.seed}
 
 
 @dataclass(frozen=True)
@@ -109,6 +122,10 @@ class SmallerGap(_LaidOtherwise):
         """The option."""
         return f"--gap {_small(self.gap, system).replace(' ', '')}"
 
+    def asks(self) -> dict[str, Any]:
+        """The option."""
+        return {"gap": self.gap}
+
 
 @dataclass(frozen=True)
 class SmallerEnds(_LaidOtherwise):
@@ -132,6 +149,10 @@ class SmallerEnds(_LaidOtherwise):
         """The option."""
         return f"--ends {_small(self.ends, system).replace(' ', '')}"
 
+    def asks(self) -> dict[str, Any]:
+        """The option."""
+        return {"ends": self.ends}
+
 
 @dataclass(frozen=True)
 class NoMargin(_LaidOtherwise):
@@ -150,6 +171,10 @@ class NoMargin(_LaidOtherwise):
     def how(self, system: System) -> str:
         """The option."""
         return "--margin 0cm"
+
+    def asks(self) -> dict[str, Any]:
+        """The option."""
+        return {"margin": 0.0}
 
 
 @dataclass(frozen=True)

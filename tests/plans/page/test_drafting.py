@@ -285,6 +285,12 @@ def test_an_edge_that_is_half_typed_is_drawn_as_far_as_it_can_be_read(
         ({"edits": [{"lengthen": "hem", "by": "x"}]}, "edits[1].by"),
         ({"edges": [{"arc": {"to": [1, "y"], "radius": 2, "turn": "left"}}]}, "edges[1].arc.to.y"),
         ({"name": ""}, "name"),
+        ({"match": {"group": "c", "at": {"edge": "hemm", "along": 1}}}, "match.at.edge"),
+        ({"match": [{"group": "c", "at": {"edge": "hem", "along": "1 m"}}]}, "match[1].at.along"),
+        ({"match": [{"group": "c", "at": ["1 cm", "y"]}]}, "match[1].at.y"),
+        ({"match": [{"group": "c", "at": "a"}]}, "match[1].at"),
+        ({"match": [{"group": "c", "at": [1, 2], "bar": "far"}]}, "match[1].bar"),
+        ({"match": [{"group": "c", "at": [1, 2], "bar": 1, "only": "along"}]}, "match[1].bar"),
     ],
 )
 def test_a_finding_stands_at_its_field(

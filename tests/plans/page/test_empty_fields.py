@@ -20,7 +20,7 @@ def test_what_is_empty_is_asked_for_until_it_is_to_be_put_away(client: Client) -
     tab = Tab(client, "a")
     asked = {
         "kind": "empty", "piece": 0, "name": "front", "field": "edges[1].to[1].x",
-        "place": "edge 1", "words": "type how far across and how far up",
+        "place": "edge 1", "words": "type how far across and how far up", "size": "",
     }  # fmt: skip
     assert said(client, tab.data, piece=0)["findings"] == [asked]
     named = asked | {"kind": "error", "words": f"is empty: {asked['words']}"}
@@ -41,6 +41,15 @@ def test_what_is_empty_is_asked_for_until_it_is_to_be_put_away(client: Client) -
         ({"allowances": {"hem": ""}}, "allowances.hem", "type how wide it is"),
         ({"notches": [{"edge": "hem", "at": ""}]}, "notches[1].at", "type how far along"),
         ({"edits": [{"dart": [], "to": "x"}]}, "edits[1].dart", "name its legs"),
+        ({"match": {"group": "", "at": [1, 2]}}, "match.group", "type one name for all points"),
+        (
+            {"match": [{"group": "c", "at": {"edge": "hem", "along": ""}}]},
+            "match[1].at.along",
+            "type how far along the edge",
+        ),
+        ({"match": [{"group": "c", "at": ["", ""]}]}, "match[1].at.x", "type how far across"),
+        ({"match": [{"group": "c", "at": ""}]}, "match[1].at", "name a notch"),
+        ({"match": [{"group": "c", "at": [1, 2], "bar": ""}]}, "match[1].bar", "type how far from"),
         ({"edits": [{"lengthen": "", "by": 3}]}, "edits[1].lengthen", "name the edge"),
     ],
 )

@@ -24,6 +24,8 @@ from plans.page.garments.form_words import message_words, place_words, remedy_wo
         ("sew[1].edges.2", "seam 1, to"),
         ("strip.length", "strip, length"),
         ("fold", "on the fold"),
+        ("match[2].at.edge", "match point 2, at, edge"),
+        ("match.bar", "match point, on the design"),
         ("", ""),
     ],
 )
@@ -46,6 +48,8 @@ def test_a_field_is_called_as_the_form_calls_it(field: str, place: str) -> None:
         ('true both lines, or say that it is meant: leave = ["corners"]',
          "true both lines, or say in the file's text that it is meant"),
         ("write [x, y]", ""),
+        ('name one: notches = [{ name = "a", ... }]', 'give one a name at "Notches"'),
+        ('pieces of one group match: group = "check"', "pieces of one group match"),
         ("known keys: name, cut", ""),
         ("state it, even if it is 0", "state it, even if it is 0"),
         ("did you mean 'hem'? known: hem, side", "did you mean 'hem'? known: hem, side"),

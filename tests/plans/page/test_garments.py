@@ -8,6 +8,7 @@ from urllib.parse import quote
 import pytest
 
 from pieces.readers.shelf import SHELF
+from plans.page.garments.shelf import digest
 from tests.page import Client, client
 
 __all__ = ["client"]
@@ -250,3 +251,33 @@ def test_a_file_that_changes_while_its_text_is_judged_is_not_written_over(
     ours = BLOUSE.decode() + "# ours\n"
     assert client.send("/garments/mine/text/keep", text=ours, seen=seen).status_code == 422
     assert path.read_bytes() == theirs
+
+
+@pytest.mark.parametrize("view", ["text", "draft/state"])
+def test_a_file_in_another_coding_is_refused_and_stays(
+    client: Client, tmp_path: Path, view: str
+) -> None:
+    """Shown with signs put in for those that cannot be read, it would lose them when written."""
+    path = tmp_path / "shelf" / "garments" / "old.toml"
+    path.parent.mkdir(parents=True)
+    path.write_bytes('title = "Blüse"'.encode("latin-1"))
+    answer = client.get(f"/garments/old/{view}")
+    assert answer.status_code == 422
+    for words in ("is not a text file in UTF-8", "Blüse", "choose UTF-8 as its encoding"):
+        assert words in answer.text
+    moved = client.get("/garments/old/draft")
+    assert (moved.status_code, moved.headers["location"]) == (303, "/garments/old/text")
+    blouse = client.get("/garments/blouse/file").text
+    seen = digest(path.read_bytes())
+    refused = client.send("/garments/old/text/keep", text=blouse, seen=seen)
+    assert (refused.status_code, refused.json()["field"]) == (422, "")
+    assert path.read_bytes() == 'title = "Blüse"'.encode("latin-1")
+
+
+def test_a_marked_text_is_shown_as_it_reads(client: Client, tmp_path: Path) -> None:
+    """A byte order mark says how it is coded; nothing is lost."""
+    path = tmp_path / "shelf" / "garments" / "old.toml"
+    path.parent.mkdir(parents=True)
+    path.write_bytes('title = "Blüse"\r\n'.encode("utf-16"))
+    text = client.get("/garments/old/text").text
+    assert "title = &#34;Blüse&#34;\n</textarea>" in text

@@ -16,6 +16,8 @@ from plans.rescue.words import (
     fitting_groups,
     idea_words,
     lain_words,
+    line_in_file,
+    options_of,
     partial_groups,
     verdict,
 )
@@ -54,23 +56,34 @@ def _told(found: Rescue, key: str, system: System) -> dict[str, Any]:
         words = lain_words(lain, system)
         drawn = section_picture(lain.entry, 0, key)
         picture = {"words": words, "svg": drawn.whole(words)}
+    groups, number = [], 1
+    for group in (*fitting_groups(found), *partial_groups(found)):
+        groups.append(_group(found, group, number))
+        number += len(group.trials)
     return {
         "head": found.shortage.headline(found.before),
         "warnings": list(shrinkage_warning(found.shortage.job.fabric)),
         "verdict": verdict(found),
-        "groups": [
-            _group(found, group) for group in (*fitting_groups(found), *partial_groups(found))
-        ],
+        "groups": groups,
         "closing": _closing(found),
         "picture": picture,
     }
 
 
-def _group(found: Rescue, group: Group) -> dict[str, Any]:
+def _group(found: Rescue, group: Group, first: int) -> dict[str, Any]:
+    """Ideas of one kind, numbered from `first` on, each with the options that ask for it."""
     more = f"and {group.more} more of this kind, with less to spare" if group.more else ""
     return {
         "heading": group.heading,
-        "ideas": [idea_words(found, trial) for trial in group.trials],
+        "ideas": [
+            {
+                "number": number,
+                "words": idea_words(found, trial),
+                "asks": options_of(found, trial),
+                "in_file": line_in_file(found, trial),
+            }
+            for number, trial in enumerate(group.trials, start=first)
+        ],
         "more": more,
     }
 

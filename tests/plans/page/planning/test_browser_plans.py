@@ -194,6 +194,24 @@ def test_too_little_cloth_shows_ideas(visit: Visit) -> None:
     assert page.input_value("#onhand-main") == "45 cm washed"
 
 
+def test_an_idea_is_laid_by_its_button(visit: Visit) -> None:
+    """By the keys; the new search ends in a plan, and the way back leads to the ideas."""
+    page = visit.page
+    visit.go(
+        "/new/plan?garment=bag&cloth-main=90cm&cloth-lining=90cm&onhand-main=1.63 m washed"
+        "&fold=open&effort=quick&gap=5 mm&makes=2&title=Two bags"
+    )
+    page.click("text=Lay the pieces")
+    page.wait_for_selector("#short h2")
+    visit.sound()
+    idea = page.locator("#short li", has_text="squaring off with 1 cm")
+    button = idea.get_by_role("button", name=re.compile(r"Lay it so: idea \d+"))
+    button.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/plans/bag-plan*")
+    assert "Two bags" in page.inner_text("h1")
+
+
 def test_a_plan_is_taken_away_after_a_second_question(visit: Visit) -> None:
     """The first click only asks; keeping it changes nothing."""
     page = visit.page
