@@ -11,7 +11,7 @@ from operator import attrgetter
 from fabrics.spread import Fold
 from layout.bounds.best import Care
 from layout.effort import Effort
-from layout.layout import EndedBy, Layout
+from layout.layout import EndedBy, Layout, cloth_length
 from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
@@ -71,6 +71,11 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
         found = _easy_second(sorted(found, key=RANK))
         for k, one in enumerate(found[:KEPT_VARIANTS]):
             found[k] = _uninterrupted(deepen(job, one, effort), found)
+        promising = _best_on_sound_cloth(job, found, glance)
+        if promising is not None:
+            tried = _uninterrupted(deepen(job, promising, effort), found)
+            rest = [one for one in found[KEPT_VARIANTS:] if one is not promising]
+            found = [*sorted((*found[:KEPT_VARIANTS], tried), key=RANK), *rest]
         if found:
             found = _with_able_first(job, found, effort)
     except KeyboardInterrupt:
@@ -82,6 +87,28 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
         return FoldFailure(fold, failure, False)
     kept = sorted(found[:KEPT_VARIANTS], key=PREFERRED)
     return replace(kept[0], rival=kept[1] if len(kept) > 1 else None)
+
+
+def _best_on_sound_cloth(
+    job: FabricJob, found: list[FoldResult], glance: Effort
+) -> FoldResult | None:
+    """Of what is not kept the result whose variant would be the shortest if the cloth were sound.
+
+    None if that is kept. A glance passes a flaw by with far more cloth than it must cost.
+    """
+    likely = [one for one in found if one.built.problem.flaws and not one.fold.doubled]
+    likely = likely[:MOST_ABLE]
+    if len(likely) <= KEPT_VARIANTS:
+        return None
+
+    def length_if_sound(one: FoldResult) -> float:
+        problem = replace(one.built.problem, flaws=())
+        layout = solve(problem, replace(glance, rough=True), job.seed)
+        return cloth_length(problem, layout.extents)
+
+    best = min(likely, key=length_if_sound)
+    kept = any(best is one for one in found[:KEPT_VARIANTS])
+    return None if kept else best
 
 
 def _easy_second(found: list[FoldResult]) -> list[FoldResult]:
