@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from typing import Any, TypeVar
 
 from anyio.from_thread import run as run_in_loop
@@ -108,6 +108,19 @@ class Asked:
             raise AskedError(self.name_of(field), "is no text")
         return value.strip() or (usual or "")
 
+    def one_of(self, field: str, known: Collection[str], usual: str | None = None) -> str:
+        """One of several words; `usual`, which need be none of them, where it is missing.
+
+        Raises
+        ------
+        AskedError
+            If it is another, or missing and there is no usual one.
+        """
+        chosen = self.text(field, usual)
+        if chosen not in known and chosen != usual:
+            raise AskedError(self.name_of(field), f"is none of {', '.join(known)}")
+        return chosen
+
     def flag(self, field: str) -> bool:
         """Whether something is wanted; a missing field is no.
 
@@ -159,18 +172,27 @@ class Asked:
             raise AskedError(self.name_of(field), "is no finite number")
         return float(value)
 
-    def length(self, field: str, usual: float | None = None, unit: str | None = None) -> float:
-        """A length as it is typed, in mm; bare numbers are in `unit`.
+    def length(
+        self,
+        field: str,
+        usual: float | None = None,
+        unit: str | None = None,
+        most: float = math.inf,
+    ) -> float:
+        """A length as it is typed, up to `most`, in mm; bare numbers are in `unit`.
 
         Raises
         ------
         AskedError
-            If it is no length.
+            If it is no length, or more than that.
         """
         text = self.text(field, "" if usual is not None else None)
         if not text and usual is not None:
             return usual
-        return self.read(field, lambda: parse_length(text, unit))
+        length = self.read(field, lambda: parse_length(text, unit))
+        if length > most:
+            raise AskedError(self.name_of(field), f"is too much; at most {most / 1000.0:g} m")
+        return length
 
     def read(self, field: str, reader: Callable[[], T]) -> T:
         """What a reader of another room makes of a field, its errors at the field.

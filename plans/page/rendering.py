@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
@@ -92,3 +93,11 @@ def page(
         )
     )
     return HTMLResponse(text, status_code=status)
+
+
+def handed_over(content: str | bytes, media: str, name: str) -> Response:
+    """Answer with a file to keep under a name, in whatever letters that is (RFC 6266, 4.3)."""
+    quoted = quote(name, safe="")
+    named = f'filename="{name}"' if quoted == name else f"filename*=UTF-8''{quoted}"
+    headers = {"content-disposition": f"attachment; {named}"}
+    return Response(content, media_type=media, headers=headers)

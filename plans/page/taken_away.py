@@ -1,11 +1,10 @@
-"""What was taken away from a shelf: kept in a folder of it until it is brought back."""
+"""What was taken away from a folder: kept in a folder of it until it is brought back."""
 
 from __future__ import annotations
 
 import os
 from pathlib import Path
 
-from pieces.files.own_shelf import own_shelf
 from pieces.system_words import system_words
 from plans.outputs.folder import FolderError
 from plans.page.asking import AskedError
@@ -15,48 +14,63 @@ FOLDER = ".taken-away"
 """No shelf lists what lies in it."""
 
 
-def taken_away(kind: str) -> list[str]:
-    """Names of what was taken away from the shelf of a kind, sorted."""
-    folder = own_shelf(kind) / FOLDER
-    return sorted(path.stem for path in folder.glob("*.toml")) if folder.is_dir() else []
+def taken_away(shelf: Path, ending: str = ".toml") -> list[str]:
+    """Names of what was taken away from a folder, sorted."""
+    folder = shelf / FOLDER
+    return sorted(path.stem for path in folder.glob(f"*{ending}")) if folder.is_dir() else []
 
 
 def take_away(path: Path) -> str:
-    """Take a file from its shelf; return the name by which it is brought back.
+    """Take a file from its folder; return the name by which it is brought back.
 
     Raises
     ------
     FolderError
         If the disk refuses.
     """
-    folder = path.parent / FOLDER
-    aside, number = path.stem, 1
     try:
-        folder.mkdir(exist_ok=True)
-        while True:
-            try:
-                # A second name for the same file, so that no change of it can be lost between.
-                os.link(path, folder / f"{aside}.toml")
-                break
-            except FileExistsError:
-                number += 1
-                aside = f"{path.stem}-{number}"
-        path.unlink()
+        (path.parent / FOLDER).mkdir(exist_ok=True)
+        claimed = _claimed(path)
+        try:
+            # In one step, so that nothing that is written there meanwhile is lost.
+            os.replace(path, claimed)
+        except OSError:
+            claimed.unlink(missing_ok=True)
+            raise
     except OSError as error:
         raise FolderError(f"{path}: cannot be taken away: {system_words(error)}") from error
-    return aside
+    return claimed.stem
 
 
-def bring_back(kind: str, aside: str, what: str) -> str:
+def _claimed(path: Path) -> Path:
+    """An empty file that nobody else can take, of this name or with a number behind it."""
+    stem, number = path.stem, 1
+    while True:
+        aside = path.parent / FOLDER / f"{stem}{path.suffix}"
+        try:
+            aside.touch(exist_ok=False)
+        except FileExistsError:
+            number += 1
+            stem = f"{path.stem}-{number}"
+        else:
+            return aside
+
+
+def bring_back(
+    shelf: Path, aside: str, what: str, ending: str = ".toml", field: str = "aside"
+) -> str:
     """Put back what was taken away; return its name.
 
     Parameters
     ----------
-    kind : str
-        Whose shelf.
+    shelf : Path
+        The folder that it was taken from.
     aside : str
     what : str
         What it is, for messages: "garment".
+    ending : str
+    field : str
+        The field that names it.
 
     Raises
     ------
@@ -67,15 +81,15 @@ def bring_back(kind: str, aside: str, what: str) -> str:
     FolderError
         If the disk refuses.
     """
-    if aside not in taken_away(kind):
+    if aside not in taken_away(shelf, ending):
         raise NotThereError(f"'{aside}' was not taken away, or was brought back already")
-    path = own_shelf(kind) / FOLDER / f"{aside}.toml"
+    path = shelf / FOLDER / f"{aside}{ending}"
     try:
-        os.link(path, own_shelf(kind) / path.name)
+        os.link(path, shelf / path.name)
         path.unlink()
     except FileExistsError as error:
         raise AskedError(
-            "aside", f"there is a {what} '{aside}' now; take that one away first, or rename it"
+            field, f"there is a {what} '{aside}' now; take that one away first, or rename it"
         ) from error
     except OSError as error:
         raise FolderError(f"{path}: cannot be brought back: {system_words(error)}") from error

@@ -21,7 +21,7 @@ from plans.page.asking import Asked, AskedError, sent, told_as_wrong
 from plans.page.cloth.pictures import leftover_picture, picture_of
 from plans.page.cloth.stash import contents, kept_one, opened
 from plans.page.names import NotThereError
-from plans.page.rendering import page
+from plans.page.rendering import handed_over, page
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.words.columns import cloth_length
@@ -162,7 +162,7 @@ def export_csv(request: Request) -> Response:
     """Hand over the stash as a table, as `stash export` writes it."""
     _require_any(request)
     with opened(request) as base:
-        return _file(stash_to_csv(base), "text/csv", "stash.csv")
+        return handed_over(stash_to_csv(base), "text/csv", "stash.csv")
 
 
 def export_json(request: Request) -> Response:
@@ -170,17 +170,12 @@ def export_json(request: Request) -> Response:
     _require_any(request)
     with opened(request) as base:
         text = json.dumps(stash_to_data(base), indent=1)
-    return _file(text, "application/json", "stash.json")
+    return handed_over(text, "application/json", "stash.json")
 
 
 def _require_any(request: Request) -> None:
     if not surroundings(request).stash.exists():
         raise NotThereError("there is no stash yet; put in a bolt or a leftover first")
-
-
-def _file(text: str, media: str, name: str) -> Response:
-    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return Response(text, media_type=media, headers=headers)
 
 
 def undo(request: Request) -> Response:
@@ -199,10 +194,7 @@ def _fabric(asked: Asked) -> Fabric:
 
 
 def _state(asked: Asked) -> bool | None:
-    said = asked.text("washed", "as it is")
-    if said not in STATES:
-        raise AskedError("washed", f"is none of {', '.join(STATES)}")
-    return STATES[said]
+    return STATES[asked.one_of("washed", STATES, "as it is")]
 
 
 def _measured(asked: Asked, fabric: Fabric, note: str) -> NewLeftover:

@@ -129,7 +129,7 @@ def take_away(name: str) -> str:
 
 def taken_away() -> list[str]:
     """Names of fabrics that were taken away."""
-    return away.taken_away(FABRICS)
+    return away.taken_away(own_shelf(FABRICS))
 
 
 def bring_back(aside: str) -> str:
@@ -140,7 +140,7 @@ def bring_back(aside: str) -> str:
     NotThereError, AskedError, FolderError
         As `plans.page.taken_away.bring_back` does.
     """
-    return away.bring_back(FABRICS, aside, "fabric")
+    return away.bring_back(own_shelf(FABRICS), aside, "fabric")
 
 
 def _new_path(name: str) -> Path:

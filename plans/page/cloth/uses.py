@@ -60,7 +60,10 @@ def uses(request: Request) -> Response:
 def uses_task(
     tell: Tell, stash: str, tag: str, system: str, wish: dict[str, Any]
 ) -> dict[str, Any]:
-    """Work it out; see `plans.leftover_use.answer.find_uses` for what is asked."""
+    """Work it out; see `plans.leftover_use.answer.find_uses` for what is asked.
+
+    Asked to end it hands over the pieces that it has found.
+    """
     from plans.leftover_use.answer import PieceUse, find_uses, left_out_words
 
     shown = System(system)
@@ -72,12 +75,19 @@ def uses_task(
 
     with Stash(Path(stash), system=shown) as base:
         one = base.leftover(tag)
-    found = find_uses(one, one.region.polygon, on_garment=on_garment, **wish)
+    try:
+        found = find_uses(one, one.region.polygon, on_garment=on_garment, **wish)
+    except KeyboardInterrupt:
+        nothing: dict[str, Any] = {
+            name: [] for name in ("together", "left_out", "strips", "rectangles")
+        }
+        return {**nothing, "pieces": told, "ended": True}
 
     def tape(length: float) -> str:
         return format_length(length, shown)
 
     return {
+        "ended": False,
         "pieces": [_row(use) for use in found.pieces if use.fit],
         "together": list(found.together),
         "left_out": [left_out_words(name, why) for name, why in found.left_out],

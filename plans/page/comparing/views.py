@@ -27,7 +27,7 @@ from plans.page.comparing.showing import cell_facts, tables_of
 from plans.page.comparing.task import ASKED, cell_from, comparing_task
 from plans.page.comparing.wanted import STASH, Wanted, looked_up, wanted_of
 from plans.page.names import NotThereError
-from plans.page.rendering import page
+from plans.page.rendering import handed_over, page
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.page.work.jobs import Job, NoSuchJobError
@@ -122,15 +122,7 @@ def csv(request: Request) -> Response:
         raise NotThereError("the comparison is not done yet; end it first")
     cells = with_best([cell_from(one) for one in _data(job)])
     name = f"{file_stem('-'.join(one.name for one in _wanted(job).request.garments))[:80]}.csv"
-    return Response(
-        comparison_csv(cells),
-        media_type="text/csv",
-        headers={"Content-Disposition": f'attachment; filename="{_ascii(name)}"'},
-    )
-
-
-def _ascii(name: str) -> str:
-    return name.encode("ascii", "replace").decode().replace("?", "-")
+    return handed_over(comparison_csv(cells), "text/csv", name)
 
 
 def _job(request: Request, name: str) -> Job:

@@ -74,17 +74,17 @@ def wanted_of(asked: Asked, system: System) -> Wanted:
     wanted = Wanted(
         Request(
             _garments(asked),
-            effort=_one_of(asked, "effort", EFFORTS, "normal"),
-            gap=_beside(asked, "gap", GAP_MM),
-            ends=_beside(asked, "ends", USUAL_ENDS_MM),
-            margin=_beside(asked, "margin", 0.0),
+            effort=asked.one_of("effort", EFFORTS, "normal"),
+            gap=asked.length("gap", GAP_MM, most=MOST_BESIDE_MM),
+            ends=asked.length("ends", USUAL_ENDS_MM, most=MOST_BESIDE_MM),
+            margin=asked.length("margin", 0.0, most=MOST_BESIDE_MM),
             system=system,
         ),
         roles=tuple(_texts(asked, "roles")),
         widths=tuple(part.strip() for part in asked.text("widths", "").split(";") if part.strip()),
         cloths=tuple(_texts(asked, "cloths")),
         folds=tuple(_texts(asked, "folds")),
-        nap=_one_of(asked, "nap", tuple(WAYS), "both"),
+        nap=asked.one_of("nap", WAYS, "both"),
         price=asked.text("price", ""),
         currency=asked.text("currency", "")[:8],
     )
@@ -183,17 +183,3 @@ def _texts(asked: Asked, field: str) -> Iterable[str]:
     if len(found) > MOST_LISTED:
         raise AskedError(field, f"are more than {MOST_LISTED}")
     return list(dict.fromkeys(one.strip() for one in found if one.strip()))
-
-
-def _one_of(asked: Asked, field: str, known: tuple[str, ...], usual: str) -> str:
-    chosen = asked.text(field, usual)
-    if chosen not in known:
-        raise AskedError(field, f"is none of {', '.join(known)}")
-    return chosen
-
-
-def _beside(asked: Asked, field: str, usual: float) -> float:
-    length = asked.length(field, usual)
-    if length > MOST_BESIDE_MM:
-        raise AskedError(field, f"is too much; at most {MOST_BESIDE_MM / 1000.0:g} m")
-    return length

@@ -10,7 +10,7 @@ from fabrics.shelf import all_names as fabric_names
 from pieces.files.own_shelf import FABRICS, GARMENTS, own_files
 from pieces.lengths import System
 from pieces.readers.shelf import all_names as garment_names
-from plans.page.asking import AskedError, sent
+from plans.page.asking import sent
 from plans.page.rendering import page
 from plans.page.settings import LOOK, LOOKS, UNITS
 from plans.page.surroundings import surroundings
@@ -44,9 +44,7 @@ def settings(request: Request) -> Response:
         ("look", LOOK, list(LOOKS)),
     ):
         if field in asked:
-            chosen = asked.text(field)
-            if chosen not in known:
-                raise AskedError(field, f"is none of {', '.join(known)}")
+            chosen = asked.one_of(field, known)
             answer.set_cookie(cookie, chosen, max_age=YEAR_S, samesite="strict", httponly=True)
     asked.finished()
     return answer

@@ -9,12 +9,12 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from pieces.drawings.loading import DRAWINGS, is_drawing
-from pieces.files.own_shelf import GARMENTS, own_files, own_shelf
+from pieces.files.own_shelf import GARMENTS, own_shelf
 from pieces.lengths import System
 from plans.outputs.keeping import put_file
 from plans.page.asking import AskedError, sent, sent_bytes
 from plans.page.garments import drafts
-from plans.page.garments.drawn import drawn_address, drawn_path
+from plans.page.garments.drawn import clear_old, drawn_address, drawn_path
 from plans.page.garments.photographs import photographs_offered
 from plans.page.garments.shelf import address, kept_garments, new_name
 from plans.page.rendering import page
@@ -44,26 +44,12 @@ def nothing(request: Request) -> Response:
     """Begin a draft with one piece of which only the first edge is asked for."""
     asked = sent(request)
     name = new_name(asked.text("name"))
-    unit = asked.text("units", "cm")
+    unit = asked.one_of("units", UNITS, "cm")
     asked.finished()
-    if unit not in UNITS:
-        raise AskedError("units", f"is none of {', '.join(UNITS)}")
-    refuse_taken(name)
+    drafts.refuse_taken(name)
     if not drafts.begin(name, first_data(name, unit)):
-        raise AskedError("name", f"there is a draft '{name}' already; go on with it, or rename")
+        raise drafts.taken_by("draft", name)
     return JSONResponse({"go": address(name, "draft")})
-
-
-def refuse_taken(name: str) -> None:
-    """See to it that a name is free.
-
-    Raises
-    ------
-    AskedError
-        At `name`.
-    """
-    if name in own_files(GARMENTS):
-        raise AskedError("name", f"there is a garment '{name}' already; say another name")
 
 
 def first_data(name: str, unit: str) -> dict[str, Any]:
@@ -94,6 +80,7 @@ def drawing(request: Request) -> Response:
     content = sent_bytes(request)
     if not content.strip():
         raise AskedError("drawing", f"'{name}' is empty")
+    clear_old()
     put_file(content, path, replace=True)
     return JSONResponse({"go": drawn_address(name)})
 

@@ -23,16 +23,14 @@ from pieces.readers.shelf import shelf_names
 from plans.errors import PlanError
 from plans.outputs.folder import write_text
 from plans.outputs.keeping import put_file
+from plans.page.asking import AskedError
 from plans.page.garments.shelf import digest
 from plans.page.names import NameRefusedError, NotThereError, sound_name
 
-FOLDER = ".drafts"
+FOLDER, ENDING = ".drafts", ".json"
 
 LOCK = threading.Lock()
 """Held from looking at what is kept to keeping something else."""
-
-NEW: dict[str, Any] = {"title": "", "units": "cm", "piece": []}
-"""What a garment begins as."""
 
 
 @dataclass(frozen=True)
@@ -73,12 +71,31 @@ def drafts_folder() -> Path:
 def draft_names() -> list[str]:
     """Names of the drafts that are kept, sorted."""
     folder = drafts_folder()
-    return sorted(path.stem for path in folder.glob("*.json")) if folder.is_dir() else []
+    return sorted(path.stem for path in folder.glob(f"*{ENDING}")) if folder.is_dir() else []
 
 
 def taken() -> set[str]:
     """Names of the user's own garments and of drafts."""
     return {*own_files(GARMENTS), *draft_names()}
+
+
+def refuse_taken(name: str, field: str = "name") -> None:
+    """See to it that no garment and no draft of the user's own has a name.
+
+    Raises
+    ------
+    AskedError
+        At `field`, if one has.
+    """
+    if name in own_files(GARMENTS):
+        raise taken_by("garment", name, field)
+    if name in draft_names():
+        raise taken_by("draft", name, field)
+
+
+def taken_by(what: str, name: str, field: str = "name") -> AskedError:
+    """What is said of a name that a "garment" or a "draft" has."""
+    return AskedError(field, f"there is a {what} '{name}' already; say another name")
 
 
 def free_for(name: str) -> str:
@@ -197,7 +214,7 @@ def _stamp(tab: str) -> str:
 
 def _path(name: str) -> Path:
     try:
-        return drafts_folder() / f"{sound_name(name, 'garment')}.json"
+        return drafts_folder() / f"{sound_name(name, 'garment')}{ENDING}"
     except NameRefusedError as error:
         raise NotThereError(str(error)) from error
 

@@ -35,7 +35,7 @@ from plans.page.rendering import page
 FOLDER = ".handed-in"
 
 KEPT_S = 7 * 24 * 3600.0
-"""A photograph may show a room; whoever has not gone on with it after a week does not mean to."""
+"""Whoever has not gone on with a file after a week does not mean to; pictures may show a room."""
 
 INCLUDED = "included"
 """Said where a drawing holds its allowance already."""
@@ -165,8 +165,7 @@ def make(request: Request) -> Response:
         told = [_at(finding, pieces) for finding in findings if finding.fatal]
         again = [piece.name for piece in pieces] != [piece.name for piece in _pieces(first)]
         return JSONResponse({"findings": told, "pieces_changed": again})
-    if name in drafts.draft_names():
-        raise AskedError("name", f"there is a draft '{name}' already; say another name")
+    drafts.refuse_taken(name)
     put_new(drawn.text().encode("utf-8"), name, "name")
     path.unlink()
     return JSONResponse({"go": address(name)})
@@ -185,9 +184,7 @@ def _answers(asked: Asked, pieces: list[DrawnPiece]) -> Answers:
         lengths[asked.text("line")] = asked.length("measures")
     else:
         asked.raw("line"), asked.raw("measures")
-    unit = asked.text("unit", "")
-    if unit and unit not in DRAWING_UNITS:
-        raise AskedError("unit", f"is none of {', '.join(DRAWING_UNITS)}")
+    unit = asked.one_of("unit", DRAWING_UNITS, "")
     left_out = tuple(
         part.strip() for part in asked.text("leave_out", "").split(",") if part.strip()
     )

@@ -8,10 +8,10 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from pieces.files.own_shelf import GARMENTS, own_files, own_shelf
+from pieces.files.own_shelf import GARMENTS, own_shelf
 from plans.drawing.garment.light import LightPicture, garment_picture
 from plans.outputs.keeping import put_file
-from plans.page.asking import AskedError, sent
+from plans.page.asking import sent
 from plans.page.garments import drafts
 from plans.page.garments.shelf import (
     Kept,
@@ -118,7 +118,7 @@ def copy(request: Request) -> Response:
     asked = sent(request)
     to = new_name(asked.text("to"), "to")
     asked.finished()
-    _refuse_taken(to)
+    drafts.refuse_taken(to, "to")
     put_new(kept.path.read_bytes(), to)
     return JSONResponse({"go": address(to)})
 
@@ -132,16 +132,11 @@ def rename(request: Request) -> Response:
     if to == kept.name:
         return JSONResponse({"go": address(to)})
     with drafts.LOCK:
-        _refuse_taken(to)
+        drafts.refuse_taken(to, "to")
         put_new(kept.path.read_bytes(), to)
         kept.path.unlink()
         drafts.move(kept.name, to)
     return JSONResponse({"go": address(to)})
-
-
-def _refuse_taken(name: str) -> None:
-    if name in drafts.draft_names():
-        raise AskedError("to", f"there is a draft '{name}' already; say another name")
 
 
 def put_new(content: bytes, name: str, field: str = "to") -> None:
@@ -152,9 +147,8 @@ def put_new(content: bytes, name: str, field: str = "to") -> None:
     AskedError
         At `field`, if it is.
     """
-    taken = name in own_files(GARMENTS)
-    if taken or not put_file(content, own_shelf(GARMENTS) / f"{name}.toml", replace=False):
-        raise AskedError(field, f"there is a garment '{name}' already; say another name")
+    if not put_file(content, own_shelf(GARMENTS) / f"{name}.toml", replace=False):
+        raise drafts.taken_by("garment", name, field)
 
 
 ROUTES = [

@@ -65,15 +65,12 @@ def begin(request: Request) -> Response:
     asked = sent(request)
     name = new_name(asked.text("name"))
     photos = _photos(asked)
-    paper = asked.text("paper", "") or None
+    paper = asked.one_of("paper", PAPERS, "") or None
     names = [" ".join(part.split()) for part in asked.text("names", "").split(",")]
     asked.finished()
     if not photographs_offered():
         raise AskedError("photo", "photographs are measured where laywright[trace] is installed")
-    if name in drafts.taken():
-        raise AskedError("name", f"there is a garment or a draft '{name}' already; say another")
-    if paper not in (None, *PAPERS):
-        raise AskedError("paper", f"is none of {', '.join(PAPERS)}")
+    drafts.refuse_taken(name)
     job = jobs(request).begin(
         f"Photographs of {name}", "/new/garment", measure, photos, name, paper,
         [one for one in names if one], units(request),
@@ -114,7 +111,7 @@ def measure(
     for line in TO_FILL_IN.values():
         text = text.replace(f"{line}\n", "")
     if not drafts.begin(name, drafts.data_of(text), text):
-        raise AskedError("name", f"there is a garment or a draft '{name}' already; say another")
+        raise drafts.taken_by("garment or a draft", name)
     for path in (request.out, *photos):
         path.unlink(missing_ok=True)
     found = [request.overlay(k).name for k in range(len(photos))]

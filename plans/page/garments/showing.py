@@ -21,7 +21,7 @@ from plans.drawing.garment.light import LightPicture, piece_picture
 from plans.page.garments import drafts
 from plans.page.garments.judging import judged
 from plans.page.garments.shelf import Kept, address, finding_words, kept_garment, loaded
-from plans.page.rendering import page
+from plans.page.rendering import handed_over, page
 from plans.page.settings import figures_in, units
 
 
@@ -91,8 +91,7 @@ def file(request: Request) -> Response:
     """Hand out the garment file as it is."""
     kept = kept_garment(str(request.path_params["name"]))
     content = read_bytes(kept.path, "a garment file")
-    named = f"attachment; filename*=UTF-8''{quote(kept.path.name, safe='')}"
-    return Response(content, media_type="application/toml", headers={"content-disposition": named})
+    return handed_over(content, "application/toml", kept.path.name)
 
 
 ROUTES = [Route("/garments/{name}", garment), Route("/garments/{name}/file", file)]

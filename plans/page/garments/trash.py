@@ -9,7 +9,6 @@ from plans.page import taken_away as away
 from plans.page.asking import AskedError
 from plans.page.garments import drafts
 from plans.page.garments.shelf import own_garment
-from plans.page.names import NotThereError
 
 
 def trash_folder() -> Path:
@@ -19,7 +18,7 @@ def trash_folder() -> Path:
 
 def taken_away() -> list[str]:
     """Names of what was taken away, sorted."""
-    return away.taken_away(GARMENTS)
+    return away.taken_away(own_shelf(GARMENTS))
 
 
 def take_away(name: str) -> str:
@@ -43,13 +42,12 @@ def bring_back(aside: str) -> str:
     NotThereError, AskedError, FolderError
         As `plans.page.taken_away.bring_back` does.
     """
-    return away.bring_back(GARMENTS, aside, "garment")
+    return away.bring_back(own_shelf(GARMENTS), aside, "garment")
 
 
 def given_up() -> list[str]:
     """Names of the drafts that were given up before they were garments, sorted."""
-    folder = drafts.drafts_folder() / away.FOLDER
-    return sorted(path.stem for path in folder.glob("*.json")) if folder.is_dir() else []
+    return away.taken_away(drafts.drafts_folder(), drafts.ENDING)
 
 
 def give_up(name: str) -> str:
@@ -59,16 +57,10 @@ def give_up(name: str) -> str:
     ------
     NotThereError
         If there is none.
+    FolderError
+        If the disk refuses.
     """
-    path = drafts.kept_at(name)
-    folder = path.parent / away.FOLDER
-    folder.mkdir(exist_ok=True)
-    aside, number, lying = name, 1, given_up()
-    while aside in lying:
-        number += 1
-        aside = f"{name}-{number}"
-    path.rename(folder / f"{aside}.json")
-    return aside
+    return away.take_away(drafts.kept_at(name))
 
 
 def go_on(aside: str) -> str:
@@ -80,11 +72,9 @@ def go_on(aside: str) -> str:
         If it is not there.
     AskedError
         If there is a garment or a draft of that name now.
+    FolderError
+        If the disk refuses.
     """
-    if aside not in given_up():
-        raise NotThereError(f"'{aside}' was not given up, or was brought back already")
-    if aside in drafts.taken():
+    if aside in given_up() and aside in drafts.taken():
         raise AskedError("draft", f"there is a '{aside}' now; rename that one first")
-    folder = drafts.drafts_folder()
-    (folder / away.FOLDER / f"{aside}.json").rename(folder / f"{aside}.json")
-    return aside
+    return away.bring_back(drafts.drafts_folder(), aside, "draft", drafts.ENDING, "draft")

@@ -20,6 +20,7 @@ from plans.by_hand.moves import turned, turned_over
 from plans.by_hand.reopened import OpenLay
 from plans.by_hand.snapping import Held
 from plans.errors import PlanError
+from plans.outputs.folder import PLAN_FILE
 from plans.page.asking import Asked, AskedError, sent
 from plans.page.moving.drawn import drawn, lead
 from plans.page.moving.state import State, indices, places_of, state_of
@@ -55,7 +56,7 @@ def moving(request: Request) -> Response:
         )  # fmt: skip
     plan = open_table.plan
     title = f"Move by hand: {plan.title}"
-    stamp = (folder / "plan.json").stat().st_mtime_ns
+    stamp = (folder / PLAN_FILE).stat().st_mtime_ns
     return page(
         request, "moving.html", title, "plans", scripts=("moving.js",), name=folder.name, why=(),
         fabrics=[entry.fabric.title for entry in plan.fabrics], at_fabric=at,
@@ -161,8 +162,7 @@ def keep(request: Request) -> Response:
     asked.read("name", lambda: sound_name(name, "plan"))
     asked.finished()
     require_sound(state.lay, open_table.system)
-    found = surroundings(request)
-    place = Place(found.plans, found.stash, found.paper)
+    place = Place.of(surroundings(request))
     title = f"{open_table.plan.title}: keeping it as {name}"
     subject = f"/plans/{open_table.folder.name}/move"
     wanted = _wanted(open_table, state)

@@ -40,12 +40,6 @@ from plans.page.work.streams import jobs
 SUBJECT = "/plans"
 
 
-def place(request: Asking) -> Place:
-    """Where the tasks of the page that was asked find and keep things."""
-    found = surroundings(request)
-    return Place(found.plans, found.stash, found.paper)
-
-
 def new(request: Asking) -> Response:
     """Show the form, filled by the address, or by what a former search was asked for (`again`).
 
@@ -87,7 +81,7 @@ def parts(request: Asking) -> Response:
 
 def begin(request: Asking) -> Response:
     """Begin to search for what the form says, if it is sound."""
-    wanted = typed_order(sent(request), units(request), place(request).stash)
+    wanted = typed_order(sent(request), units(request), surroundings(request).stash)
     return begun(request, wanted)
 
 
@@ -99,7 +93,7 @@ def begun(request: Asking, wanted: Request) -> Response:
     PieceError, PlanError, FabricError
         As `order_of` and `jobs_for`.
     """
-    where = place(request)
+    where = Place.of(surroundings(request))
     order = order_of(wanted, where.stash, loaded)
     jobs_for(order)
     title = titled(order.garment.title, order.makes)

@@ -51,16 +51,14 @@ def refold(request: Asking) -> Response:
         raise AskedError("cloth", "all of this plan lies on leftovers, which are not folded")
     number = asked.whole("cloth", 0, len(plan.fabrics) - 1)
     folds = {report.fold.value for report in plan.fabrics[number].other_folds}
-    fold = asked.text("fold")
-    if fold not in folds:
-        raise AskedError("fold", f"is none of {', '.join(sorted(folds))}")
+    fold = asked.one_of("fold", sorted(folds))
     asked.finished()
     wished = wished_name(folder.name, plan, number, Fold.named(fold))
     known = known_plan(where.plans, wished, plan, number, Fold.named(fold))
     if known is not None:
         return JSONResponse({"go": f"{SUBJECT}/{quote(known)}"})
     request_behind(plan, folder / PLAN_FILE)
-    place = Place(where.plans, where.stash, where.paper)
+    place = Place.of(where)
     title = f"{isolated(plan.title)}, {taught_name(Fold.named(fold))}"
     job = jobs(request).begin(
         title, SUBJECT, lay_folded, folder, number, fold, wished, units(request), place

@@ -55,13 +55,13 @@ def typed_order(asked: Asked, system: System, stash: Path) -> Request:
     unit = USUAL_UNIT[system]
 
     def length(field: str, usual: float) -> float:
-        return faults.take(lambda: _length(asked, field, usual, unit), usual)
+        return faults.take(lambda: asked.length(field, usual, unit, most=MOST_BESIDE_MM), usual)
 
     def whole(field: str, least: int, most: int, usual: int) -> int:
         return faults.take(lambda: asked.whole(field, least, most, usual), usual)
 
-    def one_of(field: str, known: tuple[str, ...], usual: str = "") -> str:
-        return faults.take(lambda: _one_of(asked, field, known, usual), known[0])
+    def one_of(field: str, known: tuple[str, ...], usual: str) -> str:
+        return faults.take(lambda: asked.one_of(field, known, usual), usual)
 
     def flag(field: str) -> bool:
         return faults.take(lambda: asked.flag(field), False)
@@ -74,7 +74,7 @@ def typed_order(asked: Asked, system: System, stash: Path) -> Request:
         ),
         on_hand=_by_role(asked, "onhand", roles, lambda text: parse_on_hand(text, unit), faults),
         leftovers=flag("leftovers"),
-        fold=one_of("fold", ("auto", *(fold.value for fold in Fold))),
+        fold=one_of("fold", ("auto", *(fold.value for fold in Fold)), Request.fold),
         makes=whole("makes", 1, MOST_MAKES, 1),
         gap=length("gap", Request.gap),
         ends=length("ends", Request.ends),
@@ -222,20 +222,6 @@ def _by_role(
 
 def _read(asked: Asked, name: str, reader: Callable[[str], T]) -> T | None:
     return asked.read(name, partial(reader, asked.text(name)))
-
-
-def _one_of(asked: Asked, field: str, known: tuple[str, ...], usual: str = "") -> str:
-    chosen = asked.text(field, usual or known[0])
-    if chosen not in known:
-        raise AskedError(field, f"is none of {', '.join(known)}")
-    return chosen
-
-
-def _length(asked: Asked, field: str, usual: float, unit: str) -> float:
-    length = asked.length(field, usual, unit)
-    if not 0.0 <= length <= MOST_BESIDE_MM:
-        raise AskedError(field, f"is too much; at most {MOST_BESIDE_MM / 1000.0:g} m")
-    return length
 
 
 def _size(asked: Asked, unit: str) -> tuple[float, float]:

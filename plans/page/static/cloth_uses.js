@@ -43,9 +43,9 @@ function listen(work) {
     },
     done: (said) => {
       finished();
-      step.textContent = "Done.";
+      step.textContent = said.ended ? "Ended; what was found until then stays." : "Done.";
       pieces(said.pieces);
-      document.getElementById("uses-none").hidden = said.pieces.length > 0;
+      document.getElementById("uses-none").hidden = said.ended || said.pieces.length > 0;
       document.getElementById("uses-together").textContent = said.together.length
         ? `All pieces at once: ${said.together.join(", ")}.`
         : "";
@@ -62,8 +62,8 @@ function listen(work) {
     },
     failed: (said) => {
       finished();
-      step.textContent = "Ended; what was found until then stays.";
-      if (said.lines[0] !== "ended before anything was complete") say(said.lines, "wrong");
+      step.textContent = "";
+      say(said.lines, "wrong");
     },
   });
   end.onclick = () => following.end().catch(sayRefused);

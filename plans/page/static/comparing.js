@@ -21,7 +21,12 @@ function element(name, text, parent) {
 const known = new Map();
 
 function about(name) {
-  if (!known.has(name)) known.set(name, read(`/compare/garment/${encodeURIComponent(name)}`));
+  if (!known.has(name)) {
+    const said = read(`/compare/garment/${encodeURIComponent(name)}`);
+    known.set(name, said);
+    // What did not come is asked for once more the next time.
+    said.catch(() => known.delete(name));
+  }
   return known.get(name);
 }
 
@@ -33,8 +38,11 @@ function number() {
   });
 }
 
-/** Offer the sizes and the roles of the garments that are chosen. */
+let offered = 0;
+
+/** Offer the sizes and the roles of the garments that are chosen; of several at once the last counts. */
 async function offer() {
+  const mine = ++offered;
   number();
   const ticked = new Set([...roles.querySelectorAll("input:checked")].map((one) => one.value));
   const found = new Set();
@@ -42,6 +50,7 @@ async function offer() {
     const size = part(row, "size");
     try {
       const said = await about(part(row, "name").value);
+      if (mine !== offered) return;
       const wanted = size.value || size.dataset.chosen;
       size.dataset.chosen = "";
       size.replaceChildren(new Option("as drawn", ""), ...said.sizes.map((one) => new Option(one, one)));
@@ -49,9 +58,10 @@ async function offer() {
       size.disabled = said.sizes.length === 0;
       for (const role of said.roles) found.add(role);
     } catch (error) {
-      sayRefused(error, form);
+      if (mine === offered) sayRefused(error, form);
     }
   }
+  if (mine !== offered) return;
   roles.replaceChildren(
     ...[...found].map((role) => {
       const label = document.createElement("label");

@@ -173,11 +173,12 @@ export function follow(work, hear) {
   const listen = () => {
     source = new EventSource(work.events);
     for (const kind of Object.keys(hear)) {
-      if (["done", "failed", "ending", "lost"].includes(kind)) continue;
+      if (["done", "failed", "ending", "lost", "heard"].includes(kind)) continue;
       source.addEventListener(kind, (event) => hear[kind](JSON.parse(event.data)));
     }
     // A browser asks again by itself; until then a person should know.
     source.addEventListener("error", () => hear.lost && hear.lost());
+    source.addEventListener("open", () => hear.heard && hear.heard());
     over("done", () => {});
     over("failed", (said) => say(said.lines, "wrong"));
     over("ending", () => say("The program is ending; what was found is kept.", "note"));

@@ -145,16 +145,23 @@ function short(told) {
   cloths.hidden = true;
 }
 
+let told = stage.textContent;
+
 const work = follow(
   workOf(box.dataset.work),
   {
     stage: (said) => {
-      stage.textContent = said.words;
-      speak(said.words);
+      told = said.words;
+      stage.textContent = told;
+      speak(told);
     },
     best,
     short: (said) => say(said.lines, "note"),
     beat: () => {},
+    // The program answers, for the first time or once more.
+    heard: () => {
+      stage.textContent = told;
+    },
     lost: () => {
       stage.textContent = "The program does not answer. If it was ended, the best that was found is kept in the plans folder.";
       speak(stage.textContent);

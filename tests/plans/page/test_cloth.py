@@ -262,6 +262,27 @@ def test_what_a_leftover_is_good_for_is_worked_out(client: Client, tmp_path: Pat
         assert piece["piece"] in said
 
 
+def test_uses_that_are_asked_to_end_hand_over_what_was_found(
+    client: Client, tmp_path: Path
+) -> None:
+    """Between two garments: the pieces of the first stay, and nothing is said to be wrong."""
+    tag = leftover(client, rectangle="100x60cm")
+    told: list[dict[str, Any]] = []
+
+    def tell(said: dict[str, Any]) -> None:
+        told.append(said)
+        raise KeyboardInterrupt
+
+    wish = {
+        "garments": ("wrap-skirt", "blouse"), "widths": (40.0,), "sizes": [], "either_way": False,
+        "gap": 3.0, "join": 6.0,
+    }  # fmt: skip
+    found = uses_task(tell, str(tmp_path / "stash.db"), tag, System.METRIC.value, wish)
+    assert found["ended"]
+    assert found["pieces"] == told[0]["pieces"]
+    assert {piece["garment"] for piece in found["pieces"]} == {"wrap-skirt"}
+
+
 def test_a_garment_at_fault_is_left_out_of_the_uses_and_told(
     client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -17,7 +17,7 @@ from tests.page import served
 from tests.plans.demo import demo_plan
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Page, Route
 
 __all__ = ["browser"]
 
@@ -181,6 +181,26 @@ def test_a_cut_is_looked_at_recorded_and_undone(view: Page, home: Path, tmp_path
     view.get_by_role("button", name="Undo cut 1").click()
     view.get_by_text("cut 1 is undone: 40 cm back on B1").wait_for()
     view.get_by_role("heading", name="What it was cut from").wait_for()
+
+
+def test_roles_are_those_of_the_garment_that_is_chosen_now(view: Page) -> None:
+    """An answer that comes late changes nothing; one that failed is asked for once more."""
+    refused = '{"lines": ["not now"], "field": ""}'
+    late: list[Route] = []
+    view.route("**/compare/garment/layered-top", lambda route: late.append(route))
+    go(view, "/compare?garment=wrap-skirt")
+    name, roles = view.locator("[data-part=name]"), view.locator("#roles")
+    roles.get_by_text("main").wait_for()
+    name.select_option("layered-top")
+    name.select_option("wrap-skirt")
+    view.wait_for_function("document.querySelector('[data-part=size]').options.length > 1")
+    with view.expect_response("**/compare/garment/layered-top"):
+        late[0].fulfill(status=422, body=refused, content_type="application/json")
+    view.evaluate("new Promise((done) => setTimeout(done, 0))")
+    assert roles.inner_text() == "main"
+    view.unroute("**/compare/garment/layered-top")
+    name.select_option("layered-top")
+    roles.get_by_text("overlay").wait_for()
 
 
 def test_a_comparison_fills_and_a_cell_opens(view: Page, tmp_path: Path) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from functools import partial
 from pathlib import Path
 from urllib.parse import quote
 
@@ -54,6 +56,36 @@ def test_what_was_taken_away_can_be_brought_back(client: Client, tmp_path: Path)
     assert client.send("/garments/brought-back", aside="mine").status_code == 404
     client.send("/garments/mine-2/away")
     assert client.send("/garments/brought-back", aside="mine-2").status_code == 200
+
+
+def test_what_is_written_while_it_is_taken_away_is_brought_back(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By an editor, say: in whatever order the two come, nothing is lost."""
+    client.send("/garments/blouse/copy", to="mine")
+    there = shelf(tmp_path) / "mine.toml"
+    calls = {name: getattr(os, name) for name in ("link", "replace")}
+
+    def meanwhile(name: str, source: Path, target: Path) -> None:
+        if source == there and name == "replace":
+            there.write_bytes(b"written meanwhile")
+        calls[name](source, target)
+        if source == there and name == "link":
+            calls["replace"](_beside(there), there)
+
+    for name in calls:
+        monkeypatch.setattr(os, name, partial(meanwhile, name))
+    client.send("/garments/mine/away")
+    assert not there.exists()
+    client.send("/garments/brought-back", aside="mine")
+    assert there.read_bytes() == b"written meanwhile"
+
+
+def _beside(path: Path) -> Path:
+    """A file as an editor writes it, before it takes the place of the former one."""
+    made = path.with_suffix(".new")
+    made.write_bytes(b"written meanwhile")
+    return made
 
 
 def test_renaming_takes_the_draft_along(client: Client, tmp_path: Path) -> None:

@@ -124,13 +124,16 @@ def test_a_measured_photograph_becomes_a_draft(client: Client, tmp_path: Path) -
     assert judged["picture"]["edges"]
 
 
-def test_what_nobody_went_on_with_is_removed_after_a_week(client: Client, tmp_path: Path) -> None:
-    """A photograph may show a room; one of today stays."""
+@pytest.mark.parametrize("new", ["photograph/new.jpg", "new.svg"])
+def test_what_nobody_went_on_with_is_removed_after_a_week(
+    client: Client, tmp_path: Path, new: str
+) -> None:
+    """A photograph may show a room; one of today stays. A drawing that comes sees to it, too."""
     folder = tmp_path / "shelf" / "garments" / ".handed-in"
     folder.mkdir(parents=True)
     for name, days in (("old.jpg", 8.0), ("young.jpg", 1.0)):
         (folder / name).write_bytes(b"x")
         then = time.time() - days * 24 * 3600
         os.utime(folder / name, (then, then))
-    client.hand_in("/new/garment/files/photograph/new.jpg", b"x")
-    assert sorted(path.name for path in folder.iterdir()) == ["new.jpg", "young.jpg"]
+    client.hand_in(f"/new/garment/files/{new}", b"x")
+    assert {path.name for path in folder.iterdir()} == {Path(new).name, "young.jpg"}

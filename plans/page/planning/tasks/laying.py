@@ -16,6 +16,7 @@ from plans.orders.request import Request
 from plans.outputs.folder import FolderError, write_folder
 from plans.page.names import NameRefusedError, free_name, sound_name
 from plans.page.planning.tasks.telling import Telling
+from plans.page.surroundings import Surroundings
 from plans.page.work.process import NothingFoundError, Tell, finishing
 from plans.plan import Plan
 
@@ -31,6 +32,11 @@ class Place:
     plans: Path
     stash: Path
     paper: str
+
+    @classmethod
+    def of(cls, surroundings: Surroundings) -> Place:
+        """The place of whoever started the page."""
+        return cls(surroundings.plans, surroundings.stash, surroundings.paper)
 
 
 def lay(tell: Tell, request: Request, place: Place) -> dict[str, Any]:

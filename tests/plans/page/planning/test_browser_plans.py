@@ -22,6 +22,15 @@ PATIENCE_MS = 300_000
 
 MOST_TABS = 120
 
+NO_NEWS = """
+class Source extends EventTarget {
+  constructor() { super(); window.source = this; }
+  close() {}
+}
+window.EventSource = Source;
+"""
+"""A connection that a test breaks and mends."""
+
 
 @dataclass
 class Visit:
@@ -110,7 +119,10 @@ def test_from_an_empty_folder_to_a_pdf_by_keys_alone(visit: Visit, tmp_path: Pat
 
 
 def test_two_tabs_and_a_reload_see_the_same_search_until_that_will_do(visit: Visit) -> None:
-    """The best so far is drawn in both; the end leads both to the plan."""
+    """The best so far is drawn in both; the end leads both to the plan.
+
+    Where the connection breaks, that is told only until it is there again.
+    """
     page = visit.page
     visit.go("/new/plan?garment=bag&count=6&cloth-main=90cm&cloth-lining=90cm&fold=open")
     page.select_option("#effort", "thorough")
@@ -126,6 +138,15 @@ def test_two_tabs_and_a_reload_see_the_same_search_until_that_will_do(visit: Vis
     other.wait_for_selector(".sofar svg .piece")
     assert "at least" in other.inner_text(".sofar >> nth=0")
     assert page.inner_text(".sofar h2 >> nth=0") == other.inner_text(".sofar h2 >> nth=0")
+    third = page.context.new_page()
+    third.add_init_script(NO_NEWS)
+    third.goto(page.url)
+    before = third.inner_text("#stage")
+    third.evaluate("source.dispatchEvent(new Event('error'))")
+    assert "does not answer" in third.inner_text("#stage")
+    third.evaluate("source.dispatchEvent(new Event('open'))")
+    assert third.inner_text("#stage") == before
+    third.close()
     page.click("text=That will do")
     for tab in (page, other):
         tab.wait_for_url(re.compile(r"/plans/bag-plan(-\d+.*)?$"))
