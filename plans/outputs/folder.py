@@ -185,9 +185,13 @@ def _keep_records(old: Path, new: Path) -> None:
 
 def _swap(aside: Path, target: Path) -> None:
     """Put the new folder in place; an old one is moved out of the way first and back on failure."""
-    if not target.exists():
+    try:
+        # In one step where there is none yet, or an empty one that was made to keep the name.
         os.rename(aside, target)
         return
+    except OSError:
+        if not target.exists():
+            raise
     old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
     try:
         os.rename(target, old / "old")
