@@ -16,7 +16,6 @@ from typing import Any
 
 import pytest
 
-from fabrics.shelf import find_fabric
 from fabrics.stash.store import Stash
 from pieces.lengths import System
 from plans.outputs.folder import FolderError, read_plan, write_plan_file
@@ -228,4 +227,3 @@ def test_the_page_and_the_command_line_record_in_one_stash_at_once(
     with Stash(tmp_path / "stash.db") as base:
         base.undo_cut(1)
         assert base.bolt(tag).length == 500.0
-        assert base.bolt(tag).fabric == find_fabric("demo-velveteen")
