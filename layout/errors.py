@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from pieces.portable import PortableError
 
-class LayoutError(Exception):
+
+class LayoutError(PortableError):
     """Whatever this folder refuses; what a caller catches who wants all of it."""
 
 

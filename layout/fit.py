@@ -23,6 +23,7 @@ class Why(Enum):
     OUT_OF_PHASE = "the repeat leaves no place in phase"
     FLAWED = "the flaws of this cloth leave no room"
     BEYOND_FOLD = "with the flaws in the way the pieces reach beyond the fold across"
+    OUTDONE = "another layout takes less cloth"
     NOTHING_FOUND = "no layout was found"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 from layout.errors import ProblemError
 from layout.problem import Item, Placement, Problem, Slot
@@ -76,7 +77,7 @@ def require_ring(item: str, field: str, ring: Ring) -> None:
     """
     if len(ring) < 3:
         raise ProblemError(item, field, f"an outline has three points or more, not {len(ring)}")
-    if not all(math.isfinite(x) and math.isfinite(y) for x, y in ring):
+    if not all(map(math.isfinite, chain.from_iterable(ring))):
         raise ProblemError(item, field, "a point of the outline is no number of mm")
 
 

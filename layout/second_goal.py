@@ -48,7 +48,7 @@ def second_goal(
     used = [k for k, extent in enumerate(layout.extents) if extent > 0.0]
     if len(used) != 1 or not effort.evaluations:
         return layout
-    from layout.search.second_goal import Lay, search_second_goal
+    from layout.search.within.second_goal import Lay, search_second_goal
 
     section = used[0]
     spread = problem.sections[section].spread

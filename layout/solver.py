@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from concurrent.futures import Executor
 from functools import singledispatch
 
@@ -28,6 +29,7 @@ def solve(
     executor: Executor | None = None,
     on_progress: OnProgress | None = None,
     time_limit: float | None = None,
+    longest: float = math.inf,
 ) -> Layout:
     """Lay the items: least cloth length on a strip, most (by priority or area) on a bounded piece.
 
@@ -49,17 +51,21 @@ def solve(
         Told of each better layout.
     time_limit : float, optional
         Seconds.
+    longest : float, optional
+        Cloth length (mm) of a strip beyond which a layout is of no use: it is given up early.
 
     Raises
     ------
     NoLayoutError
-        If an item of a strip has no room in any of its slots.
+        If an item of a strip has no room in any of its slots, or no layout is short enough.
     KeyboardInterrupt
         If it is interrupted before there is any layout.
     """
     return _solve(
         problem,
-        SolveTask(effort, seed, start, target, executor, on_progress or _silent, time_limit),
+        SolveTask(
+            effort, seed, start, target, executor, on_progress or _silent, time_limit, longest
+        ),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pieces.portable import PortableError
 
-class PieceError(ValueError):
+
+class PieceError(PortableError, ValueError):
     """Root of the errors of this room; the message says what is wrong and what would be right."""

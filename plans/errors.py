@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from pieces.portable import PortableError
 
-class PlansError(Exception):
+
+class PlansError(PortableError):
     """Root of every error of this room: of what was asked for, and faults of ours."""
 
 

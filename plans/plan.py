@@ -209,6 +209,11 @@ class FabricPlan:
     """How it was changed after it was found, if it was."""
 
     @property
+    def has_several_lays(self) -> bool:
+        """Whether more than one section of the cloth carries something."""
+        return sum(section.extent > 0.0 for section in self.sections) > 1
+
+    @property
     def traced(self) -> float:
         """Outline to trace, mm; along a fold edge nothing is."""
         return sum(
@@ -221,6 +226,10 @@ class FabricPlan:
     def waste(self) -> float:
         """Share of the bought cloth that is not pieces."""
         return self.leftover_share + self.scrap_share
+
+
+CUT_WHOLE = "cut whole"
+"""Label of what is traced whole, though it is drawn as a half."""
 
 
 @dataclass(frozen=True)
@@ -241,6 +250,11 @@ class LeftoverCopy:
     side: Side | None = None
     """Side of the wearer that it is for, where the garment states it."""
     whose: Whose | None = None
+
+    @property
+    def opened(self) -> bool:
+        """Traced whole, though it is drawn as a half."""
+        return self.label == CUT_WHOLE
 
     @property
     def sides(self) -> tuple[Side, ...]:

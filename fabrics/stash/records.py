@@ -64,6 +64,31 @@ class NewLeftover:
 
 
 @dataclass(frozen=True)
+class NewCut:
+    """A cut that is to be recorded.
+
+    Attributes
+    ----------
+    garment, plan : str
+        Its name, and the plan as JSON.
+    taken : tuple of (str, float)
+        Length (mm, in the bolt's own state) off each bolt, by tag.
+    left : tuple of NewLeftover
+    used : tuple of str
+        Tags of leftovers that were cut up.
+    again : bool
+        Whether the same plan may have been recorded before.
+    """
+
+    garment: str
+    plan: str
+    taken: tuple[tuple[str, float], ...] = ()
+    left: tuple[NewLeftover, ...] = ()
+    used: tuple[str, ...] = ()
+    again: bool = False
+
+
+@dataclass(frozen=True)
 class CutRecord:
     """A plan that was cut: what came off which bolt, what was left, and whether it was undone."""
 

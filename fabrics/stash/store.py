@@ -12,7 +12,7 @@ from datetime import datetime
 
 from fabrics.stash.changes import Changes
 from fabrics.stash.errors import StashError
-from fabrics.stash.records import CutLook, CutRecord, NewLeftover
+from fabrics.stash.records import CutLook, CutRecord, NewCut
 from fabrics.stash.writing import now_text
 from pieces.lengths import EXCESS_MM
 
@@ -24,28 +24,8 @@ class _LookedError(StashError):
 class Stash(Changes):
     """An open stash; use it as a context manager. See `Connection` for how it is opened."""
 
-    def record_cut(
-        self,
-        garment: str,
-        plan: str,
-        taken: list[tuple[str, float]],
-        left: list[NewLeftover],
-        used: list[str],
-        again: bool = False,
-    ) -> CutRecord:
+    def record_cut(self, new: NewCut) -> CutRecord:
         """Record that a plan was cut, in one transaction.
-
-        Parameters
-        ----------
-        garment, plan : str
-            Its name, and the plan as JSON.
-        taken : list of (str, float)
-            Length (mm, in the bolt's own state) off each bolt, by tag.
-        left : list of NewLeftover
-        used : list of str
-            Tags of leftovers that were cut up.
-        again : bool
-            Whether the same plan may have been recorded before.
 
         Raises
         ------
@@ -53,64 +33,48 @@ class Stash(Changes):
             If a bolt is too short, a tag is unknown, or the same plan is recorded already.
         """
         with self._change():
-            number = self._record_cut(garment, plan, taken, left, used, again)
+            number = self._record_cut(new)
         return next(cut for cut in self.cuts() if cut.number == number)
 
-    def look_at_cut(
-        self,
-        garment: str,
-        plan: str,
-        taken: list[tuple[str, float]],
-        left: list[NewLeftover],
-        used: list[str],
-        again: bool = False,
-    ) -> CutLook:
-        """Tell what `record_cut` would change, and change nothing; parameters and errors are its.
+    def look_at_cut(self, new: NewCut) -> CutLook:
+        """Tell what `record_cut` would change, and change nothing; its errors are the same.
 
         It is recorded and taken back, so that what is told is what would come of it.
         """
         try:
             with self._change():
-                number = self._record_cut(garment, plan, taken, left, used, again)
+                number = self._record_cut(new)
                 record = next(cut for cut in self.cuts() if cut.number == number)
                 seen = CutLook(record, self.bolts(), [self.leftover(tag) for tag in record.left])
                 raise _LookedError
         except _LookedError:
             return seen
 
-    def _record_cut(
-        self,
-        garment: str,
-        plan: str,
-        taken: list[tuple[str, float]],
-        left: list[NewLeftover],
-        used: list[str],
-        again: bool,
-    ) -> int:
+    def _record_cut(self, new: NewCut) -> int:
         """Within a change: write all of it, return the number."""
-        digest = hashlib.sha256(plan.encode()).hexdigest()
+        digest = hashlib.sha256(new.plan.encode()).hexdigest()
         row = self.base.execute(
             "SELECT cut.id FROM cut JOIN plan ON plan.id = cut.plan_id "
             "WHERE plan.digest = ? AND cut.undone IS NULL",
             (digest,),
         ).fetchone()
-        if row is not None and not again:
+        if row is not None and not new.again:
             raise StashError(
                 f"this plan was recorded as cut {row[0]} already; if it was cut "
                 "once more, add --again"
             )
         self.base.execute(
             "INSERT OR IGNORE INTO plan (digest, garment, body, kept) VALUES (?, ?, ?, ?)",
-            (digest, garment, plan, now_text()),
+            (digest, new.garment, new.plan, now_text()),
         )
         plan_id = self._one("SELECT id FROM plan WHERE digest = ?", digest)
         made = self.base.execute(
             "INSERT INTO cut (plan_id, made) VALUES (?, ?)", (plan_id, now_text())
         )
         number = int(made.lastrowid or 0)
-        for tag, length in taken:
+        for tag, length in new.taken:
             self._take(number, tag, length)
-        for tag in used:
+        for tag in new.used:
             self.leftover(tag)
             self.base.execute("UPDATE leftover SET used_by = ? WHERE tag = ?", (number, tag))
             self.base.execute(
@@ -118,8 +82,8 @@ class Stash(Changes):
                 "VALUES (?, (SELECT id FROM leftover WHERE tag = ?))",
                 (number, tag),
             )
-        for new in left:
-            self._insert_leftover(new, number)
+        for left in new.left:
+            self._insert_leftover(left, number)
         return number
 
     def undo_cut(self, number: int) -> CutRecord:

@@ -1,9 +1,9 @@
 """No-fit polygons: where a shape may not be put because of another.
 
 The no-fit polygon of A and B is A (+) (-B): the positions of B's reference, relative to A's, at
-which they overlap. It is built as the union of the Minkowski sums of their convex parts (Bennell
-and Oliveira, The geometry of nesting problems, EJOR 184, 2008). A gap is a Minkowski sum with a
-disc: edges move out by exactly the gap, arcs around corners are approximated outward.
+which they overlap, a Minkowski sum (Bennell and Oliveira, The geometry of nesting problems, EJOR
+184, 2008). A gap is a Minkowski sum with a disc: edges move out by exactly the gap, arcs around
+corners are approximated outward.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from layout.geometry.convex import convex_parts
+from layout.geometry.sums import Tracing, minkowski_sum
 from layout.layout import pose_matrix
 from layout.problem import Pose
 from pieces.geometry_types import FloatArray
@@ -37,17 +37,13 @@ DOUBLED_MM = 1e-7
 HOLE_SHARE = 1e-9
 """Holes of a no-fit polygon below this share of its area are rounding."""
 
-LEVEL = 1e-9
-"""Slope (radians) below which an edge counts as level."""
-
 MOST_KEPT = 20_000
 """No-fit polygons kept in a process (about 1 kB each)."""
 
-_KEPT: dict[tuple[bytes, bytes, float, bool, float], tuple[FloatArray, ...]] = {}
-_PARTS: dict[bytes, list[FloatArray]] = {}
+_Key = tuple[bytes, bytes, float, bool, float]
+"""Two base polygons, the pose of the second as seen from the first, and the gap."""
 
-_ByAngle = tuple[FloatArray, FloatArray, FloatArray]
-"""The lowest corner of a convex ring, its edges from there on, and their angles (radians)."""
+_KEPT: dict[_Key, tuple[FloatArray, ...]] = {}
 
 
 @dataclass(frozen=True)
@@ -83,6 +79,7 @@ class NoFitTable:
         self.gap = gap
         self._bases = bases
         self._keys = [base.tobytes() for base in bases]
+        self._tracings: dict[int, Tracing] = {}
         self._rings: dict[tuple[int, Pose, int, Pose, bool], tuple[FloatArray, ...]] = {}
 
     def rings(self, a: OrientedShape, b: OrientedShape) -> tuple[FloatArray, ...]:
@@ -112,30 +109,31 @@ class NoFitTable:
         self, a: int, b: int, angle: float, flip: bool, with_gap: bool
     ) -> tuple[FloatArray, ...]:
         gap = self.gap if with_gap else 0.0
+        # A (+) -(T B) = -T (B (+) -(T^-1 A)): of the two questions always the same one is worked
+        # out, so that rounding does not depend on which was asked first.
         key = (self._keys[a], self._keys[b], angle, flip, gap)
-        found = _KEPT.get(key)
-        if found is not None:
-            return found
-        # A (+) -(T B) = -T (B (+) -(T^-1 A)): the mirrored question may have been answered.
-        inverse = (angle if flip else (-angle) % 360.0, flip)
-        other = _KEPT.get((self._keys[b], self._keys[a], *inverse, gap))
-        if other is not None:
+        inverse = angle if flip else (-angle) % 360.0
+        mirrored = (self._keys[b], self._keys[a], inverse, flip, gap)
+        if mirrored < key:
             matrix = -pose_matrix(Pose(angle, flip)).T
-            found = tuple((ring @ matrix)[::-1] if flip else ring @ matrix for ring in other)
-        else:
-            found = _union(self._parts(a), self._parts(b), Pose(angle, flip), gap)
-        if len(_KEPT) >= MOST_KEPT:
-            _KEPT.clear()
-        _KEPT[key] = found
+            other = self._worked_out(mirrored, b, a)
+            return tuple((ring @ matrix)[::-1] if flip else ring @ matrix for ring in other)
+        return self._worked_out(key, a, b)
+
+    def _worked_out(self, key: _Key, a: int, b: int) -> tuple[FloatArray, ...]:
+        found = _KEPT.get(key)
+        if found is None:
+            _, _, angle, flip, gap = key
+            found = _no_fit(self._tracing(a), self._bases[b], Pose(angle, flip), gap)
+            if len(_KEPT) >= MOST_KEPT:
+                _KEPT.clear()
+            _KEPT[key] = found
         return found
 
-    def _parts(self, base: int) -> list[FloatArray]:
-        key = self._keys[base]
-        if key not in _PARTS:
-            if len(_PARTS) >= MOST_KEPT:
-                _PARTS.clear()
-            _PARTS[key] = convex_parts(self._bases[base])
-        return _PARTS[key]
+    def _tracing(self, base: int) -> Tracing:
+        if base not in self._tracings:
+            self._tracings[base] = Tracing.of(self._bases[base])
+        return self._tracings[base]
 
 
 def _relative(a: Pose, b: Pose) -> tuple[float, bool]:
@@ -144,19 +142,10 @@ def _relative(a: Pose, b: Pose) -> tuple[float, bool]:
     return angle % 360.0, a.flip != b.flip
 
 
-def _union(
-    parts_a: list[FloatArray], parts_b: list[FloatArray], pose: Pose, gap: float
-) -> tuple[FloatArray, ...]:
-    matrix = pose_matrix(pose).T
-    turned = [(part @ matrix)[::-1] if pose.flip else part @ matrix for part in parts_b]
-    firsts = [_by_angle(a) for a in parts_a]
-    seconds = [_by_angle(-b) for b in turned]
-    sums = [_merged(a, b) for a in firsts for b in seconds]
-    if len(sums) == 1:
-        whole = Polygon(sums[0])
-    else:
-        whole = shapely.union_all([shapely.polygons(ring) for ring in sums])
-    whole = _in_one(whole)
+def _no_fit(a: Tracing, b: FloatArray, pose: Pose, gap: float) -> tuple[FloatArray, ...]:
+    """Rings of the no-fit polygon of two base polygons, the second posed as seen from the first."""
+    turned = b @ pose_matrix(pose).T
+    whole = minkowski_sum(a, Tracing.of(-turned[::-1] if pose.flip else -turned))
     if gap > 0.0:
         whole = _in_one(_grown(whole, gap))
     whole = _in_one(whole.simplify(DOUBLED_MM))
@@ -186,36 +175,3 @@ def _grown(region: Polygon, gap: float) -> BaseGeometry:
 def _in_one(region: BaseGeometry) -> Polygon:
     """A no-fit polygon is connected: what rounding splits off (far below 1 mm2) is none of it."""
     return max(getattr(region, "geoms", [region]), key=lambda part: part.area)
-
-
-def minkowski(a: FloatArray, b: FloatArray) -> FloatArray:
-    """Minkowski sum of two convex counter-clockwise rings: their edges in order of angle."""
-    return _merged(_by_angle(a), _by_angle(b))
-
-
-def _by_angle(ring: FloatArray) -> _ByAngle:
-    """A convex ring from its lowest corner, with the angle of each edge."""
-    ring = _from_lowest(ring)
-    edges = np.concatenate([ring[1:], ring[:1]]) - ring
-    return ring[0], edges, np.mod(np.arctan2(edges[:, 1], edges[:, 0]) + LEVEL, 2 * np.pi)
-
-
-def _merged(a: _ByAngle, b: _ByAngle) -> FloatArray:
-    """The ring that the edges of two others make in order of angle."""
-    edges = np.concatenate([a[1], b[1]])
-    edges = edges[np.argsort(np.concatenate([a[2], b[2]]), kind="stable")]
-    ring = np.empty_like(edges)
-    ring[0] = 0.0
-    np.cumsum(edges[:-1], axis=0, out=ring[1:])
-    return np.asarray(a[0] + b[0] + ring)
-
-
-def _from_lowest(ring: FloatArray) -> FloatArray:
-    """Begin a ring at its lowest corner, of a level bottom edge at the left end.
-
-    Rounding tilts level edges: corners that are hardly higher count as lowest too, as edges that
-    fall by as little count as rising.
-    """
-    size = float(np.ptp(ring, axis=0).max())
-    low = ring[:, 1] <= ring[:, 1].min() + LEVEL * size
-    return np.roll(ring, -int(np.argmin(np.where(low, ring[:, 0], np.inf))), 0)

@@ -5,6 +5,7 @@ Needs no compiled code: it is the answer on a cold start and the start of the se
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -30,6 +31,11 @@ class Built:
     order: tuple[int, ...]
     rule: str
 
+    @property
+    def extent(self) -> float:
+        """Greatest lay x that anything reaches, mm."""
+        return self.cost[1]
+
 
 class Constructor:
     """Decodes orders of units into layouts of one model."""
@@ -40,8 +46,11 @@ class Constructor:
         self.priorities = priorities
         self.ways = [positions.ways(kind) for kind in range(len(model.kinds))]
 
-    def decode(self, order: tuple[int, ...], rule: str) -> Built:
-        """Place the units in this order; a bounded piece may leave some out."""
+    def decode(self, order: tuple[int, ...], rule: str, longest: float = math.inf) -> Built | None:
+        """Place the units in this order; a bounded piece may leave some out.
+
+        None as soon as the lay is longer than `longest`, mm.
+        """
         model = self.model
         count = len(model.units)
         choice = np.full(count, -1, dtype=np.int32)
@@ -59,6 +68,8 @@ class Constructor:
             choice[unit], x[unit], y[unit] = index, at_x, at_y
             laying.put(taken.shape, at_x, at_y)
             extent = max(extent, at_x + taken.x_reach)
+            if extent > longest:
+                return None
             spread += (at_x + taken.x_reach) * float(model.areas[unit])
         state = State(choice, x, y)
         missing = float(self.priorities[choice < 0].sum())
@@ -133,32 +144,63 @@ def improve_order(
     rng: np.random.Generator,
     stop: Callable[[], bool],
     on_better: Callable[[Built], bool],
+    longest: float = math.inf,
 ) -> Built | None:
     """Try the start orders, then change the best one; at most `decodes` orders.
 
-    `on_better` hears of each improvement and returns whether it is good enough to end with.
+    `on_better` hears of each improvement and returns whether it is good enough to end with. None if
+    no order gives a lay of at most `longest`, mm.
     """
-    best: Built | None = None
-    done = 0
+    orders = _Orders(constructor, longest)
     for order in start_orders(constructor.model):
         for rule in RULES:
-            if done >= decodes or (best is not None and stop()):
-                return best
-            built = constructor.decode(order, rule)
-            done += 1
-            if best is None or built.cost < best.cost:
-                best = built
-                if on_better(best):
-                    return best
-    while best is not None and done < decodes and not stop():
+            if orders.done >= decodes or (orders.best is not None and stop()):
+                return orders.best
+            built = orders.tried(order, rule)
+            if built is not None and on_better(built):
+                return built
+    while orders.best is not None and orders.done < decodes and not stop():
+        best = orders.best
         rule = best.rule if rng.random() < 0.8 else RULES[int(rng.integers(len(RULES)))]
-        built = constructor.decode(_changed(best.order, rng), rule)
-        done += 1
-        if built.cost < best.cost:
-            best = built
-            if on_better(best):
-                return best
-    return best
+        built = orders.tried(_changed(best.order, rng), rule)
+        if built is not None and on_better(built):
+            return built
+    return orders.best
+
+
+class _Orders:
+    """Orders that were tried: how many, and the best. None is decoded further than it is needed."""
+
+    def __init__(self, constructor: Constructor, longest: float) -> None:
+        self.constructor = constructor
+        self.longest = longest
+        self.best: Built | None = None
+        self.done = 0
+        self._seen: set[tuple[str, tuple[int, ...]]] = set()
+
+    def tried(self, order: tuple[int, ...], rule: str) -> Built | None:
+        """Decode an order and return what it gives if that is the best so far."""
+        self.done += 1
+        model = self.constructor.model
+        # Units of one kind are alike.
+        key = (rule, tuple(model.units[unit] for unit in order))
+        if key in self._seen:
+            return None
+        self._seen.add(key)
+        built = self.constructor.decode(order, rule, self._most)
+        if built is None or (self.best is not None and built.cost >= self.best.cost):
+            return None
+        self.best = built
+        return built
+
+    @property
+    def _most(self) -> float:
+        """The lay (mm) beyond which no order is better than the best; a strip leaves none out."""
+        if self.constructor.model.max_length is not None:
+            return math.inf
+        if self.best is None or not self.best.state.complete:
+            return self.longest
+        return min(self.longest, self.best.extent)
 
 
 def _changed(order: tuple[int, ...], rng: np.random.Generator) -> tuple[int, ...]:

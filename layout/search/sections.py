@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from layout.strip_problem import StripProblem
@@ -19,7 +20,9 @@ def possible_sections(problem: StripProblem) -> list[list[int]]:
 
 
 def improve_assignment(
-    problem: StripProblem, length: Callable[[Assignment], float], stop: Callable[[], bool]
+    problem: StripProblem,
+    length: Callable[[Assignment, float], float],
+    stop: Callable[[], bool],
 ) -> Assignment:
     """Find a good assignment: each item first or last where it may go, then moved one by one.
 
@@ -27,7 +30,7 @@ def improve_assignment(
     ----------
     problem : StripProblem
     length : callable
-        Cloth length (mm) of an assignment.
+        Cloth length (mm) of an assignment, and above what it need not be known.
     stop : callable
     """
     count = len(problem.sections)
@@ -39,8 +42,11 @@ def improve_assignment(
         [{choices[end]: number} for number, choices in zip(free, options, strict=True)]
         for end in (0, -1)
     ]
-    best = min(starts, key=lambda where: length(_assignment(where, count)))
-    least = length(_assignment(best, count))
+    best, least = starts[0], math.inf
+    for start in starts:
+        total = length(_assignment(start, count), least)
+        if total < least:
+            best, least = start, total
     for _ in range(MOST_ROUNDS):
         improved = False
         for item, choices in enumerate(options):
@@ -50,7 +56,7 @@ def improve_assignment(
                 tried = [dict(where) for where in best]
                 tried[item][source] -= moved
                 tried[item][target] = tried[item].get(target, 0) + moved
-                total = length(_assignment(tried, count))
+                total = length(_assignment(tried, count), least)
                 if total < least - 1e-6:
                     best, least, improved = tried, total, True
                     break

@@ -22,6 +22,9 @@ from layout.search.task import SolveTask
 from layout.stop import Stop
 from layout.strip_problem import StripProblem
 
+_Part = tuple[int, tuple[tuple[int, int], ...]]
+"""A section, and what goes into it: (item, count)."""
+
 OUTGROWN = 1000.0
 """How many mm of cloth a mm costs that pieces reach beyond the place of a fold across."""
 
@@ -55,7 +58,8 @@ class _StripSearch:
         self.ended = EndedBy.EFFORT
         self._curtailed = False
         self._shared_out = 0
-        self._kept: dict[tuple[int, tuple[tuple[int, int], ...]], tuple[Model, Built]] = {}
+        self._kept: dict[_Part, tuple[Model, Built]] = {}
+        self._outgrown: dict[_Part, float] = {}
 
     def run(self) -> Layout:
         """Search and return the best layout with the reason for the end."""
@@ -111,7 +115,7 @@ class _StripSearch:
         """Extents of the sections that were laid, and of what is kept in others."""
         kept = kept_extents(self.problem)
         return tuple(
-            kept[section] if result is None else result[1].cost[1]
+            kept[section] if result is None else result[1].extent
             for section, result in enumerate(results)
         )
 
@@ -126,8 +130,14 @@ class _StripSearch:
         share = max(1, self._decodes() // sections)
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
-            result = self._build(section, counts, share, results, assignment)
-            if result is not None and not result[1].state.complete:
+            if not counts:
+                results.append(None)
+                continue
+            longest = self._longest(section, counts, results, self.task.longest)
+            result = self._build(section, counts, share, results, assignment, longest)
+            if result is None:
+                raise NoLayoutError(Why.OUTDONE)
+            if not result[1].state.complete:
                 if self.best is None:
                     raise self._no_place(section, *result)
                 return
@@ -143,16 +153,37 @@ class _StripSearch:
         units = sum(item.demand for item in self.problem.items)
         return max(self.effort.least_orders, self.effort.placements // max(1, units))
 
-    def _length_of(self, assignment: Assignment) -> float:
+    def _length_of(self, assignment: Assignment, longest: float) -> float:
+        """Cloth length of an assignment; infinite if it is more than `longest`."""
+        self._shared_out += sum(count for counts in assignment for _, count in counts)
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
-            result = self._build(section, counts, 2, results, assignment)
-            if result is not None and not result[1].state.complete:
+            if not counts:
+                results.append(None)
+                continue
+            most = self._longest(section, counts, results, longest)
+            result = self._build(section, counts, 2, results, assignment, most)
+            if result is None or not result[1].state.complete:
                 return math.inf
             results.append(result)
-        self._shared_out += sum(count for counts in assignment for _, count in counts)
         extents = self._extents(results)
         return cloth_length(self.problem, extents) + OUTGROWN * self.problem.beyond_fold(extents)
+
+    def _longest(
+        self,
+        section: int,
+        counts: tuple[tuple[int, int], ...],
+        before: list[tuple[Model, Built] | None],
+        longest: float,
+    ) -> float:
+        """The greatest extent of a section with which all fits so much cloth, if anything does."""
+        if self.problem.flaws or not math.isfinite(longest):
+            # Where cloth has flaws, a section that is longer now may be shorter in another place.
+            return math.inf
+        kept = kept_extents(self.problem)
+        extents = (*self._extents(before), 0.0, *kept[section + 1 :])
+        spare = longest - cloth_length(self.problem, extents) + ROUNDING_MM
+        return spare / (2.0 if self.problem.sections[section].spread.doubled else 1.0)
 
     def _no_more_tries(self) -> bool:
         """Whether trying items in other sections must end."""
@@ -168,12 +199,15 @@ class _StripSearch:
         decodes: int,
         before: list[tuple[Model, Built] | None],
         assignment: Assignment,
+        longest: float,
     ) -> tuple[Model, Built] | None:
-        if not counts:
-            return None
+        """Lay what goes into a section; None if it takes more than the `longest` extent."""
         key = (section, counts)
-        if key in self._kept and decodes <= 2 and not self.problem.flaws:
-            return self._kept[key]
+        if decodes <= 2 and not self.problem.flaws:
+            if key in self._kept:
+                return self._kept[key]
+            if longest <= self._outgrown.get(key, -math.inf):
+                return None
         span = self._span(section, before, assignment) if self.problem.flaws else None
         model = strip_model(self.problem, section, dict(counts), span)
         constructor = make_constructor(model)
@@ -185,9 +219,10 @@ class _StripSearch:
                 return False
             return self.offer(self._layout([(model, built)]), "order")
 
-        built = improve_order(constructor, decodes, rng, self.stop.late, better)
+        built = improve_order(constructor, decodes, rng, self.stop.late, better, longest)
         if built is None:
-            raise ValueError("a section was searched without a single order")
+            self._outgrown[key] = longest
+            return None
         self._kept[key] = (model, built)
         return model, built
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
@@ -21,3 +22,4 @@ class SolveTask:
     executor: Executor | None
     report: OnProgress
     time_limit: float | None
+    longest: float = math.inf

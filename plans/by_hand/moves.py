@@ -88,18 +88,6 @@ def turned_over(lay: OpenLay, index: int) -> OpenLay:
     return _about_middle(lay, index, min(over, key=lambda pose: _turn(pose, here)))
 
 
-def may_turn(lay: OpenLay, index: int) -> bool:
-    """Whether there is another turn that a piece may have."""
-    here = lay.layout.placements[index].pose
-    return sum(pose.flip == here.flip for pose in _poses(lay, index)) > 1
-
-
-def may_turn_over(lay: OpenLay, index: int) -> bool:
-    """Whether a piece may be turned over."""
-    here = lay.layout.placements[index].pose
-    return any(pose.flip != here.flip for pose in _poses(lay, index))
-
-
 def placed_at(lay: OpenLay, index: int, pose: Pose, x: float, y: float) -> Placement:
     """A piece put down as near to a place (mm) as what ties it permits.
 

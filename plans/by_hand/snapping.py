@@ -140,7 +140,7 @@ class Held:
                 names.append(edges[1].name.value)
         there = Point(x, y)
         for k in self._tree.query(there.buffer(1.0)):
-            if self._polygons[k].exterior.distance(there) <= TOUCH_MM:
+            if self._polygons[k].boundary.distance(there) <= TOUCH_MM:
                 number = self.barred[k].number
                 names.append(self.lay.name(number - 1) if number else "flaw")
         return tuple(dict.fromkeys(names))

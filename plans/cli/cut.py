@@ -61,7 +61,7 @@ def command(
     """
     from fabrics.stash.exchange.files import CUT
     from plans.drawing.leftovers.leftover_sheet import KINDS
-    from plans.leftover_use.recording import record_cut
+    from plans.leftover_use.recording import new_cut
     from plans.outputs.folder import cut_sheet, read_plan
     from plans.words.lists.cut_words import recorded_text
 
@@ -74,7 +74,7 @@ def command(
     with open_stash(about.stash, about.units) as base:
         whole = read_plan(plan)
         named = dict(assignments(sources, "--from"))
-        record = record_cut(base, whole, named, not no_leftovers, again)
+        record = base.record_cut(new_cut(base, whole, named, not no_leftovers, again))
         left = [base.leftover(tag) for tag in record.left]
         rest = {bolt.tag: bolt.length for bolt in base.bolts()}
     if as_json:

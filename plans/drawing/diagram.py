@@ -13,15 +13,18 @@ from pieces.lengths import System
 from plans.drawing import look
 from plans.drawing.fills import fill_of, told_by_fill
 from plans.drawing.label_places import Labelled, PlacedLabel, Places
-from plans.drawing.labels import LabelSpot
+from plans.drawing.labels import LabelSpot, label_size
 from plans.drawing.leftovers.leftover_marks import draw_leftovers, leftover_labels
 from plans.drawing.repeat_lines import draw_repeat, match_points
-from plans.drawing.rulers import draw_edges, draw_rulers
-from plans.drawing.sheets import MARGIN_MM, shown_range
+from plans.drawing.rulers import draw_edges, draw_rulers, draw_single_end
+from plans.drawing.sheets import MARGIN_MM, ply_ends, shown_range
 from plans.drawing.writing import say
 from plans.plan import FabricPlan, LeftoverCopy, PlacedPiece, SectionPlan
 from plans.words.piece_names import bare_name, named, piece_words, side_words, whose_words
 from plans.words.pinning import cut_words, pin_figures
+
+FLAW_WORD, FLAW_TEXT = " flaw", 5.5
+"""What is written above the end of a flaw, and its size in points."""
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -59,9 +62,11 @@ def draw_section(
     axes.set_aspect("equal")
     axes.axis("off")
     _cloth(axes, section, low, high)
+    draw_single_end(axes, section, ply_ends(entry, index), scale, low, high)
     draw_rulers(axes, section, system, scale, low, high, zero)
     draw_edges(axes, section, scale, low, high, (zero, end))
-    _flaws(axes, entry, section, low, high)
+    for ring in shown_flaws(entry, index, low, high):
+        _flaw(axes, ring)
     regions = draw_leftovers(axes, entry, index, low, high)
     shown = pieces_shown(entry, index, low, high)
     told = told_by_fill(entry)
@@ -102,7 +107,12 @@ def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: fl
         arrow = _arrow_within(placed.grain, low, high)
         wanted.append(Labelled(placed.number, visible, arrow, wordings))
     frame = (low, 0.0, high, entry.sections[index].spread.lay_height)
-    return Places(wanted, scale, frame, match_points(list(pieces_shown(entry, index, low, high))))
+    marks = match_points(list(pieces_shown(entry, index, low, high)))
+    places = Places(wanted, scale, frame, marks)
+    for ring in shown_flaws(entry, index, low, high):
+        word = label_size((FLAW_WORD,), FLAW_TEXT, scale)
+        places.keep_clear((ring, np.array([ring.max(axis=0), ring.max(axis=0) + word])))
+    return places
 
 
 def label_wordings(
@@ -166,22 +176,32 @@ def _cloth(axes: Axes, section: SectionPlan, low: float, high: float) -> None:
         )  # fmt: skip
 
 
-def _flaws(axes: Axes, entry: FabricPlan, section: SectionPlan, low: float, high: float) -> None:
+def shown_flaws(entry: FabricPlan, index: int, low: float, high: float) -> tuple[np.ndarray, ...]:
+    """Outlines (lay mm) of the flaws on a range of a section's lay, on whichever ply they lie."""
+    section = entry.sections[index]
+    plies = section.spread.plies
+    ends = ply_ends(entry, index) or (high,) * len(plies)
+    found: list[np.ndarray] = []
     for flaw in entry.fabric.flaws:
         cloth = np.asarray(flaw)
-        for ply in section.spread.plies:
+        for ply, end in zip(plies, ends, strict=True):
             points = ply.from_cloth(cloth, section.lay_length, section.start)
-            inside = points[:, 0].max() > low and points[:, 0].min() < high
+            inside = points[:, 0].max() > low and points[:, 0].min() < min(high, end)
             if inside and ply.y_from - 1 <= points[:, 1].mean() <= ply.y_to + 1:
-                for ring in _clipped([(float(x), float(y)) for x, y in points], low, high):
-                    axes.fill(
-                        ring[:, 0], ring[:, 1], facecolor="white", edgecolor=look.FLAW,
-                        linewidth=1.0, hatch="+++", zorder=5,
-                    )  # fmt: skip
-                    say(
-                        axes, ring[:, 0].max(), ring[:, 1].max(), " flaw", fontsize=5.5,
-                        color=look.FLAW, ha="left", va="bottom", zorder=9, clip_on=True,
-                    )  # fmt: skip
+                ring = [(float(x), float(y)) for x, y in points]
+                found += _clipped(ring, low, min(high, end))
+    return tuple(found)
+
+
+def _flaw(axes: Axes, ring: np.ndarray) -> None:
+    axes.fill(
+        ring[:, 0], ring[:, 1], facecolor="white", edgecolor=look.FLAW,
+        linewidth=1.0, hatch="+++", zorder=5,
+    )  # fmt: skip
+    say(
+        axes, ring[:, 0].max(), ring[:, 1].max(), FLAW_WORD, fontsize=FLAW_TEXT,
+        color=look.FLAW, ha="left", va="bottom", zorder=9, clip_on=True,
+    )  # fmt: skip
 
 
 def _outline(axes: Axes, fill: str, placed: PlacedPiece, low: float, high: float) -> None:

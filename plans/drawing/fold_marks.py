@@ -15,7 +15,8 @@ from fabrics.spread import Faces
 from pieces.geometry_types import Point
 from pieces.lengths import System, format_length
 from plans.drawing import look
-from plans.drawing.writing import tied
+from plans.drawing.labels import POINT_MM
+from plans.drawing.writing import text_width, tied
 from plans.plan import SectionPlan
 
 SIZE_MM = (78.0, 19.5)
@@ -24,6 +25,9 @@ SIZE_MM = (78.0, 19.5)
 LEFT, RIGHT = 9.0, 69.0
 LOWER, UPPER = 8.4, 11.4
 """Where the plies are drawn, mm from the lower left corner."""
+
+MEASURE_TEXT = 6.5
+"""Size of figures, points."""
 
 ALL_BUT_MET_MM = 13.0
 """A gap between two flaps that is narrower is not measured: the selvages all but meet."""
@@ -152,10 +156,13 @@ def _bend(x: float, right: bool) -> Mark:
 
 
 def _measure(x1: float, x2: float, y: float, text: str, above: bool) -> list[Mark]:
-    place = ((x1 + x2) / 2.0, y + (0.6 if above else -0.6))
+    # Words may be wider than what they measure, but not reach into the names beside the sketch.
+    half = text_width(text) * MEASURE_TEXT * POINT_MM / 2.0
+    middle = min(max((x1 + x2) / 2.0, LEFT + half), RIGHT - half)
+    place = (middle, y + (0.6 if above else -0.6))
     return [
         Stroke(((x2, y), (x1, y)), 0.5, tail=True, head=True),
-        Words(place, tied(text), 6.5, "center", "bottom" if above else "top"),
+        Words(place, tied(text), MEASURE_TEXT, "center", "bottom" if above else "top"),
     ]
 
 

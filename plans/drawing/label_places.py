@@ -37,6 +37,9 @@ READABLE = 5.4
 NEAR = 6 * 24
 """Places around the end of an arrow where its figures may stand, tied to it by a line."""
 
+CLEAR_MM = 0.7
+"""Kept free between two labels, mm of paper: letters that all but touch read as one word."""
+
 CHUNK = 256
 """Places that are looked at together."""
 
@@ -143,14 +146,26 @@ class Places:
         return self._take(number, LabelSpot((text,), found[0], found[1], size, 0.0), end)
 
     def _unobstructed(self, centres: np.ndarray, start: Point) -> np.ndarray:
-        """Those of some places to which a line from a point crosses no label."""
-        if not len(self._taken) or not len(centres):
+        """Those of some places to which a line from a point crosses no label.
+
+        Places whose line crosses the line of another label come last.
+        """
+        if not len(centres):
             return centres
         starts = np.broadcast_to(np.array(start), centres.shape)
         lines = shapely.linestrings(np.stack([starts, centres], axis=1))
-        labels = STRtree(shapely.box(*self._taken.T))
-        crossing = np.unique(labels.query(lines, "intersects")[0])
-        return np.delete(centres, crossing, axis=0)
+        if len(self._taken):
+            labels = STRtree(shapely.box(*self._taken.T))
+            crossing = np.unique(labels.query(lines, "intersects")[0])
+            centres, lines = np.delete(centres, crossing, axis=0), np.delete(lines, crossing)
+        crossed = shapely.intersects(lines, self._ties)
+        return np.concatenate([centres[~crossed], centres[crossed]])
+
+    def keep_clear(self, rings: Sequence[np.ndarray]) -> None:
+        """Let nothing that is placed from now on cover what lies within these rings."""
+        for ring in rings:
+            box = np.concatenate([ring.min(axis=0), ring.max(axis=0)])
+            self._taken = np.vstack([self._taken, box])
 
     def free_spot(
         self, region: BaseGeometry, wordings: tuple[tuple[str, ...], ...]
@@ -188,7 +203,7 @@ class Places:
             covered += [self.wanted[k].outline for k in self._outline_tree.query(region)]
         x1, y1, x2, y2 = region.bounds
         if len(self._taken) and not region.is_empty:
-            t = self._taken
+            t = self._taken + CLEAR_MM * self.scale * np.array([-1.0, -1.0, 1.0, 1.0])
             near = (t[:, 0] < x2) & (t[:, 2] > x1) & (t[:, 1] < y2) & (t[:, 3] > y1)
             covered += [shapely.box(*bounds) for bounds in t[near]]
         return region.difference(shapely.union_all(covered)) if covered else region
@@ -205,15 +220,16 @@ class Places:
         near = self._unobstructed(near, tie)
         anywhere = self._grid(middle.x, middle.y)
         short = one.wordings[-1:]
-        for centres, free_cloth, wordings, size in (
-            (near, True, one.wordings[-2:], BESIDE),
-            (near, False, short, BESIDE),
-            (near, False, short, SMALLEST_BESIDE),
-            (anywhere, False, short, SMALLEST_BESIDE),
+        for centres, free_cloth, wordings, size, clear in (
+            (near, True, one.wordings[-2:], BESIDE, CLEAR_MM),
+            (near, False, short, BESIDE, CLEAR_MM),
+            (near, False, short, SMALLEST_BESIDE, CLEAR_MM),
+            (anywhere, False, short, SMALLEST_BESIDE, CLEAR_MM),
+            (anywhere, False, short, SMALLEST_BESIDE, 0.0),
         ):
             for lines in wordings:
                 wide, high = label_size(lines, size, self.scale)
-                found = self._free(centres, wide, high, None, free_cloth)
+                found = self._free(centres, wide, high, None, free_cloth, clear)
                 if found is not None:
                     spot = LabelSpot(lines, found[0], found[1], size, 0.0)
                     return self._take(one.number, spot, tie)
@@ -226,11 +242,12 @@ class Places:
         high: float,
         within: BaseGeometry | None,
         free_cloth: bool = False,
+        clear: float = CLEAR_MM,
     ) -> tuple[float, float] | None:
         """First of the centres around which a box is free.
 
         `within` asks that it lies inside a region; `free_cloth` that it meets no piece, whose
-        outline must be seen to be cut along.
+        outline must be seen to be cut along; `clear` is kept to other labels, mm of paper.
         """
         x1, y1, x2, y2 = self.frame
         bounds = np.column_stack(
@@ -245,7 +262,7 @@ class Places:
         # Near places come first and mostly do, so that few of many are looked at.
         for start in range(0, len(inside), CHUNK):
             chunk = inside[start : start + CHUNK]
-            chunk = chunk[~self._covered(bounds[chunk])]
+            chunk = chunk[~self._covered(bounds[chunk], clear)]
             boxes = shapely.box(*bounds[chunk].T)
             bad = np.zeros(len(chunk), dtype=bool)
             if within is not None:
@@ -259,9 +276,10 @@ class Places:
                 return float(x), float(y)
         return None
 
-    def _covered(self, bounds: np.ndarray) -> np.ndarray:
-        """Which of some boxes overlap a label that stands already."""
-        b, t = bounds[:, None, :], self._taken[None, :, :]
+    def _covered(self, bounds: np.ndarray, clear: float) -> np.ndarray:
+        """Which of some boxes are nearer than `clear` (mm of paper) to a label that stands."""
+        grown = self._taken + clear * self.scale * np.array([-1.0, -1.0, 1.0, 1.0])
+        b, t = bounds[:, None, :], grown[None, :, :]
         meets = (t[..., 0] < b[..., 2]) & (t[..., 2] > b[..., 0])
         meets &= (t[..., 1] < b[..., 3]) & (t[..., 3] > b[..., 1])
         return np.asarray(meets.any(axis=1))

@@ -17,6 +17,7 @@ SINGLE = "#f1eee6"
 DEAD = "#d9d4c8"
 LEFTOVER = "#6a6a6a"
 LEFTOVER_STYLE = (0, (5, 3))
+LOWER_LEFTOVER_STYLE = (0, (1, 2.4))
 REPEAT = "#8a93a8"
 REPEAT_STYLE = (0, (1, 2))
 FLAW = "#b03a2e"

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 RULER_MM = 6.2
 """Distance of a ruler from the lay, mm of paper."""
 
+SAME_END_MM = 1.0
+"""Two plies whose ends lie no farther apart end alike, mm of cloth."""
+
 LEAST_MM = 8.0
 """Least distance of two figures on a ruler, mm of paper."""
 
@@ -108,3 +111,37 @@ def draw_edges(
                 axes, high + 1.2 * scale, (zone.y_from + zone.y_to) / 2.0, words, fontsize=5.5,
                 rotation=90, ha="left", va="center", color=look.QUIET, zorder=8,
             )  # fmt: skip
+
+
+def draw_single_end(
+    axes: Axes, section: SectionPlan, ends: tuple[float, ...], scale: float, low: float,
+    high: float,
+) -> None:  # fmt: skip
+    """Shade where only one of two plies lies, beyond the end of the other, and name the end.
+
+    `ends` are the lay x at which the lower ply ends and the upper; empty if they end alike.
+    """
+    from matplotlib.patches import Rectangle
+
+    if not ends or abs(ends[0] - ends[1]) < SAME_END_MM or min(ends) >= high:
+        return
+    begins = max(low, min(ends))
+    for zone in section.spread.zones:
+        axes.add_patch(
+            Rectangle(
+                (begins, zone.y_from), high - begins, zone.height, facecolor=look.SINGLE,
+                edgecolor=look.QUIET, linewidth=0.3, zorder=1.5,
+            )
+        )  # fmt: skip
+    height = section.spread.lay_height
+    shorter, longer = ("lower", "upper") if ends[0] < ends[1] else ("upper", "lower")
+    if min(ends) > low:
+        axes.plot([begins, begins], [0.0, height], color=look.INK, linewidth=0.6, zorder=1.6)
+        say(
+            axes, begins, height + 1.4 * scale, f"{shorter} ply ends", fontsize=5.5, ha="center",
+            va="bottom", color=look.QUIET, zorder=8,
+        )  # fmt: skip
+    say(
+        axes, high + 1.2 * scale, height / 2.0, f"{longer} ply alone", fontsize=5.5, rotation=90,
+        ha="left", va="center", color=look.QUIET, zorder=8,
+    )  # fmt: skip

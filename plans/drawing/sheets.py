@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from plans.plan import FabricPlan
 
 MARGIN_MM = 11.0
@@ -40,15 +42,47 @@ class Sheet:
 def shown_range(entry: FabricPlan, index: int) -> tuple[float, float]:
     """Range of lay x (mm) that is drawn of a section: from its cut end to the end of the cloth.
 
-    The last section shows all that is bought; a section folded across begins at its fold.
+    The last section shows all that is bought; a section folded across begins at its fold, and is
+    shown to the end of its longer ply.
     """
     section = entry.sections[index]
+    if section.folded_at is not None:
+        return 0.0, max(section.extent, *ply_ends(entry, index))
     if section.spread.doubled:
         return 0.0, max(section.extent, (section.cloth_to - section.cloth_from) / 2.0)
-    end = section.cloth_to
-    if index == len(entry.sections) - 1:
-        end = max(end, entry.purchase.bought_washed)
-    return section.cloth_from - section.start, max(section.extent, end - section.start)
+    return section.cloth_from - section.start, max(
+        section.extent, _cloth_end(entry, index) - section.start
+    )
+
+
+def ply_ends(entry: FabricPlan, index: int) -> tuple[float, ...]:
+    """Lay x (mm) at which the lower ply ends and the upper, where a fold across has its place.
+
+    Empty where both end alike, or at no fold across.
+    """
+    section = entry.sections[index]
+    if section.folded_at is None:
+        return ()
+    lower, upper = section.spread.plies
+    stretches = (
+        (lower, (section.folded_at, _cloth_end(entry, index))),
+        (upper, (section.cloth_from, section.folded_at)),
+    )
+    return tuple(
+        float(
+            ply.from_cloth(
+                np.array([(x, 0.0) for x in stretch]), section.lay_length, section.start
+            )[:, 0].max()
+        )
+        for ply, stretch in stretches
+    )
+
+
+def _cloth_end(entry: FabricPlan, index: int) -> float:
+    """Where the cloth of a section ends, mm from the cut end; the last has all that is bought."""
+    end = entry.sections[index].cloth_to
+    last = index == len(entry.sections) - 1
+    return max(end, entry.purchase.bought_washed) if last else end
 
 
 def sheets_of(entry: FabricPlan, index: int, room_x: float, room_y: float) -> tuple[Sheet, ...]:

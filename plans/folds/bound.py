@@ -71,7 +71,7 @@ def proved_bound(job: FabricJob, result: FoldResult, seconds: float) -> Bound:
     known = least_bound(job, result.variant)
     most = _most_parts(job)
     relaxation = _relaxation(job, _solid(job, result.variant, most), most)
-    return greatest(known, arranged_bound(relaxation, known.length, result.length, seconds).bound)
+    return greatest(known, arranged_bound(relaxation, known.length, result.length, seconds))
 
 
 def _most_parts(job: FabricJob) -> dict[str, int]:

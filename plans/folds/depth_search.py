@@ -10,9 +10,12 @@ from collections.abc import Callable, Iterable, Iterator
 
 from fabrics.spread import Fold
 from layout.fit import NoLayoutError
+from layout.problem import Section
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
 from plans.folds.variants import variants_of
+from plans.problem.demand import Demand
+from plans.problem.problem_builder import Pairing
 from plans.problem.spread_options import SpreadOption, further_options, options_beside
 
 MOST_UNITS = 600
@@ -37,7 +40,7 @@ def other_depths(
     laid : callable
         Lays a variant at a glance.
     """
-    if not found:
+    if not found or fold.sectioned:
         return
     search = _DepthSearch(job, min(found, key=lambda one: one.rank), laid)
     if job.makes == 1:
@@ -67,9 +70,7 @@ class _DepthSearch:
     def looked_at(self, options: Iterable[SpreadOption]) -> Iterator[FoldResult]:
         """Lay spreads with the usual pairs, and with as many as the best has."""
         for option in options:
-            offered = [v for v in variants_of(self.job, (option,)) if isinstance(v, Variant)]
-            alike = [v for v in offered if v.built.pairing == self.best.built.pairing]
-            for variant in (*offered[:1], *alike[:1], *self._evened(offered)):
+            for variant in self._offered(option):
                 units = 2 * sum(item.demand for item in variant.built.problem.items)
                 spread = variant.sections[0].spread
                 key = (spread.d1, spread.d2, variant.built.pairing)
@@ -85,11 +86,29 @@ class _DepthSearch:
                     self.best = result
                 yield result
 
-    def _evened(self, offered: list[Variant]) -> list[Variant]:
+    def _offered(self, option: SpreadOption) -> list[Variant]:
+        """Variants of a spread: the usual, one with as many pairs as the best, one evened out."""
+        offered: list[Variant] = []
+        alike = self.best.built.pairing
+        evened: Pairing | None = None
+
+        def is_wanted(
+            demands: tuple[Demand, ...], sections: tuple[Section, ...], pairing: Pairing
+        ) -> bool:
+            return not offered or pairing in (alike, evened)
+
+        for variant in variants_of(self.job, (option,), is_wanted):
+            if isinstance(variant, Variant):
+                offered.append(variant)
+                if len(offered) == 1:
+                    evened = self._evened(variant)
+        alikes = [v for v in offered if v.built.pairing == alike]
+        eveneds = [v for v in offered if v.built.pairing == evened]
+        return [*offered[:1], *alikes[:1], *eveneds[:1]]
+
+    def _evened(self, usual: Variant) -> Pairing | None:
         """How pairs are shared out at another depth, where sharing them out was best."""
         mine = self.job.pairings(self.best.demands, self.best.sections)[0]
-        if self.best.built.pairing in (mine, (0,) * len(mine)) or not offered:
-            return []
-        usual = offered[0]
-        pairing = self.job.evened(usual.demands, usual.sections, usual.built.pairing)
-        return [v for v in offered if v.built.pairing == pairing][:1]
+        if self.best.built.pairing in (mine, (0,) * len(mine)):
+            return None
+        return self.job.evened(usual.demands, usual.sections, usual.built.pairing)

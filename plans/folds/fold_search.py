@@ -15,9 +15,10 @@ from layout.layout import EndedBy, Layout
 from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
+from plans.folds.across.fold_place import nearest_fold, needs_place, with_place
+from plans.folds.across.place_search import has_place, searched_with_place
 from plans.folds.bound import bound_of
 from plans.folds.depth_search import other_depths
-from plans.folds.fold_place import nearest_fold, needs_place, with_place
 from plans.folds.job import FabricJob
 from plans.folds.opened import opened_out
 from plans.folds.outcome import FoldFailure, FoldResult, Outcome, Variant
@@ -242,6 +243,26 @@ def _search(
     executor: Executor | None = None,
     on_layout: OnLayout | None = None,
 ) -> FoldResult:
+    """Search in one variant; where flaws give its fold across a place, for that, too."""
+    if start is None or not effort.evaluations or not has_place(variant):
+        layout = _solved(job, variant, effort, start, executor, on_layout)
+        return nearest_fold(job, variant.laid(job, layout))
+
+    def solved(placed: Variant, work: Effort, begun: Layout) -> Layout:
+        told = on_layout if has_place(placed) else None
+        return _solved(job, placed, work, begun, executor, told)
+
+    return searched_with_place(job, variant.laid(job, start), effort, solved)
+
+
+def _solved(
+    job: FabricJob,
+    variant: Variant,
+    effort: Effort,
+    start: Layout | None,
+    executor: Executor | None,
+    on_layout: OnLayout | None,
+) -> Layout:
     problem = variant.built.problem
     care = _care(effort)
 
@@ -249,7 +270,7 @@ def _search(
         if on_layout is not None and progress.layout is not None:
             on_layout(variant.laid(job, progress.layout))
 
-    layout = solve(
+    return solve(
         problem,
         effort,
         job.seed,
@@ -259,4 +280,3 @@ def _search(
         executor=executor,
         on_progress=report,
     )
-    return nearest_fold(job, variant.laid(job, layout))

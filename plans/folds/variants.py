@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from fabrics.spread import Fold
 from layout.problem import Section
@@ -10,11 +10,18 @@ from plans.folds.job import FabricJob
 from plans.folds.outcome import Variant
 from plans.problem.demand import Demand
 from plans.problem.joins import can_split, extra_length, split
-from plans.problem.problem_builder import Misfit
+from plans.problem.problem_builder import Misfit, Pairing
 from plans.problem.spread_options import SpreadOption, spread_options
 
 Parts = tuple[tuple[str, int], ...]
 """Strips that are cut in parts, by demand key."""
+
+OfUse = Callable[[tuple[Demand, ...], tuple[Section, ...], Pairing], bool]
+"""Whether a variant of these demands, sections and pairs is of use, asked before it is built."""
+
+
+def _any(demands: tuple[Demand, ...], sections: tuple[Section, ...], pairing: Pairing) -> bool:
+    return True
 
 
 def variants(job: FabricJob, fold: Fold) -> Iterator[Variant | Misfit]:
@@ -22,8 +29,10 @@ def variants(job: FabricJob, fold: Fold) -> Iterator[Variant | Misfit]:
     yield from variants_of(job, spread_options(fold, job.fabric, job.demands, job.rule, job.gap))
 
 
-def variants_of(job: FabricJob, options: Iterable[SpreadOption]) -> Iterator[Variant | Misfit]:
-    """The variants of given spreads."""
+def variants_of(
+    job: FabricJob, options: Iterable[SpreadOption], wanted: OfUse = _any
+) -> Iterator[Variant | Misfit]:
+    """The variants of given spreads; only those built that are `wanted`."""
     for option in options:
         fitted, parts = _fitting(job, option.sections)
         if isinstance(fitted, Misfit):
@@ -34,6 +43,8 @@ def variants_of(job: FabricJob, options: Iterable[SpreadOption]) -> Iterator[Var
             demands = split_demands(job, dict(chosen))
             joins = joins_of(job, dict(chosen))
             for pairing in job.pairings(demands, option.sections):
+                if not wanted(demands, option.sections, pairing):
+                    continue
                 built = job.built(demands, option.sections, pairing)
                 if isinstance(built, Misfit):
                     yield built

@@ -18,7 +18,7 @@ from layout.validator import validate
 from pieces.geometry_types import Ring
 from plans.answer.whose import whose_piece
 from plans.errors import FaultError
-from plans.plan import LeftoverCopy
+from plans.plan import CUT_WHOLE, LeftoverCopy
 from plans.problem.demand import Demand
 
 
@@ -84,7 +84,7 @@ def lay_on(
 
 def traced_label(demand: Demand) -> str:
     """Cut label of a piece on a leftover, where a half is traced whole."""
-    return demand.cut.label if demand.half is None else "cut whole"
+    return demand.cut.label if demand.half is None else CUT_WHOLE
 
 
 def _items(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from fabrics.stash.records import CutLook, CutRecord, NewLeftover
+from fabrics.stash.records import CutRecord, NewCut
 from fabrics.stash.store import Stash
 from plans.data.plan_json import plan_to_json
 from plans.errors import ContradictionError
@@ -12,10 +12,10 @@ from plans.leftover_use.cutting import cutting_of
 from plans.plan import Plan
 
 
-def record_cut(
+def new_cut(
     base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool, again: bool
-) -> CutRecord:
-    """Take what a plan needs off its bolts, put in what it leaves, and keep the plan.
+) -> NewCut:
+    """What recording a plan takes off its bolts, puts in and keeps; the stash records it.
 
     Parameters
     ----------
@@ -29,16 +29,17 @@ def record_cut(
     Raises
     ------
     ContradictionError, StashError
-        If it is not complete, cannot be cut from these, or was recorded already.
+        If it is not complete, or cannot be cut from these.
     """
-    return base.record_cut(*_cut_of(base, plan, sources, keep_leftovers), again)
-
-
-def look_at_cut(
-    base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool, again: bool
-) -> CutLook:
-    """Tell what `record_cut` would change, and change nothing; parameters and errors are its."""
-    return base.look_at_cut(*_cut_of(base, plan, sources, keep_leftovers), again)
+    if not plan.complete:
+        missing = ", ".join(plan.missing_roles)
+        raise ContradictionError(
+            f"the plan of '{plan.garment}' is not complete ({missing} missing)"
+        )
+    tags = planned_bolts(plan) | sources
+    bolts = {role: base.bolt(tag) for role, tag in tags.items()}
+    cutting = cutting_of(plan, bolts, keep_leftovers)
+    return NewCut(plan.garment, kept_text(plan), cutting.taken, cutting.left, cutting.used, again)
 
 
 def cuts_of(base: Stash, plan: Plan) -> list[CutRecord]:
@@ -50,22 +51,6 @@ def cuts_of(base: Stash, plan: Plan) -> list[CutRecord]:
 def kept_text(plan: Plan) -> str:
     """A plan as the stash keeps it, and knows it again by."""
     return json.dumps(plan_to_json(plan), sort_keys=True)
-
-
-def _cut_of(
-    base: Stash, plan: Plan, sources: dict[str, str], keep_leftovers: bool
-) -> tuple[str, str, list[tuple[str, float]], list[NewLeftover], list[str]]:
-    if not plan.complete:
-        missing = ", ".join(plan.missing_roles)
-        raise ContradictionError(
-            f"the plan of '{plan.garment}' is not complete ({missing} missing)"
-        )
-    tags = planned_bolts(plan) | sources
-    bolts = {role: base.bolt(tag) for role, tag in tags.items()}
-    cutting = cutting_of(plan, bolts, keep_leftovers)
-    return (
-        plan.garment, kept_text(plan), list(cutting.taken), list(cutting.left), list(cutting.used),
-    )  # fmt: skip
 
 
 def planned_bolts(plan: Plan) -> dict[str, str]:

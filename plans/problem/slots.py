@@ -37,11 +37,25 @@ class PlaceRules:
     repeat: RepeatRule
 
 
+MOST_EXTENTS = 4000
+"""Extents that are kept: the same few rings are asked for at every depth of every fold."""
+
+_EXTENTS: dict[tuple[int, Pose], tuple[Ring, tuple[float, float]]] = {}
+
+
 def extent(ring: Ring, pose: Pose) -> tuple[float, float]:
-    """Size (along, across) of a posed ring, mm."""
-    points = posed(ring, pose)
-    size = points.max(axis=0) - points.min(axis=0)
-    return float(size[0]), float(size[1])
+    """Size (along, across) of a posed ring, mm.
+
+    Kept by identity, as arrays of rings are (`layout.layout`): a ring that is kept lives on.
+    """
+    kept = _EXTENTS.get((id(ring), pose))
+    if kept is None:
+        points = posed(ring, pose)
+        size = points.max(axis=0) - points.min(axis=0)
+        if len(_EXTENTS) >= MOST_EXTENTS:
+            _EXTENTS.clear()
+        kept = _EXTENTS[(id(ring), pose)] = (ring, (float(size[0]), float(size[1])))
+    return kept[1]
 
 
 def paired_slots(

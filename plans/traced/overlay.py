@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -25,6 +25,7 @@ LONGEST_SIDE = 1800
 DPI = 150
 
 OUTLINE, REFERENCE, WRONG = "#d6006c", "#0072b2", "#d55e00"
+FOLD, GRAIN = "#56b4e9", "#007a5a"
 """After Okabe and Ito; each also told by its line style and its words."""
 
 LABEL_PX = (64.0, 16.0)
@@ -34,8 +35,18 @@ LEAST_SHOWN_MM = 25.0
 """Shorter edges bear no length."""
 
 
-def overlay_png(traced: TracedPhoto, system: System) -> bytes:
-    """Draw a photograph with its pieces and references, as PNG."""
+def overlay_png(
+    traced: TracedPhoto, system: System, folds: Mapping[int, str] | None = None
+) -> bytes:
+    """Draw a photograph with its pieces and references, as PNG.
+
+    Parameters
+    ----------
+    traced : TracedPhoto
+    system : System
+    folds : mapping of int to str, optional
+        By the number of a piece: name of its edge on the fold.
+    """
     figure, axes, scale = _picture(traced.photo)
     for corners, check in zip(traced.references, traced.checks, strict=True):
         ring = np.vstack([corners, corners[:1]]) * scale
@@ -50,7 +61,7 @@ def overlay_png(traced: TracedPhoto, system: System) -> bytes:
         _note(axes, (x, y), words, REFERENCE)
     taken: list[tuple[float, float]] = []
     for piece in traced.pieces:
-        _draw_piece(axes, piece, scale, system, taken)
+        _draw_piece(axes, piece, scale, system, taken, (folds or {}).get(piece.number))
     return _png(figure)
 
 
@@ -83,21 +94,41 @@ def _picture(photo: Photo) -> tuple[Figure, Axes, float]:
 
 
 def _draw_piece(
-    axes: Axes, piece: TracedPiece, scale: float, system: System, taken: list[tuple[float, float]]
-) -> None:
+    axes: Axes, piece: TracedPiece, scale: float, system: System, taken: list[tuple[float, float]],
+    fold: str | None,
+) -> None:  # fmt: skip
     """Draw a piece; lengths keep off the spots that are `taken`, and take their own."""
     ring = np.vstack([piece.seen, piece.seen[:1]]) * scale
     axes.plot(*ring.T, color=OUTLINE, linewidth=1.4)
-    for edge, seen in zip(piece.outline.edges, piece.edge_spots, strict=True):
+    for edge, (start, middle, end) in zip(piece.outline.edges, piece.edge_spots, strict=True):
+        if edge.name == fold:
+            axes.plot(
+                *(np.array([start, end]) * scale).T, color=FOLD, linewidth=3.2,
+                linestyle=(0, (5, 1.5, 1, 1.5)),
+            )  # fmt: skip
         if edge.drawn.length >= LEAST_SHOWN_MM:
             number = edge.name.removeprefix("edge ")
             words = f"{number}: {format_length(edge.drawn.length, system)}"
-            index = int(np.hypot(*(piece.seen - np.asarray(seen)).T).argmin())
+            words += ", fold" if edge.name == fold else ""
+            index = int(np.hypot(*(piece.seen - np.asarray(middle)).T).argmin())
             spot = _free_spot(ring, index, taken)
             if spot is not None:
                 taken.append(spot)
                 _note(axes, spot, words, OUTLINE, 5.0)
+    if piece.arrow_seen is not None:
+        _draw_grain(axes, np.asarray(piece.arrow_seen) * scale)
     _note(axes, _inside(ring), f"{piece.number}", OUTLINE, 12.0)
+
+
+def _draw_grain(axes: Axes, ends: Any) -> None:
+    """Draw the arrow that was found, and call it by its name a quarter along it."""
+    tail, head = ends
+    axes.annotate(
+        "", xy=tuple(head), xytext=tuple(tail),
+        arrowprops={"arrowstyle": "-|>", "color": GRAIN, "linewidth": 2.0, "mutation_scale": 16},
+    )  # fmt: skip
+    x, y = tail + 0.25 * (head - tail)
+    _note(axes, (float(x), float(y)), "grain", GRAIN, 5.5)
 
 
 def _free_spot(

@@ -43,6 +43,9 @@ def trace(request: TraceRequest) -> list[str]:
         traced.append(_one(request, index, read_photo(path), first))
         write_bytes(request.overlay(index), overlay_png(traced[-1], request.system))
     pieces = _pieces(request, traced)
+    if folds := {number: p.fold for p in pieces if p.fold for number in p.numbers}:
+        for index, photo in enumerate(traced):
+            write_bytes(request.overlay(index), overlay_png(photo, request.system, folds))
     unit = "in" if request.system is System.IMPERIAL else "cm"
     told = [line for photo in traced for line in photo_lines(photo)]
     write_text(request.out, garment_text(pieces, request.out.stem, unit, told))

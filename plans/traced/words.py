@@ -13,6 +13,8 @@ from plans.words.lists.tables import grid_table
 ROUGH_MM = 3.0
 """From this stated error of a metre on, the lines say how it can be made smaller."""
 
+SHEETS_SPREAD = 4
+
 
 def photo_lines(photo: TracedPhoto) -> list[str]:
     """By what a photograph was measured, and how well that fits."""
@@ -28,7 +30,12 @@ def photo_lines(photo: TracedPhoto) -> list[str]:
             f"{name}: the known length of {photo.known.told:.0f} mm measures "
             f"{photo.known.measured:.1f} mm, {off:+.1f} (within {photo.known.error:.1f} stated)"
         )
-    if photo.metre_error > ROUGH_MM:
+    elif photo.paper == "A4":
+        lines.append(
+            f"{name}: nothing in it tells A5 or A3 from A4, of the same shape, and all sizes would "
+            "be wrong by 1.4 times; measure one of these by hand, or name a length with --known"
+        )
+    if photo.metre_error > ROUGH_MM and len(photo.references) < SHEETS_SPREAD:
         lines.append(f"{name}: four sheets spread round the pieces would tell it better")
     return lines
 

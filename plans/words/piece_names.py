@@ -41,6 +41,11 @@ def whose_words(whose: Whose) -> str:
     return f"{whose.garment} {_numbers(whose.which)} of {whose.of}"
 
 
+def counted(count: int) -> str:
+    """How many pieces a drawing shows, each with its number."""
+    return "1 piece" if count == 1 else f"{count} numbered pieces"
+
+
 def _numbers(which: tuple[int, ...]) -> str:
     """Numbers as a person says them: "2", "1 and 3", "1 to 3, 5"."""
     runs: list[list[int]] = []

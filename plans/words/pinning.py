@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pieces.lengths import System, format_tape
-from plans.plan import FabricPlan, PinPoint, PlacedPiece
+from plans.plan import CUT_WHOLE, FabricPlan, PinPoint, PlacedPiece
 from plans.words.piece_names import piece_words
 
 HEADS = ("no.", "piece", "cut", "through", "tail: end", "tail: edge", "head: end", "head: edge")
@@ -46,7 +46,7 @@ def pin_figures(pin: PinPoint, system: System) -> str:
 
 def cut_words(placed: PlacedPiece) -> str:
     """Cut label of a placement as this plan cuts it: a half may be traced whole."""
-    return "cut whole" if placed.opened else placed.label
+    return CUT_WHOLE if placed.opened else placed.label
 
 
 def through(placed: PlacedPiece) -> str:

@@ -144,7 +144,7 @@ def cluster_workers(address: str, say: Callable[[str], None]) -> Iterator[Cluste
     """
     client = _connected(address)
     try:
-        _require_same_program(client, address)
+        _require_same_program(client)
         yield ClusterWorkers(client, address, say)
     except CancelledError as error:
         raise ClusterError(
@@ -196,7 +196,7 @@ def _silence() -> None:
             logging.getLogger(name).setLevel(logging.CRITICAL + 1)
 
 
-def _require_same_program(client: Client, address: str) -> None:
+def _require_same_program(client: Client) -> None:
     """Refuse workers that would give other answers, or none."""
     ours = program()
     python = dict(ours)["Python"]

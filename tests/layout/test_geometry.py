@@ -11,10 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
+from layout.geometry import nofit
 from layout.geometry.convex import convex_parts, is_convex
-from layout.geometry.nofit import NoFitTable, OrientedShape, minkowski
+from layout.geometry.nofit import NoFitTable, OrientedShape
 from layout.geometry.simplify import simplify_outward
+from layout.geometry.sums import Tracing, minkowski_sum
 from layout.layout import pose_matrix
 from layout.problem import Pose
 from pieces.geometry_types import FloatArray
@@ -36,6 +39,25 @@ def star(radii: list[float], stretch: float = 1.0) -> FloatArray:
 rings = st.builds(
     star, st.lists(st.floats(20.0, 100.0), min_size=3, max_size=9), st.floats(0.4, 1.5)
 )
+
+
+def summed(a: FloatArray, b: FloatArray) -> Polygon:
+    return minkowski_sum(Tracing.of(a), Tracing.of(b))
+
+
+def summed_by_triangles(a: FloatArray, b: FloatArray) -> BaseGeometry:
+    """Brute force: the union of the hulls of the sums of every two triangles."""
+    hulls = [
+        shapely.MultiPoint([p + q for p in one for q in other]).convex_hull
+        for one in triangles(a)
+        for other in triangles(b)
+    ]
+    return shapely.union_all(hulls)
+
+
+def triangles(ring: FloatArray) -> list[FloatArray]:
+    found = shapely.constrained_delaunay_triangles(Polygon(ring)).geoms
+    return [np.array(triangle.exterior.coords)[:-1] for triangle in found]
 
 
 def oriented(index: int, ring: FloatArray, pose: Pose) -> OrientedShape:
@@ -93,14 +115,78 @@ def test_convex_sums_have_the_known_area(a: FloatArray, b: FloatArray) -> None:
     one = one if Polygon(one).exterior.is_ccw else one[::-1]
     other = other if Polygon(other).exterior.is_ccw else other[::-1]
     hull = shapely.MultiPoint([p + q for p in one for q in other]).convex_hull
-    assert Polygon(minkowski(one, other)).area == pytest.approx(hull.area, rel=1e-9)
+    assert summed(one, other).area == pytest.approx(hull.area, rel=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(rings, rings)
+def test_sums_are_those_of_their_triangles(a: FloatArray, b: FloatArray) -> None:
+    """Of any two outlines, an outline and itself, and an outline and its reflection."""
+    for one, other in ((a, b), (a, a), (a, -a), (b, -b)):
+        found = summed(one, other)
+        assert found.symmetric_difference(summed_by_triangles(one, other)).area < 1e-6
+
+
+COMB = np.array(
+    [
+        [0, 0],
+        [90, 0],
+        [90, 60],
+        [70, 60],
+        [70, 20],
+        [50, 20],
+        [50, 60],
+        [30, 60],
+        [30, 20],
+        [0, 20],
+    ],
+    dtype=float,
+)
+"""Two teeth, and many edges that are parallel to each other."""
+
+FRAME = np.array(
+    [[0, 0], [100, 0], [100, 100], [45, 100], [45, 80], [80, 80], [80, 20], [20, 20], [20, 100],
+     [0, 100]],
+    dtype=float,
+)  # fmt: skip
+"""A frame with a narrow way in."""
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [(COMB, COMB), (COMB, -COMB), (FRAME, COMB / 4), (FRAME, -COMB), (COMB, -FRAME)],
+)
+def test_sums_of_shapes_with_parallel_edges(one: FloatArray, other: FloatArray) -> None:
+    expected = summed_by_triangles(one, other)
+    assert summed(one, other).symmetric_difference(expected).area < 1e-6
+
+
+def test_a_sum_has_a_hole_where_a_shape_fits_inside_another() -> None:
+    """A square of 30 in a frame of 60 has a room of 30, but not by way of the slit of 25."""
+    square = np.array([[0, 0], [30, 0], [30, 30], [0, 30]], dtype=float)
+    found = summed(FRAME, -square)
+    assert [Polygon(hole).bounds for hole in found.interiors] == [(20.0, 20.0, 50.0, 50.0)]
+
+
+def test_which_of_two_shapes_is_asked_for_first_changes_nothing() -> None:
+    """Neither is rounded otherwise, so that a plan does not depend on what was planned before."""
+    one, other = star([90.0, 31.0, 77.7, 40.1, 80.0]), star([60.0, 20.0, 71.3, 33.3])
+    shapes = oriented(0, one, Pose(0.0)), oriented(1, other, Pose(90.0, True))
+    found = []
+    for first, second in (shapes, shapes[::-1]):
+        nofit._KEPT.clear()
+        table = NoFitTable((one, other), 3.0)
+        table.rings(first, second)
+        found.append(table.rings(*shapes))
+    for ring, again in zip(*found, strict=True):
+        assert (ring == again).all()
 
 
 def test_level_edges_tilted_by_rounding() -> None:
     """A bottom edge that rounding has tilted either way starts the sum at its left end."""
     for tilt in (1e-13, -1e-13, 0.0):
         square = np.array([[0.0, 0.0], [10.0, tilt], [10.0, 10.0], [0.0, 10.0]])
-        total = Polygon(minkowski(square, square))
+        total = summed(square, square)
         assert total.bounds == pytest.approx((0.0, 0.0, 20.0, 20.0))
 
 

@@ -14,9 +14,11 @@ from click.testing import CliRunner, Result
 from pieces.readers.garment_toml import check_garment, load_garment
 from pieces.tracing.marks import BITS, CELLS
 from plans.cli.paper.trace import command
+from plans.traced.overlay import FOLD, GRAIN
 from tests.pieces.tracing.bad_scenes import bad
 from tests.pieces.tracing.rendering import jpeg
 from tests.pieces.tracing.scenes import good
+from tests.pieces.tracing.test_arrows import with_arrow
 
 
 def run(*words: object) -> Result:
@@ -64,6 +66,33 @@ def test_a_fold_is_laid_upright_or_level(photo: Path, tmp_path: Path) -> None:
         (x1, y1), (x2, y2) = ends[0], ends[1]
         assert x1 == x2 or y1 == y2
         assert piece["fold"] == "edge 1"
+
+
+def test_what_nothing_in_the_picture_tells_is_said(photo: Path, tmp_path: Path) -> None:
+    out = tmp_path / "skirt.toml"
+    told = "nothing in it tells A5 or A3 from A4"
+    assert told in run(photo, "--out", out).output
+    assert told in out.read_text()
+
+
+def test_the_picture_shows_grain_and_fold(tmp_path: Path) -> None:
+    photo = tmp_path / "floor.jpg"
+    photo.write_bytes(jpeg(with_arrow()[0]))
+    seen = []
+    for options in ((), ("--fold", "piece 2=edge 1", "--replace")):
+        result = run(photo, "--out", tmp_path / "skirt.toml", *options)
+        assert result.exit_code == 0, result.output
+        picture = cv2.imread(str(tmp_path / "skirt-found.png"))
+        assert picture is not None
+        seen.append(picture)
+    assert [shown(picture, GRAIN) for picture in seen] == [True, True]
+    assert [shown(picture, FOLD) for picture in seen] == [False, True]
+
+
+def shown(picture: np.ndarray, colour: str) -> bool:
+    """Whether a colour is drawn over as much as a line of a centimetre takes."""
+    blue_first = [int(colour[k : k + 2], 16) for k in (5, 3, 1)]
+    return int((np.abs(picture - np.array(blue_first)).max(axis=2) <= 2).sum()) > 40
 
 
 def test_a_piece_in_two_photographs_gives_the_mean(photo: Path, tmp_path: Path) -> None:

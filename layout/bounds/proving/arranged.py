@@ -11,7 +11,6 @@ import math
 import signal
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from layout.bounds.proving.bars import Barred, barred
@@ -30,14 +29,6 @@ class NoProverError(LayoutError):
     """OR-tools is not installed."""
 
 
-@dataclass(frozen=True)
-class Proof:
-    """What was proved within the time: a bound, and whether more time would not help."""
-
-    bound: Bound
-    finished: bool
-
-
 def has_prover() -> bool:
     """Whether OR-tools is there."""
     from importlib.util import find_spec
@@ -51,7 +42,7 @@ def arranged_bound(
     found: float,
     seconds: float,
     grids: Sequence[float] = GRIDS_MM,
-) -> Proof:
+) -> Bound:
     """Prove as long a bound as the time permits, in a process of its own.
 
     OR-tools and highspy each bring a HiGHS of their own, and one process cannot load both.
@@ -84,14 +75,14 @@ def arranged_bound(
     process.start()
     sending.close()
     try:
-        proof: Proof = receiving.recv()
+        bound: Bound = receiving.recv()
     except EOFError:
         # The system ended it, for want of memory, say: what is known already holds.
-        proof = Proof(Bound(BoundKind.AREA, 0.0), finished=False)
+        bound = Bound(BoundKind.ARRANGED, 0.0)
     finally:
         process.terminate()
         process.join()
-    return proof
+    return bound
 
 
 def _answer(sending: Any, *asked: Any) -> None:
@@ -102,20 +93,19 @@ def _answer(sending: Any, *asked: Any) -> None:
 
 def prove_here(
     relaxation: Relaxation, known: float, found: float, seconds: float, grids: Sequence[float]
-) -> Proof:
+) -> Bound:
     """The same in this process, which must not have loaded highspy."""
     began = time.monotonic()
-    best, finished = known, True
+    best = known
     for grid in grids:
         left = seconds - (time.monotonic() - began)
         if left <= 0.0 or best >= found - 0.5:
             break
         # What a coarse grid cannot prove in half of the time, a finer one will not in less.
         share = left if grid == grids[-1] else left / 2.0
-        length, finished = _Model(relaxation, grid).prove(best, found, share)
-        best = max(best, length)
+        best = max(best, _Model(relaxation, grid).prove(best, found, share))
     named = tuple(Share(part.key, part.copies, 0.0) for part in relaxation.parts)
-    return Proof(Bound(BoundKind.ARRANGED, best, named), finished)
+    return Bound(BoundKind.ARRANGED, best, named)
 
 
 class _Model:
@@ -132,8 +122,8 @@ class _Model:
         self.edges: dict[tuple[int, int], list[Any]] = {}
         self.lengths: dict[int, Any] = {}
 
-    def prove(self, known: float, found: float, seconds: float) -> tuple[float, bool]:
-        """Length of cloth (mm) that none undercuts, and whether the search came to its end."""
+    def prove(self, known: float, found: float, seconds: float) -> float:
+        """Length of cloth (mm) that none undercuts."""
         rooms = self.relaxation.rooms
         radius = max(room.radius for room in rooms)
         most = math.floor((found + 2.0 * radius) / self.grid) + 1
@@ -158,14 +148,12 @@ class _Model:
         self.solver.parameters.num_workers = WORKERS
         self.solver.parameters.random_seed = 1
         status = self.solver.solve(self.model)
-        name = self.solver.status_name(status)
-        if name == "INFEASIBLE":
+        if self.solver.status_name(status) == "INFEASIBLE":
             # Nothing fits what is longer than a layout that was found: no such thing is proved.
-            return known, True
+            return known
         lines = max(0, math.ceil(self.solver.best_objective_bound - 1e-6))
-        used = 1 if len(self.lengths) == 1 else len(self.lengths)
-        lent = 2.0 * radius * max(cost.values()) * used
-        return self.relaxation.cloth(lines * self.grid - lent), name == "OPTIMAL"
+        lent = 2.0 * radius * max(cost.values()) * len(self.lengths)
+        return self.relaxation.cloth(lines * self.grid - lent)
 
     def _add_part(self, part: Part, most: int) -> None:
         """As many placements as its copies need: single ones, and pairs that may be."""

@@ -56,14 +56,14 @@ def lines_bound(relaxation: Relaxation, known: float, most: float) -> Bound:
     nothing = Bound(BoundKind.LINES, 0.0)
     if len(relaxation.spreads) > 1:
         return nothing
-    rooms = _Lines(relaxation)
+    crossed = _Lines(relaxation)
     cost = relaxation.rooms[0].cost
     low, named = known / cost, None
     for lines in LINES:
         high = most / cost
         tried = low + CLOSE_MM
         while tried < high:
-            found = rooms.too_short(tried, lines)
+            found = crossed.too_short(tried, lines)
             if found is None:
                 high = tried
             else:
@@ -78,6 +78,8 @@ def lines_bound(relaxation: Relaxation, known: float, most: float) -> Bound:
 
 
 class _Lines:
+    """What the ways of a relaxation weigh at lines, and the lengths that this proves too short."""
+
     def __init__(self, relaxation: Relaxation) -> None:
         self.relaxation = relaxation
         self.radius = max(room.radius for room in relaxation.rooms)

@@ -49,3 +49,9 @@ class Body:
     corners: FloatArray
     ring: tuple[Point, ...]
     true_within: float
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height, mm."""
+        (x1, y1), _, (x2, y2), _ = self.ring
+        return x2 - x1, y2 - y1

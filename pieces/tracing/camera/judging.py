@@ -8,6 +8,8 @@ import numpy as np
 
 from pieces.geometry_types import FloatArray
 from pieces.tracing.camera.fitting import Fit
+from pieces.tracing.camera.model import BEND
+from pieces.tracing.picture.rims import Rim
 from pieces.tracing.refusal import Place, UntraceableError
 
 STEEPEST_DEGREES = 35.0
@@ -16,13 +18,21 @@ STEEPEST_DEGREES = 35.0
 MOST_BOW_MM = 0.7
 """By how much the side of a sheet may bend; A4 from a pack lies straighter."""
 
+MOST_BEND_MM = 0.9
+"""By how much a sheet that lies alone may seem to bend. Its fit leans towards flat: of arches of
+8 mm it tells 1.1 mm at least, of sheets that do lie flat a tenth of one."""
+
 MOST_OFF_MM, MOST_OFF_PX = 0.25, 0.25
 """Root mean square of what is left over, of a body: the greater of the two."""
 
-LEAST_PX_PER_MM = 1.0
+LEAST_PX_PER_MM = 0.5
+"""With fewer, a piece is refused; with more, its stated error is a pixel at least."""
 
 MOST_BLUR_MM = 1.3
 """Standard deviation of the step of light at a rim, on the floor."""
+
+SHARP_PX = 1.6
+"""The same in a coarse picture that is sharp: lens, sensor and JPEG spread a step over pixels."""
 
 
 @dataclass(frozen=True)
@@ -78,44 +88,75 @@ def judge(fit: Fit) -> None:
             )
 
 
-def judge_sharpness(fit: Fit, spots: FloatArray, blur: FloatArray, what: str) -> None:
-    """Refuse rims that are too coarse or too blurred.
-
-    Parameters
-    ----------
-    fit : Fit
-    spots : FloatArray
-        Places along the rim, px.
-    blur : FloatArray
-        Standard deviation of the step there, px; nan where it is not known.
-    what : str
-        What the rim belongs to, for the message.
+def judge_flatness(fit: Fit) -> None:
+    """Refuse a body that lies alone and is bent: nothing else would tell of its wrong scale.
 
     Raises
     ------
     UntraceableError
     """
-    scale = px_per_mm(fit, spots)
-    if scale.min() < LEAST_PX_PER_MM:
+    if len(fit.bodies) > 1:
+        return
+    bend = float(np.abs(fit.numbers[BEND]).max())
+    if bend > MOST_BEND_MM:
+        (body,) = fit.bodies
         raise UntraceableError(
-            f"{what} has only {scale.min():.2f} pixels per mm, at least {LEAST_PX_PER_MM:g} is "
-            "needed: go nearer, or take fewer pieces at a time",
-            (Place(_spot(spots), "too coarse"),),
+            f"{body.name} does not lie flat: it seems bent, by {bend:.0f} mm at least; press it "
+            "flat, or lay four sheets, which can do with less",
+            (Place(_spot(body.corners), "bent"),),
         )
-    known = np.isfinite(blur)
+
+
+def judge_sharpness(fit: Fit, rim: Rim, what: str, error: float = 0.0) -> None:
+    """Refuse a rim that is blurred more widely than the error that is stated.
+
+    Parameters
+    ----------
+    fit : Fit
+    rim : Rim
+    what : str
+        What it belongs to, for the message.
+    error : float
+        Stated error of what is measured by it, mm; 0 of a reference, which has none of its own.
+
+    Raises
+    ------
+    UntraceableError
+    """
+    scale = px_per_mm(fit, rim.points)
+    known = np.isfinite(rim.blur)
     if not known.any():
         return
-    parts = np.array_split(np.where(known, blur / scale, np.nan), 12)
+    parts = np.array_split(np.where(known, rim.blur / scale, np.nan), 12)
     widest = max(
         (float(np.nanmedian(part)) for part in parts if np.isfinite(part).sum() > len(part) / 2),
         default=0.0,
     )
-    if widest > MOST_BLUR_MM:
+    if widest > max(MOST_BLUR_MM, error, SHARP_PX / float(scale.min())):
         raise UntraceableError(
             f"the edges of {what} are blurred over {2.0 * widest:.1f} mm; hold the camera "
             "still, in more light, and focus on the paper",
-            (Place(_spot(spots), "blurred"),),
+            (Place(_spot(rim.points), "blurred"),),
         )
+
+
+def widest_pixel(fit: Fit, spots: FloatArray, what: str) -> float:
+    """How wide (mm) a pixel is around spots (px) at most: no finer error can be stated there.
+
+    Raises
+    ------
+    UntraceableError
+        If it is too wide for the corners of a piece to be found.
+    """
+    scale = float(px_per_mm(fit, spots).min())
+    if scale < LEAST_PX_PER_MM:
+        raise UntraceableError(
+            f"{what} has too few pixels, {scale:.2f} per mm: no error finer than a pixel can be "
+            f"stated, and from {1.0 / LEAST_PX_PER_MM:g} mm on corners are not found; go nearer, "
+            "or take fewer pieces at a time",
+            (Place(_spot(spots), "too coarse"),),
+        )
+    return 1.0 / scale
 
 
 def px_per_mm(fit: Fit, spots: FloatArray) -> FloatArray:

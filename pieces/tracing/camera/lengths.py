@@ -7,7 +7,6 @@ import numpy as np
 from pieces.geometry_types import FloatArray
 from pieces.tracing.camera.fitting import Fit
 from pieces.tracing.camera.judging import px_per_mm
-from pieces.tracing.camera.model import PLACE, TURN, rotation
 
 COVERED = 1.96
 """Standard deviations within which 95 % of a normal distribution lie."""
@@ -35,18 +34,11 @@ def length_errors(fit: Fit, a: FloatArray, b: FloatArray) -> FloatArray:
     way = two - one
     way /= np.maximum(np.hypot(*way.T), 1e-9)[:, None]
     slopes = fit.slopes(b) - fit.slopes(a)
+    x, y, height = fit.lens.foot(fit.numbers)
     along = np.einsum("pc,pcn->pn", way, slopes)
     variance = np.einsum("pn,nm,pm->p", along, fit.covariance, along)
     for spots, places in ((a, one), (b, two)):
         scatter = np.hypot(RIM_PX / px_per_mm(fit, spots), RIM_MM)
-        outward = (places - foot(fit)[:2]) / foot(fit)[2]
+        outward = (places - np.array([x, y])) / height
         variance += scatter**2 + (RISE_MM * (outward * way).sum(axis=1)) ** 2
     return np.asarray(COVERED * np.sqrt(variance))
-
-
-def foot(fit: Fit) -> FloatArray:
-    """Where the camera stood: x, y on the floor and height above it, mm."""
-    turn = rotation(fit.numbers[TURN]) @ fit.lens.turn
-    place = fit.numbers[PLACE] * fit.lens.depth
-    x, y, z = -turn.T @ place
-    return np.array([x, y, abs(z)])

@@ -16,9 +16,10 @@ from pieces.geometry_types import FloatArray
 FOCAL, TURN, PLACE, CENTRE, LENS = 0, slice(1, 4), slice(4, 7), slice(7, 9), slice(9, 11)
 """Where in the numbers stand: log f; a turn on top of R; t in units of its depth; c; k1, k2."""
 
-GLOW, SIZE, FIRST_POSE = 11, slice(12, 14), 14
+GLOW, SIZE, FIRST_POSE, BEND = 11, slice(12, 14), 14, slice(14, 17)
 """By how much (px) bright things look larger; by which shares the bodies are wider and higher than
-said; then x, y (mm) and angle of every body but the first."""
+said; then x, y (mm) and angle of every body but the first. A body that lies alone has its bend
+there instead: see `rises`."""
 
 
 @dataclass(frozen=True)
@@ -73,10 +74,57 @@ class Lens:
         middle = (np.asarray(self.size) - 1.0) / 2.0
         return np.asarray((away + numbers[CENTRE]) * self.half + middle)
 
+    def flattened(self, numbers: FloatArray, spots: FloatArray, size: FloatArray) -> FloatArray:
+        """Straightened spots of a body that lies alone, as they would be if it lay flat.
+
+        Parameters
+        ----------
+        numbers : FloatArray
+        spots : FloatArray
+            Straightened, (N, 2).
+        size : FloatArray
+            Width and height of the body, mm, which lies with its lower left corner at 0, 0.
+        """
+        matrix = self.from_floor(numbers)
+        ways = np.column_stack([spots, np.ones(len(spots))]) @ np.linalg.inv(matrix).T
+        floor = ways[:, :2] / ways[:, 2:]
+        x, y, height = self.foot(numbers)
+        under = np.array([x, y])
+        rise = rises(numbers[BEND], 2.0 * floor / size - 1.0)
+        flat = under + (floor - under) * (1.0 - rise / height)[:, None]
+        seen = np.column_stack([flat, np.ones(len(flat))]) @ matrix.T
+        return np.asarray(seen[:, :2] / seen[:, 2:])
+
+    def foot(self, numbers: FloatArray) -> tuple[float, float, float]:
+        """Where the camera stood: x, y on the floor and height above it, mm."""
+        turn = rotation(numbers[TURN]) @ self.turn
+        x, y, z = -turn.T @ (numbers[PLACE] * self.depth)
+        return float(x), float(y), abs(float(z))
+
     def tilt(self, numbers: FloatArray) -> float:
         """Angle between the optical axis and the upright, degrees."""
         turn = rotation(numbers[TURN]) @ self.turn
         return float(np.degrees(np.arccos(min(1.0, abs(turn[2, 2])))))
+
+
+def rises(bend: FloatArray, spots: FloatArray) -> FloatArray:
+    """How high (mm) a bent sheet stands off the floor; its lowest spot lies on it.
+
+    Parameters
+    ----------
+    bend : FloatArray
+        How far (mm) the middle stands above the sides across its width and across its height, and
+        how far two opposite corners stand above the middle when the other two are as far below.
+    spots : FloatArray
+        On the sheet, -1 to 1 over its width and its height, (N, 2).
+    """
+    wide, high, twist = bend
+
+    def shape(u: FloatArray, v: FloatArray) -> FloatArray:
+        return np.asarray(twist * u * v - wide * u * u - high * v * v)
+
+    u, v = np.meshgrid([-1.0, 0.0, 1.0], [-1.0, 0.0, 1.0])
+    return shape(spots[:, 0], spots[:, 1]) - float(shape(u, v).min())
 
 
 def rotation(vector: FloatArray) -> FloatArray:

@@ -14,9 +14,9 @@ INWARD_DEGREES = 24.0
 SLOT_DEGREES = 110.0
 """A line that turns inwards by more, within a few centimetres, ends a slot between two papers."""
 
-NARROW_MM, SLOTS_MM = 85.0, 200.0
-"""What is narrower between two corners that turn inwards is a spot where papers meet; between the
-ends of two slots it may be wider, for round edges touch over a long way."""
+NARROW_MM = (85.0, 120.0, 200.0)
+"""What is narrower between two corners that turn inwards is a spot where papers meet; it may be
+wider if one of both ends a slot, or both do, for round edges touch over a long way."""
 
 INSIDE, INSIDE_SHORT = 0.85, 0.5
 """Share of the straight line between both that must lie on paper: ends are told to a few mm."""
@@ -47,10 +47,10 @@ def inward_pairs(line: FloatArray) -> list[tuple[int, int, bool]]:
             continue
         chord = LineString([line[a], line[b]])
         inside = chord.intersection(shape).length / across if across > 1.0 else 1.0
-        if inside < (INSIDE_SHORT if across <= NARROW_MM else INSIDE):
+        if inside < (INSIDE_SHORT if across <= NARROW_MM[0] else INSIDE):
             continue
-        both = a in slots and b in slots
-        found.append((a, b, across <= (SLOTS_MM if both else NARROW_MM)))
+        ends = (a in slots) + (b in slots)
+        found.append((a, b, across <= NARROW_MM[ends]))
     return found
 
 

@@ -8,8 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from pieces.findings import Finding, InputError
-from pieces.tracing.camera.fitting import CENTRE_SPREAD, UNTRIMMED_SPREAD, Fit, fit_camera
-from pieces.tracing.camera.judging import judge, judge_sharpness
+from pieces.tracing.camera.fitting import (
+    CENTRE_SPREAD,
+    STIFF,
+    UNTRIMMED_SPREAD,
+    Fit,
+    fit_camera,
+)
+from pieces.tracing.camera.judging import judge, judge_flatness, judge_sharpness
 from pieces.tracing.camera.mark_pages import MarkPages, find_pages, judge_papers
 from pieces.tracing.camera.sheets import (
     SHEETS,
@@ -43,6 +49,8 @@ class Reference:
     fit : Fit
     words : str
         "4 sheets of A4".
+    paper : str or None
+        Of what size its sheets are, by their shape; None of marks.
     regions : frozenset of int
         Indices of the papers that are references, or bear marks.
     known_marks : tuple of SeenMark
@@ -51,6 +59,7 @@ class Reference:
 
     fit: Fit
     words: str
+    paper: str | None
     regions: frozenset[int]
     known_marks: tuple[SeenMark, ...]
 
@@ -72,6 +81,7 @@ def find_reference(
     ]
     marks = find_marks(photo)
     marked = _with_marks(regions, marks)
+    size: str | None = None
     pages = find_pages(marks, photo.size)
     if pages is not None:
         fit, words, used = _by_pages(photo, pages, quads), _count(len(pages.bodies)), marked
@@ -80,20 +90,20 @@ def find_reference(
         fit, sheets = _by_sheets(photo, plain, paper)
         judge(fit)
         for k, body in zip(sheets.regions, fit.bodies, strict=True):
-            judge_sharpness(fit, rims[k].points, rims[k].blur, body.name)
+            judge_sharpness(fit, rims[k], body.name)
         count = len(sheets.bodies)
-        words = f"{count} sheet{'s' if count > 1 else ''} of {sheets.paper}"
+        size = sheets.paper
+        words = f"{count} sheet{'s' if count > 1 else ''} of {size}"
         used = marked | frozenset(sheets.regions)
     known = tuple(mark for mark in marks if mark.number in KNOWN_MARKS)
-    return Reference(fit, words, used, known)
+    return Reference(fit, words, size, used, known)
 
 
 def _by_pages(photo: Photo, pages: MarkPages, quads: list[Quad]) -> Fit:
     fit = fit_camera(pages.bodies, pages.guess, photo.size)
     judge(fit)
+    judge_flatness(fit)
     judge_papers(fit, quads)
-    for body in fit.bodies:
-        judge_sharpness(fit, body.corners, np.full(4, np.nan), body.name)
     return fit
 
 
@@ -132,7 +142,7 @@ def _by_sheets(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit,
     single = len(most[0].bodies) == 1
     centre = UNTRIMMED_SPREAD if single else CENTRE_SPREAD
     fits = [
-        (fit_camera(sheets.bodies, sheets.guess, photo.size, centre), sheets)
+        (fit_camera(sheets.bodies, sheets.guess, photo.size, centre, STIFF), sheets)
         for sheets in tried.values()
     ]
     fits.sort(key=lambda entry: entry[0].misfit)
@@ -158,11 +168,24 @@ def _by_sheets(photo: Photo, quads: list[Quad], paper: str | None) -> tuple[Fit,
     if not single:
         return best
     judge(best[0])
-    # One sheet hardly tells where the optical axis is; its stated error leaves that open.
-    open_fit = fit_camera(best[1].bodies, best[1].guess, photo.size)
-    if best[0].misfit > open_fit.misfit + TRIMMED:
+    return _judged_alone(best[0], best[1], photo.size), best[1]
+
+
+def _judged_alone(flat: Fit, sheets: Sheets, size: tuple[int, int]) -> Fit:
+    """Fit the camera to one sheet, which hardly tells where the optical axis is, or how it bends.
+
+    The stated error leaves both open.
+
+    Raises
+    ------
+    UntraceableError
+        If one of both is seen to be out of the usual.
+    """
+    open_flat = fit_camera(sheets.bodies, sheets.guess, size, bend_spread=STIFF)
+    if flat.misfit > open_flat.misfit + TRIMMED:
         raise UntraceableError(
             "the sheet does not look as it does in the middle of a camera's picture: the picture "
             "was trimmed, or the sheet is bent; with four sheets a trimmed picture can be measured"
         )
-    return open_fit, best[1]
+    judge_flatness(fit_camera(sheets.bodies, sheets.guess, size, UNTRIMMED_SPREAD))
+    return fit_camera(sheets.bodies, sheets.guess, size)

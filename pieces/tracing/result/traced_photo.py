@@ -26,10 +26,11 @@ class TracedPiece:
         Stated error of its longest measure, mm: 95 of 100 are within it.
     seen : FloatArray
         Its rim in the picture, px.
-    edge_spots : tuple of Point
-        The middle of each edge in the picture, px, where its length is written.
-    arrow : (Point, Point) or None
-        Tail and head of an arrow drawn on it, in the frame of the outline, mm.
+    edge_spots : tuple of (Point, Point, Point)
+        Start, middle and end of each edge in the picture, px.
+    arrow, arrow_seen : (Point, Point) or None
+        Tail and head of an arrow drawn on it, in the frame of the outline, mm, and in the picture,
+        px.
     """
 
     number: int
@@ -38,8 +39,9 @@ class TracedPiece:
     width: float
     error: float
     seen: FloatArray
-    edge_spots: tuple[Point, ...]
+    edge_spots: tuple[tuple[Point, Point, Point], ...]
     arrow: tuple[Point, Point] | None = None
+    arrow_seen: tuple[Point, Point] | None = None
 
 
 @dataclass(frozen=True)
@@ -63,6 +65,8 @@ class TracedPhoto:
     ----------
     reference : str
         What it was measured by, in words: "4 sheets of A4".
+    paper : str or None
+        Of what size its sheets are, by their shape; None of marks.
     references : tuple of FloatArray
         Corners of each, px.
     checks : tuple of BodyCheck
@@ -76,6 +80,7 @@ class TracedPhoto:
 
     photo: Photo
     reference: str
+    paper: str | None
     references: tuple[FloatArray, ...]
     checks: tuple[BodyCheck, ...]
     tilt: float

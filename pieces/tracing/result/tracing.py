@@ -6,9 +6,9 @@ import itertools
 
 import numpy as np
 
-from pieces.geometry_types import FloatArray
+from pieces.geometry_types import FloatArray, Point
 from pieces.tracing.camera.fitting import Fit
-from pieces.tracing.camera.judging import checks, judge_sharpness
+from pieces.tracing.camera.judging import checks, judge_sharpness, widest_pixel
 from pieces.tracing.camera.lengths import length_errors
 from pieces.tracing.camera.sheets import place_words
 from pieces.tracing.outlines.edges import outline_of
@@ -70,9 +70,9 @@ def trace_photo(
     if not pieces:
         raise UntraceableError("there is no paper in it besides what it is measured by")
     return TracedPhoto(
-        photo, found.words, tuple(body.corners for body in fit.bodies), tuple(checks(fit)),
-        fit.lens.tilt(fit.numbers), _metre_error(fit, [piece.seen for piece in pieces]), check,
-        tuple(pieces),
+        photo, found.words, found.paper, tuple(body.corners for body in fit.bodies),
+        tuple(checks(fit)), fit.lens.tilt(fit.numbers),
+        _metre_error(fit, [piece.seen for piece in pieces]), check, tuple(pieces),
     )  # fmt: skip
 
 
@@ -106,19 +106,22 @@ def _piece(
     length, width = rectangle(floor)
     if width < LEAST_PIECE_MM:
         return None
-    judge_sharpness(fit, rim.points, rim.blur, f"piece {number}")
+    pixel = widest_pixel(fit, seen, f"piece {number}")
+    error = max(_longest_error(fit, floor, seen), pixel)
+    judge_sharpness(fit, rim, f"piece {number}", error)
     line = resampled(floor - floor.min(axis=0), 1.0)
     _none_touch(photo, line, floor - floor.min(axis=0), seen, number)
     outline = outline_of(line)
     # The outline has its lower left at 0, 0, its corners counted in.
-    shift = (line - outline.line)[0]
+    low = floor.min(axis=0) + (line - outline.line)[0]
     spots = [
-        _spot_of(outline, k, floor - floor.min(axis=0), seen) for k in range(len(outline.edges))
+        _spots_of(outline, k, floor - floor.min(axis=0), seen) for k in range(len(outline.edges))
     ]
-    error = _longest_error(fit, floor, seen)
+    arrow = find_arrow(photo, rim.points)
     return TracedPiece(
         number, outline, length, width, error, seen, tuple(spots),
-        _arrow(photo, fit, rim, upright, floor.min(axis=0) + shift),
+        None if arrow is None else _pair((fit.to_floor(arrow) @ upright.T - low).round(1) + 0.0),
+        None if arrow is None else _pair(arrow),
     )  # fmt: skip
 
 
@@ -137,26 +140,23 @@ def _none_touch(
             )
 
 
-def _arrow(
-    photo: Photo, fit: Fit, rim: Rim, upright: FloatArray, low: FloatArray
-) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """Tail and head of an arrow on a piece, in the frame of its outline."""
-    ends = find_arrow(photo, rim.points)
-    if ends is None:
-        return None
-    tail, head = (fit.to_floor(ends) @ upright.T - low).round(1) + 0.0
-    return (float(tail[0]), float(tail[1])), (float(head[0]), float(head[1]))
+def _pair(ends: FloatArray) -> tuple[Point, Point]:
+    (x1, y1), (x2, y2) = ends
+    return (float(x1), float(y1)), (float(x2), float(y2))
 
 
-def _spot_of(
+def _spots_of(
     outline: Outline, index: int, floor: FloatArray, seen: FloatArray
-) -> tuple[float, float]:
+) -> tuple[Point, Point, Point]:
+    """Where (px) an edge starts, has its middle, and ends."""
     points = np.asarray(outline.edges[index].drawn.points)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    half = along[-1] / 2.0
-    middle = [np.interp(half, along, points[:, 0]), np.interp(half, along, points[:, 1])]
-    x, y = seen[np.hypot(*(floor - middle).T).argmin()]
-    return float(x), float(y)
+    spots = []
+    for part in (0.0, 0.5, 1.0):
+        spot = [np.interp(part * along[-1], along, points[:, k]) for k in (0, 1)]
+        x, y = seen[np.hypot(*(floor - spot).T).argmin()]
+        spots.append((float(x), float(y)))
+    return spots[0], spots[1], spots[2]
 
 
 def _longest_error(fit: Fit, floor: FloatArray, seen: FloatArray) -> float:

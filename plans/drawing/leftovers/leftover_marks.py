@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pieces.lengths import System
 from plans.drawing import look
 from plans.drawing.label_places import Places
+from plans.drawing.sheets import ply_ends
 from plans.plan import FabricPlan
 from plans.words.account_lines import leftover_letter, leftover_size
 
@@ -23,6 +24,11 @@ if TYPE_CHECKING:
 
 LEAST_MM2 = 1.0
 """A part of a leftover that is smaller is not drawn."""
+
+LOWER_PLY, UPPER_PLY = "lower ply", "upper ply"
+
+COINCIDES_MM = 0.5
+"""Lines on two plies that lie no farther apart are drawn once, as those of the upper."""
 
 TAG_BLANK = "tag L____"
 """Room on paper for the tag that the stash will give."""
@@ -39,6 +45,11 @@ class LeftoverPart:
     region: BaseGeometry
     ply: str
 
+    @property
+    def below(self) -> bool:
+        """Whether another ply lies on it."""
+        return self.ply == LOWER_PLY
+
 
 def leftover_regions(
     entry: FabricPlan, index: int, low: float, high: float
@@ -46,19 +57,20 @@ def leftover_regions(
     """Where the leftovers lie on a range of a section's lay, ply by ply."""
     section = entry.sections[index]
     plies = section.spread.plies
+    ends = ply_ends(entry, index) or (high,) * len(plies)
     found = []
     for number, leftover in enumerate(entry.leftovers):
-        for ply in plies:
+        for ply, end in zip(plies, ends, strict=True):
             rings = [
                 ply.from_cloth(np.asarray(ring), section.lay_length, section.start)
                 for ring in (leftover.outline, *leftover.holes)
             ]
             region = Polygon(rings[0], rings[1:]).buffer(0.0)
-            part = shapely.clip_by_rect(region, low, ply.y_from, high, ply.y_to)
+            part = shapely.clip_by_rect(region, low, ply.y_from, min(high, end), ply.y_to)
             if part.area > LEAST_MM2:
                 middle = part.representative_point().y
                 lying = [one for one in plies if one.y_from < middle < one.y_to]
-                name = "lower ply" if ply is plies[0] else "upper ply"
+                name = LOWER_PLY if ply is plies[0] else UPPER_PLY
                 found.append(LeftoverPart(number, part, name if len(lying) > 1 else ""))
     return tuple(found)
 
@@ -66,22 +78,34 @@ def leftover_regions(
 def draw_leftovers(
     axes: Axes, entry: FabricPlan, index: int, low: float, high: float
 ) -> tuple[LeftoverPart, ...]:
-    """Outline the leftovers of a section; returns what was drawn."""
+    """Outline the leftovers of a section, those under another ply dotted; returns what was drawn.
+
+    Where outlines on both plies coincide, that of the upper is seen.
+    """
     parts = leftover_regions(entry, index, low, high)
+    above = shapely.union_all([part.region.boundary for part in parts if not part.below])
+    hidden = above.buffer(COINCIDES_MM)
     for part in parts:
-        draw_region_outline(axes, part.region)
+        if part.below:
+            seen = part.region.boundary.difference(hidden)
+            _draw_lines(axes, seen, look.LOWER_LEFTOVER_STYLE)
+        else:
+            draw_region_outline(axes, part.region)
     return parts
 
 
 def draw_region_outline(axes: Axes, region: BaseGeometry) -> None:
     """Draw the broken outline of what is worth keeping."""
-    for polygon in getattr(region, "geoms", [region]):
-        if isinstance(polygon, Polygon):
-            for ring in (polygon.exterior, *polygon.interiors):
-                axes.plot(
-                    *np.asarray(ring.coords).T, color=look.LEFTOVER, linewidth=0.7,
-                    linestyle=look.LEFTOVER_STYLE, zorder=2,
-                )  # fmt: skip
+    _draw_lines(axes, region.boundary, look.LEFTOVER_STYLE)
+
+
+def _draw_lines(axes: Axes, lines: BaseGeometry, style: object) -> None:
+    for line in shapely.get_parts(shapely.line_merge(lines)):
+        if isinstance(line, LineString):
+            axes.plot(
+                *np.asarray(line.coords).T, color=look.LEFTOVER, linewidth=0.7, linestyle=style,
+                zorder=2,
+            )  # fmt: skip
 
 
 def leftover_labels(
@@ -103,9 +127,12 @@ def leftover_labels(
         ply = part.ply if len({one.ply for one in mine}) == 1 else ""
         letter = leftover_letter(number)
         size = leftover_size(entry.leftovers[number], system)
-        spot = places.free_spot(
-            part.region.intersection(clear), leftover_wordings(letter, size, ply)
-        )
+        # What lies on the other ply there has a name, too: rather where nothing does.
+        others = shapely.union_all([one.region for one in parts if one.number != number])
+        room = part.region.intersection(clear)
+        wordings = leftover_wordings(letter, size, ply)
+        alone = places.free_spot(room.difference(others), wordings[:2])
+        spot = alone or places.free_spot(room, wordings)
         if spot is not None:
             spots.append(spot)
     return tuple(spots)

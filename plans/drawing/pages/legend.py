@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from pieces.lengths import System, format_length
 from plans.drawing import look
+from plans.drawing.leftovers.leftover_marks import leftover_regions
 from plans.drawing.pages.paper import shortened
+from plans.drawing.sheets import shown_range
 from plans.drawing.writing import say, text_width, tied
 from plans.plan import FabricPlan
 
@@ -41,7 +43,10 @@ def legend_words(entry: FabricPlan, system: System) -> str:
         "nearest long edge"
     )
     if entry.leftovers:
-        parts.append("Thin broken outline: a leftover worth keeping, with its largest rectangle")
+        dotted = " (dotted: under another ply)" if _leaves_on_two_plies(entry) else ""
+        parts.append(
+            f"Thin broken outline{dotted}: a leftover worth keeping, with its largest rectangle"
+        )
     repeat = entry.fabric.repeat
     if repeat is not None and any(placed.match for placed in entry.placements):
         ways = [
@@ -56,6 +61,15 @@ def legend_words(entry: FabricPlan, system: System) -> str:
     if entry.fabric.flaws:
         parts.append("Grid of crosses: a flaw")
     return tied(". ".join(parts) + ".")
+
+
+def _leaves_on_two_plies(entry: FabricPlan) -> bool:
+    """Whether a leftover lies on a lower ply somewhere."""
+    return any(
+        part.below
+        for index in range(len(entry.sections))
+        for part in leftover_regions(entry, index, *shown_range(entry, index))
+    )
 
 
 def draw_fills(figure: Figure, told: tuple[str, ...], right: float, top: float) -> None:

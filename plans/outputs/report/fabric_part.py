@@ -30,6 +30,7 @@ from plans.words.at_table.arrow_on_paper import FIGURES as ARROW_FIGURES
 from plans.words.at_table.arrow_on_paper import HEADS as ARROW_HEADS
 from plans.words.at_table.arrow_on_paper import arrow_rows, arrow_words
 from plans.words.key_figures import key_figures
+from plans.words.piece_names import counted
 
 
 def fabric_part(entry: FabricPlan, key: str, system: System) -> str:
@@ -80,7 +81,7 @@ def fabric_part(entry: FabricPlan, key: str, system: System) -> str:
 
 def leftover_part(cut: LeftoverCut, key: str, system: System) -> str:
     """Return all about what is cut from one leftover."""
-    told = f"leftover {cut.tag} with {_numbered(len(cut.copies))}, to scale"
+    told = f"leftover {cut.tag} with {counted(len(cut.copies))}, to scale"
     where = f"Pinning table of leftover {cut.tag}"
     parts = [
         heading(2, f"Leftover {cut.tag}: {cut.fabric.title}"),
@@ -121,10 +122,6 @@ def _lay_words(entry: FabricPlan, caption: str, system: System) -> str:
     part = f", {caption[0].lower()}{caption[1:]}" if caption else ""
     return (
         f"{entry.fabric.title}, {taught_name(entry.fold)}, {format_length(entry.laid, system)} "
-        f"long, with {_numbered(len(entry.placements))}{part}; the pinning table tells where each "
+        f"long, with {counted(len(entry.placements))}{part}; the pinning table tells where each "
         "lies"
     )
-
-
-def _numbered(count: int) -> str:
-    return "1 piece" if count == 1 else f"{count} numbered pieces"

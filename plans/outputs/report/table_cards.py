@@ -25,6 +25,7 @@ from plans.words.at_table.steps import (
     section_steps,
 )
 from plans.words.at_table.width_check import width_check
+from plans.words.piece_names import counted
 
 PINNED, CUT = "Pinned", "Cut"
 
@@ -140,7 +141,7 @@ def _pinning_card(
     """Everything is pinned before the first cut (common practice, no source)."""
     lit = f", with no. {', '.join(map(str, flagged))} lit" if flagged else ""
     body = (
-        drawn.picture(flagged, f"The lay with {len(steps.pieces)} numbered pieces{lit}")
+        drawn.picture(flagged, f"The lay with {counted(len(steps.pieces))}{lit}")
         + _texts(steps.before, "warning")
         + "<p>Go through the pieces and pin every one before you cut the first, so that you see "
         "that all of them have room. Then go through them again and cut.</p>"

@@ -98,7 +98,7 @@ def check(request: Request) -> Response:
     name = asked.text("name", "") or was
     for unused in ("copied", "digest"):
         asked.raw(unused)
-    text = _text(request, asked)
+    text = _text(asked)
     asked.finished()
     said = _judged(text, name)
     # While one types, a name that is not there yet is no fault.
@@ -113,7 +113,7 @@ def save(request: Request) -> Response:
     asked = sent(request)
     was, name, digest = asked.text("was", ""), asked.text("name", ""), asked.text("digest", "")
     asked.raw("copied")
-    text = _text(request, asked)
+    text = _text(asked)
     asked.finished()
     said = _judged(text, was or name)
     fault = "" if was else _name_fault(name)
@@ -150,7 +150,7 @@ def back(request: Request) -> Response:
     return JSONResponse({"go": f"/cloth/fabric/{quote(name)}"})
 
 
-def _text(request: Request, asked: Asked) -> str:
+def _text(asked: Asked) -> str:
     """The file that is meant: one's own or the copied one, with what is typed put in."""
     was, copied = asked.text("was", ""), asked.text("copied", "")
     text = own_fabrics.NEW

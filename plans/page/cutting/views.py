@@ -14,7 +14,7 @@ from starlette.routing import Route
 from fabrics.stash.records import Bolt, CutRecord, LeftoverRecord
 from fabrics.stash.store import Stash
 from pieces.lengths import System, format_purchase
-from plans.leftover_use.recording import cuts_of, kept_text, look_at_cut, planned_bolts, record_cut
+from plans.leftover_use.recording import cuts_of, kept_text, new_cut, planned_bolts
 from plans.outputs.folder import cut_sheet, read_plan
 from plans.page.asking import Asked, AskedError, sent
 from plans.page.cloth.pictures import leftover_picture
@@ -68,13 +68,8 @@ def look(request: Request) -> Response:
     system = units(request)
     asked = Asked(dict(request.query_params))
     sources, keep, again = _sources(asked, plan), "keep" in asked, "again" in asked
-    if not surroundings(request).stash.exists() and not planned_bolts(plan):
-        # Looking makes no file: what would come of it is looked at in a stash of its own.
-        with _nowhere(system) as base:
-            seen = look_at_cut(base, plan, sources, keep, again)
-    else:
-        with opened(request) as base:
-            seen = look_at_cut(base, plan, sources, keep, again)
+    with opened(request) if surroundings(request).stash.exists() else _nowhere(system) as base:
+        seen = base.look_at_cut(new_cut(base, plan, sources, keep, again))
     rest = {bolt.tag: bolt.length for bolt in seen.bolts}
     return JSONResponse(
         {
@@ -93,7 +88,7 @@ def record(request: Request) -> Response:
     sources, keep, again = _sources(asked, plan), asked.flag("keep"), asked.flag("again")
     asked.finished()
     with opened(request) as base:
-        made = record_cut(base, plan, sources, keep, again)
+        made = base.record_cut(new_cut(base, plan, sources, keep, again))
     left = f"; write {' and '.join(made.left)} on what is left" if made.left else ""
     return JSONResponse(
         {"go": f"/plans/{quote(name)}/cut", "well": f"Cut {made.number} is recorded{left}."}
@@ -158,6 +153,7 @@ def _done(request: Request, plan: Plan) -> list[CutRecord]:
 
 
 def _nowhere(system: System) -> Stash:
+    """A stash without a file: looking makes none."""
     return Stash(Path(":memory:"), system=system)
 
 

@@ -12,6 +12,7 @@ from plans.drawing.fills import told_by_fill
 from plans.drawing.lay_picture import LayPicture, Line, leftover_picture, section_picture
 from plans.plan import FabricPlan, LeftoverCut
 from plans.words.at_table.steps import PieceStep, Spreading, leftover_steps, section_steps
+from plans.words.piece_names import counted
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,6 @@ class ShownLay:
 def lays_of(entry: FabricPlan, key: str, system: System) -> tuple[ShownLay, ...]:
     """Every section of a fabric that carries something."""
     told = told_by_fill(entry)
-    several = sum(section.extent > 0.0 for section in entry.sections) > 1
     lays = []
     for index, section in enumerate(entry.sections):
         if section.extent <= 0.0:
@@ -64,10 +64,10 @@ def lays_of(entry: FabricPlan, key: str, system: System) -> tuple[ShownLay, ...]
             number: _marks(drawn, number, one.grain, drawn.measured(one))
             for number, one in placed.items()
         }
-        part = f", section {section.name}" if several else ""
+        part = f", section {section.name}" if entry.has_several_lays else ""
         words = (
             f"{entry.fabric.title}{part}, {taught_name(section.spread.fold)}: "
-            f"{_counted(len(placed))} on {format_length(section.lay_length, system)} of lay. "
+            f"{counted(len(placed))} on {format_length(section.lay_length, system)} of lay. "
             "The list of pieces tells where each lies"
         )
         steps = section_steps(entry, index, system)
@@ -79,7 +79,7 @@ def lays_of(entry: FabricPlan, key: str, system: System) -> tuple[ShownLay, ...]
             )
             for step in steps.pieces
         )  # fmt: skip
-        title = f"Section {section.name}" if several else ""
+        title = f"Section {section.name}" if entry.has_several_lays else ""
         svg = drawn.whole(words, "".join(marks.values()))
         lays.append(ShownLay(drawn.key, title, words, Markup(svg), steps, pieces))
     return tuple(lays)
@@ -97,7 +97,7 @@ def leftover_lay(cut: LeftoverCut, key: str, system: System) -> ShownLay:
         ShownPiece(step, f"{drawn.key}-{step.number}", 0, copies[step.number].face_down, False)
         for step in steps.pieces
     )
-    words = f"Leftover {cut.tag}: {_counted(len(cut.copies))}"
+    words = f"Leftover {cut.tag}: {counted(len(cut.copies))}"
     return ShownLay(drawn.key, "", words, Markup(drawn.whole(words, "".join(marks))), steps, pieces)
 
 
@@ -111,7 +111,3 @@ def _fill(told: tuple[str, ...], whose: object, role: str) -> int:
     garment = getattr(whose, "garment", "")
     name = garment if garment in told else role
     return told.index(name) if name in told else 0
-
-
-def _counted(count: int) -> str:
-    return "1 piece" if count == 1 else f"{count} numbered pieces"

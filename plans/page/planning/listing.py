@@ -47,11 +47,11 @@ class Cloth:
 
 @dataclass(frozen=True)
 class Kept:
-    """A plan in the list."""
+    """A plan in the list; when it was made is not known of one that cannot be read."""
 
     name: str
     title: str
-    made: datetime
+    made: datetime | None = None
     cloths: tuple[Cloth, ...] = ()
     missing: str = ""
     finding: str = ""
@@ -85,7 +85,10 @@ def kept_plans(folder: Path) -> list[Kept]:
     except OSError:
         return []
     found = [_kept(one) for one in inside if _is_ours(one)]
-    return sorted(found, key=lambda plan: (plan.made, plan.name), reverse=True)
+    return sorted(found, key=lambda plan: (plan.made or _LONG_AGO, plan.name), reverse=True)
+
+
+_LONG_AGO = datetime.fromtimestamp(0)
 
 
 def _is_ours(folder: Path) -> bool:
@@ -102,7 +105,7 @@ def _kept(folder: Path) -> Kept:
         stat = file.stat()
         return _read(folder.name, str(file), stat.st_mtime_ns, stat.st_size)
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        return Kept(folder.name, folder.name, datetime.fromtimestamp(0), finding=DAMAGED)
+        return Kept(folder.name, folder.name, finding=DAMAGED)
 
 
 @lru_cache(maxsize=500)

@@ -31,7 +31,7 @@ let size = ""; // The size that is shown; empty for as drawn.
 let findings = [];
 let finished = false; // Whether it was to be put on the shelf, so that what is empty is at fault.
 let missed = null; // What a refusal said for which the picture and the findings stayed as they were.
-let waiting = { soon: 0, later: 0, asked: 0, answered: 0, busy: false, again: false };
+let waiting = { soon: 0, later: 0, busy: false, again: false };
 
 const asPiece = new URLSearchParams(location.search).get("piece");
 if (asPiece !== null) now = Math.max(0, store.data.piece.findIndex((one) => one.name === asPiece));

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pieces.geometry_types import Point, Ring
 from pieces.lengths import System, format_tape
 from plans.plan import LeftoverCopy, PlacedPiece
+from plans.words.at_table.paper_half import fold_of
 
 HEADS = ("piece", "tail: edge behind it", "tail: nearest edge beside it", "length")
 
@@ -23,7 +24,7 @@ TOUCH_MM = 1e-6
 
 @dataclass(frozen=True)
 class ArrowOnPaper:
-    """The arrow of a piece against its own outline, mm; the same however the piece lies.
+    """The arrow of a piece against the outline of its paper, mm; the same however it lies.
 
     `behind` is the distance from the tail back along the grain to the outline, `beside` that
     square to the grain to the nearer side, `length` that from tail to head.
@@ -34,14 +35,22 @@ class ArrowOnPaper:
     length: float
 
 
-def arrow_on_paper(outline: Ring, arrow: tuple[Point, Point]) -> ArrowOnPaper:
-    """Measure an arrow (tail, head) inside an outline (mm)."""
+def arrow_on_paper(outline: Ring, arrow: tuple[Point, Point], opened: bool = False) -> ArrowOnPaper:
+    """Measure an arrow (tail, head) inside an outline (mm).
+
+    Of what is `opened` (traced whole) the paper is a half, whose fold line is an edge.
+    """
     tail, head = arrow
     length = math.dist(tail, head)
     along = ((head[0] - tail[0]) / length, (head[1] - tail[1]) / length)
     across = (-along[1], along[0])
-    behind = _reach(outline, tail, (-along[0], -along[1]))
-    beside = min(_reach(outline, tail, across), _reach(outline, tail, (-across[0], -across[1])))
+    fold = fold_of(outline, arrow) if opened else None
+
+    def reach(way: Point) -> float:
+        return min(_reach(outline, tail, way), _to_line(fold, tail, way))
+
+    behind = reach((-along[0], -along[1]))
+    beside = min(reach(across), reach((-across[0], -across[1])))
     # A ray from a corner, or along an edge, meets nothing: the tail is on the outline.
     behind, beside = (0.0 if math.isinf(far) else far for far in (behind, beside))
     return ArrowOnPaper(behind, beside, length)
@@ -56,7 +65,7 @@ def arrow_rows(
         first.setdefault(one.piece, one)
     rows = []
     for one in first.values():
-        found = arrow_on_paper(one.outline, one.grain)
+        found = arrow_on_paper(one.outline, one.grain, one.opened)
         figures = (found.behind, found.beside, found.length)
         rows.append((one.piece, *(format_tape(figure, system) for figure in figures)))
     return tuple(rows)
@@ -89,3 +98,15 @@ def _reach(outline: Ring, start: Point, way: Point) -> float:
         if on >= -TOUCH_MM:
             found.append(max(0.0, on))
     return min(found, default=math.inf)
+
+
+def _to_line(fold: tuple[Point, Point] | None, start: Point, way: Point) -> float:
+    """How far a line (a point of it, its normal) is in a direction; infinite if never met."""
+    if fold is None:
+        return math.inf
+    (x, y), normal = fold
+    nearer = way[0] * normal[0] + way[1] * normal[1]
+    if abs(nearer) <= TOUCH_MM:
+        return math.inf
+    on = ((x - start[0]) * normal[0] + (y - start[1]) * normal[1]) / nearer
+    return max(0.0, on) if on >= -TOUCH_MM else math.inf

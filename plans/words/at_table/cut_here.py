@@ -32,7 +32,7 @@ def cut_here_of_leftover(order: Sequence[LeftoverCopy]) -> dict[int, str]:
     said = {}
     for copy in order:
         kind = copy.piece, copy.role
-        whole = ", traced whole" if copy.label == "cut whole" else ""
+        whole = ", traced whole" if copy.opened else ""
         counted = _counted(before[kind], 1, of[kind], "leftover")
         said[copy.number] = f"{counted}{whole}, single layer"
         before[kind] += 1

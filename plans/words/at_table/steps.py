@@ -63,12 +63,13 @@ class Spreading:
 def section_steps(entry: FabricPlan, index: int, system: System) -> Spreading:
     """Say how a section of a fabric's plan is spread, pinned and cut."""
     section = entry.sections[index]
-    several = sum(one.extent > 0.0 for one in entry.sections) > 1
     order = cutting_order(entry.placements)
     cut = cut_here(order)
     here = [p for p in order if p.section == index]
     return Spreading(
-        title=f"Section {section.name}: cut it off and spread it" if several else "Spread it",
+        title=f"Section {section.name}: cut it off and spread it"
+        if entry.has_several_lays
+        else "Spread it",
         lines=(spread_words(entry, index, system),),
         begins_at=_begin(entry, index),
         before=_flagged(here),
@@ -131,9 +132,10 @@ def leftover_rest_words(cut: LeftoverCut, system: System) -> tuple[str, ...]:
 
 
 def _begin(entry: FabricPlan, index: int) -> str:
-    several = sum(one.extent > 0.0 for one in entry.sections) > 1
     name = end_name(entry.sections[index].spread)
-    return f"the section's {name}" if several and name == "cut end" else f"the {name}"
+    return (
+        f"the section's {name}" if entry.has_several_lays and name == "cut end" else f"the {name}"
+    )
 
 
 def _flagged(here: list[PlacedPiece]) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from fabrics.stash.records import NewCut
 from fabrics.stash.store import Stash
 from tests.fabrics.stash.example import LAWN, rectangle
 
@@ -17,9 +18,13 @@ def run(path: Path, name: str) -> None:
         while True:
             number += 1
             cut = stash.record_cut(
-                "top", f'{{"{name}": {number}}}', [("B1", 3.0), ("B2", 5.0)],
-                [rectangle(LAWN, 100.0 + number, 50.0)] * 2, [],
-            )  # fmt: skip
+                NewCut(
+                    "top",
+                    f'{{"{name}": {number}}}',
+                    (("B1", 3.0), ("B2", 5.0)),
+                    (rectangle(LAWN, 100.0 + number, 50.0),) * 2,
+                )
+            )
             if number % 3 == 0:
                 stash.undo_cut(cut.number)
 

@@ -11,6 +11,7 @@ import pytest
 from fabrics.stash import schema
 from fabrics.stash.errors import StashError
 from fabrics.stash.exchange.files import stash_to_data
+from fabrics.stash.records import NewCut
 from fabrics.stash.store import Stash
 from tests.fabrics.stash.example import LAWN, VOILE, rectangle
 
@@ -69,7 +70,7 @@ def test_corrections_are_undone_one_after_another(stash: Stash) -> None:
 def test_a_correction_before_a_cut_waits_for_the_cut(stash: Stash) -> None:
     """Undone in the other order, the length of the cut would be lost."""
     stash.correct("B1", length=2900.0)
-    cut = stash.record_cut("top", "{}", [("B1", 900.0)], [], [])
+    cut = stash.record_cut(NewCut("top", "{}", (("B1", 900.0),)))
     with pytest.raises(StashError, match="undo first what"):
         stash.undo()
     assert stash.bolt("B1").length == 2000.0
@@ -80,7 +81,7 @@ def test_a_correction_before_a_cut_waits_for_the_cut(stash: Stash) -> None:
 
 def test_a_cut_of_a_bolt_that_was_given_away_is_not_undone(stash: Stash) -> None:
     """It would bring the whole bolt back; with the bolt, the cut can be undone."""
-    cut = stash.record_cut("top", "{}", [("B1", 900.0)], [rectangle(LAWN, 200.0, 200.0)], [])
+    cut = stash.record_cut(NewCut("top", "{}", (("B1", 900.0),), (rectangle(LAWN, 200.0, 200.0),)))
     stash.remove("B1")
     with pytest.raises(StashError, match=r"bolt B1 was taken out since.*stash undo"):
         stash.undo_cut(cut.number)
@@ -96,7 +97,7 @@ def test_a_cut_of_a_bolt_that_was_given_away_is_not_undone(stash: Stash) -> None
 
 def test_a_cut_of_a_bolt_that_was_washed_since_waits(stash: Stash) -> None:
     """90 cm unwashed must not come back as 90 cm washed, however soon it was washed."""
-    cut = stash.record_cut("top", "{}", [("B1", 900.0)], [], [])
+    cut = stash.record_cut(NewCut("top", "{}", (("B1", 900.0),)))
     number = stash.correct("B1", length=2000.0, washed=True)
     with pytest.raises(StashError, match=f"another state since.*stash undo {number} first"):
         stash.undo_cut(cut.number)
@@ -167,7 +168,7 @@ def test_a_stash_of_the_first_version_is_brought_up_to_date(
 def test_lengths_come_back_as_they_were(stash: Stash, length: float, off: float) -> None:
     """Adding back what was taken away leaves no noise that an undo would stumble over."""
     stash.correct("B1", length=length)
-    stash.undo_cut(stash.record_cut("top", "{}", [("B1", off)], [], []).number)
+    stash.undo_cut(stash.record_cut(NewCut("top", "{}", (("B1", off),))).number)
     assert stash.bolt("B1").length == length
     stash.undo()
     assert stash.bolt("B1").length == 3000.0

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from fabrics.stash.errors import StashError
+from fabrics.stash.records import NewCut
 from fabrics.stash.sqlite_words import OTHERWISE, WORDS, words_for
 from fabrics.stash.store import Stash
 from pieces.lengths import System
@@ -100,5 +101,5 @@ def test_messages_speak_the_units_of_whoever_asks(
     with Stash(tmp_path / "s.sqlite", system=system) as stash:
         stash.add_bolt(LAWN, 1016.0, True)
         with pytest.raises(StashError) as told:
-            stash.record_cut("top", "{}", [("B1", 1270.0)], [], [])
+            stash.record_cut(NewCut("top", "{}", (("B1", 1270.0),)))
         assert said in str(told.value)

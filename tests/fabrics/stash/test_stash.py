@@ -16,6 +16,7 @@ from fabrics.region import holds_rectangle, region_of, turned_to_warp
 from fabrics.stash.errors import StashError
 from fabrics.stash.exchange.files import stash_to_data
 from fabrics.stash.place import default_stash_path
+from fabrics.stash.records import NewCut
 from fabrics.stash.search import Wish, matching
 from fabrics.stash.store import Stash
 from pieces.files.user_folders import user_data_folder
@@ -78,7 +79,7 @@ def test_a_cut_is_recorded_and_undone_as_one(stash: Stash) -> None:
     stash.add_leftover(rectangle(LAWN, 400.0, 300.0))
     before = (stash.bolts(), stash.leftovers())
     cut = stash.record_cut(
-        "top", '{"plan": 1}', [("B1", 1250.0)], [rectangle(LAWN, 500.0, 200.0)], ["L1"]
+        NewCut("top", '{"plan": 1}', (("B1", 1250.0),), (rectangle(LAWN, 500.0, 200.0),), ("L1",))
     )
     assert cut.taken == (("B1", 1250.0),)
     assert cut.left == ("L2",)
@@ -88,7 +89,7 @@ def test_a_cut_is_recorded_and_undone_as_one(stash: Stash) -> None:
     assert stash.leftover("L2").made_by == cut.number
     assert json.loads(stash.cuts()[0].plan) == {"plan": 1}
     with pytest.raises(StashError, match="recorded as cut 1 already"):
-        stash.record_cut("top", '{"plan": 1}', [("B1", 10.0)], [], [])
+        stash.record_cut(NewCut("top", '{"plan": 1}', (("B1", 10.0),)))
     undone = stash.undo_cut(cut.number)
     assert undone.undone
     assert (stash.bolts(), stash.leftovers()) == before
@@ -97,7 +98,7 @@ def test_a_cut_is_recorded_and_undone_as_one(stash: Stash) -> None:
     assert (told.taken, told.left, told.used) == (cut.taken, cut.left, cut.used)
     with pytest.raises(StashError, match="was undone"):
         stash.undo_cut(cut.number)
-    assert stash.record_cut("top", '{"plan": 1}', [("B1", 10.0)], [], []).number == 2
+    assert stash.record_cut(NewCut("top", '{"plan": 1}', (("B1", 10.0),))).number == 2
 
 
 def test_cutting_more_than_there_is_changes_nothing(stash: Stash) -> None:
@@ -105,7 +106,7 @@ def test_cutting_more_than_there_is_changes_nothing(stash: Stash) -> None:
     stash.add_bolt(LAWN, 3000.0, False)
     stash.add_bolt(LAWN, 1000.0, True)
     with pytest.raises(StashError, match=r"bolt B2: 120\.0 cm come off it.*washed.*20\.0 cm are"):
-        stash.record_cut("top", "{}", [("B1", 500.0), ("B2", 1200.0)], [], [])
+        stash.record_cut(NewCut("top", "{}", (("B1", 500.0), ("B2", 1200.0))))
     assert [bolt.length for bolt in stash.bolts()] == [3000.0, 1000.0]
     assert not stash.cuts()
 
@@ -113,7 +114,7 @@ def test_cutting_more_than_there_is_changes_nothing(stash: Stash) -> None:
 def test_a_bolt_that_is_used_up_is_gone_and_comes_back(stash: Stash) -> None:
     """The last of it cut off; undone, it is there again."""
     stash.add_bolt(LAWN, 1000.0, True)
-    cut = stash.record_cut("top", "{}", [("B1", 1000.0)], [], [])
+    cut = stash.record_cut(NewCut("top", "{}", (("B1", 1000.0),)))
     assert not stash.bolts()
     stash.undo_cut(cut.number)
     assert stash.bolt("B1").length == 1000.0
@@ -122,7 +123,7 @@ def test_a_bolt_that_is_used_up_is_gone_and_comes_back(stash: Stash) -> None:
 def test_a_cut_whose_leftover_is_gone_cannot_be_undone(stash: Stash) -> None:
     """It would bring back cloth that was cut up or given away."""
     stash.add_bolt(LAWN, 1000.0, True)
-    cut = stash.record_cut("top", "{}", [("B1", 400.0)], [rectangle(LAWN, 300.0, 200.0)], [])
+    cut = stash.record_cut(NewCut("top", "{}", (("B1", 400.0),), (rectangle(LAWN, 300.0, 200.0),)))
     stash.remove("L1")
     with pytest.raises(StashError, match="leftover L1 is no longer there"):
         stash.undo_cut(cut.number)

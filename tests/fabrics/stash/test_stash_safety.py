@@ -21,6 +21,7 @@ import pytest
 from fabrics.stash import schema
 from fabrics.stash.errors import StashError
 from fabrics.stash.exchange.files import stash_to_data
+from fabrics.stash.records import NewCut
 from fabrics.stash.store import Stash
 from tests.cli.programs import wait_until
 from tests.fabrics.stash.example import LAWN, VOILE, rectangle
@@ -140,9 +141,13 @@ def test_a_full_disk_changes_nothing(tmp_path: Path) -> None:
             refusal = ""
             try:
                 stash.record_cut(
-                    "top", f"[{number}, \"{'long ' * 900}\"]", [("B1", 1.0), ("B2", 1.0)],
-                    [rectangle(LAWN, 200.0, 100.0, "x" * 3000)] * 2, [],
-                )  # fmt: skip
+                    NewCut(
+                        "top",
+                        f'[{number}, "{"long " * 900}"]',
+                        (("B1", 1.0), ("B2", 1.0)),
+                        (rectangle(LAWN, 200.0, 100.0, "x" * 3000),) * 2,
+                    )
+                )
             except StashError as error:
                 refusal = str(error)
             if refusal:
@@ -151,9 +156,13 @@ def test_a_full_disk_changes_nothing(tmp_path: Path) -> None:
                 refused += 1
                 stash.base.execute("PRAGMA max_page_count = 100000")
                 stash.record_cut(
-                    "top", f"[{number}]", [("B1", 1.0), ("B2", 1.0)],
-                    [rectangle(LAWN, 200.0, 100.0)] * 2, [],
-                )  # fmt: skip
+                    NewCut(
+                        "top",
+                        f"[{number}]",
+                        (("B1", 1.0), ("B2", 1.0)),
+                        (rectangle(LAWN, 200.0, 100.0),) * 2,
+                    )
+                )
         assert refused > 3
     check(path)
 
@@ -166,7 +175,7 @@ def test_an_upgrade_keeps_every_record_and_the_old_file(
     with Stash(path) as stash:
         stash.add_bolt(LAWN, 1000.0, False)
         stash.add_leftover(rectangle(VOILE, 300.0, 200.0))
-        stash.record_cut("top", "{}", [("B1", 100.0)], [], ["L1"])
+        stash.record_cut(NewCut("top", "{}", (("B1", 100.0),), (), ("L1",)))
         before = stash_to_data(stash)
     content = path.read_bytes()
     before_version = schema.VERSION

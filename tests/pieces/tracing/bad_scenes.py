@@ -55,7 +55,7 @@ def bad(seed: int, kind: str | None = None) -> Bad:
         known = with_marks(seed, scale=float(rng.uniform(0.95, 0.975)))
         papers = known.scene.papers
     elif kind == "coarse":
-        camera = replace(camera, size=(1200, 900))
+        camera = replace(camera, size=(800, 600), distance=1.6 * camera.distance)
     elif kind == "touching":
         _touch(papers, known.rings, rng)
     camera = framed(camera, papers)

@@ -5,11 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from shapely import distance, points
+from shapely import distance, get_coordinates, line_interpolate_point, points
 from shapely.geometry import LinearRing, Polygon
 
 from pieces.geometry_types import FloatArray
 from pieces.tracing.outlines.traced import Outline
+
+STILL_MM = 1e-3
+"""A ring that is moved by less lies as well as it can."""
+
+NOT_THIS_MM = 5.0
+"""What is farther off may be another piece of like area."""
 
 
 def ring_of(outline: Outline) -> FloatArray:
@@ -25,8 +31,11 @@ def fitted(ring: FloatArray, truth: FloatArray) -> FloatArray:
     for _ in range(60):
         spots = _even(current)
         line = LinearRing(truth)
-        near = np.array([line.interpolate(d).coords[0] for d in line.project(_points(spots))])
-        current = _laid(current, spots, near)
+        near = get_coordinates(line_interpolate_point(line, line.project(_points(spots))))
+        moved = _laid(current, spots, near)
+        if np.abs(moved - current).max() < STILL_MM:
+            return moved
+        current = moved
     return current
 
 
@@ -67,7 +76,9 @@ def matched(outlines: list[Outline], rings: list[FloatArray]) -> list[tuple[int,
         order = sorted(
             range(len(outlines)), key=lambda i: abs(Polygon(ring_of(outlines[i])).area - area)
         )
-        off, best = min((worst(ring_of(outlines[i]), truth), i) for i in order[:2])
+        off, best = worst(ring_of(outlines[order[0]]), truth), order[0]
+        if off > NOT_THIS_MM and len(order) > 1:
+            off, best = min((off, best), (worst(ring_of(outlines[order[1]]), truth), order[1]))
         found.append((k, best, off))
     return found
 

@@ -22,6 +22,7 @@ from tests.pieces.tracing.rendering import A4, FLOORS, PAPERS, Camera, Paper, Sc
 from tests.pieces.tracing.shapes import a_shape, turned
 
 Rng = np.random.Generator
+SIZE = (2200, 1650)
 HALF = (560.0, 420.0)
 """Half of the floor that is used, mm."""
 
@@ -130,9 +131,11 @@ def _mark(number: int, corner: FloatArray, side: float) -> list[tuple[FloatArray
     return [(black, 0.03), *white]
 
 
-def with_marks(seed: int, pages: int = 4, scale: float = 1.0) -> Known:
+def with_marks(
+    seed: int, size: tuple[int, int] = SIZE, pages: int = 4, scale: float = 1.0
+) -> Known:
     """The photograph of a seed with pages of marks where its sheets lie."""
-    known = good(seed, sheets=pages)
+    known = good(seed, size, pages)
     rng = np.random.default_rng(seed)
     papers = known.scene.papers
     for k in range(pages):
@@ -146,7 +149,7 @@ def with_marks(seed: int, pages: int = 4, scale: float = 1.0) -> Known:
     return known
 
 
-def good(seed: int, size: tuple[int, int] = (2200, 1650), sheets: int = 4) -> Known:
+def good(seed: int, size: tuple[int, int] = SIZE, sheets: int = 4) -> Known:
     """A photograph that a careful person takes."""
     rng = np.random.default_rng(seed)
     floor = str(rng.choice(list(FLOORS)))

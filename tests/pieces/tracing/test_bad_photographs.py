@@ -38,13 +38,19 @@ def test_no_wrong_scale_is_accepted(kind: str) -> None:
         ("marks printed small", "not printed at 100 %"),
         ("oblique", "degrees from straight above|obliquely"),
         ("touching", "touch or overlap"),
-        ("coarse", "pixels per mm"),
+        ("coarse", "too few pixels"),
         ("shaken", "blurred|does not fit"),
     ],
 )
 def test_a_refusal_says_what_would_help(kind: str, words: str) -> None:
     known = bad(0, kind)
     with pytest.raises(UntraceableError, match=words):
+        trace_photo(photo_of(known.known.scene), known.paper)
+
+
+def test_papers_that_touch_over_ten_centimetres_are_told_by_the_slot_beside() -> None:
+    known = bad(13, "touching")
+    with pytest.raises(UntraceableError, match="touch or overlap"):
         trace_photo(photo_of(known.known.scene), known.paper)
 
 

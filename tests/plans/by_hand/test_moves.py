@@ -10,7 +10,7 @@ from layout.problem import Pose
 from pieces.lengths import System
 from plans.by_hand.errors import NotPermittedError, NotValidError
 from plans.by_hand.judged import judged, require_sound
-from plans.by_hand.moves import may_turn, may_turn_over, moved, turned, turned_over
+from plans.by_hand.moves import moved, turned, turned_over
 from plans.by_hand.reopened import OpenLay, opened
 from plans.order import Order
 from tests.plans.by_hand.rectangles import CLOTH, lay_of, order
@@ -75,8 +75,6 @@ def test_rectangles_turn_by_half_and_are_the_same_turned_over(lay: OpenLay) -> N
     assert not texts(half)
     assert half.length == pytest.approx(lay.length)
     assert turned(half, 0).layout.placements[0].pose == Pose(0.0)
-    assert may_turn(lay, 0)
-    assert not may_turn_over(lay, 0)
     with pytest.raises(NotPermittedError, match="turned over it is the same"):
         turned_over(lay, 0)
 
@@ -84,7 +82,6 @@ def test_rectangles_turn_by_half_and_are_the_same_turned_over(lay: OpenLay) -> N
 def test_cloth_that_is_one_way_permits_no_turn() -> None:
     """The reason is told."""
     lay = lay_of(order(replace(CLOTH, one_way=True)))
-    assert not may_turn(lay, 0)
     with pytest.raises(NotPermittedError, match="1 large may not be turned: this cloth is one way"):
         turned(lay, 0)
 

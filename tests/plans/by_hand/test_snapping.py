@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from pieces.lengths import System
 from plans.by_hand.judged import judged
 from plans.by_hand.moves import put_at
 from plans.by_hand.reopened import OpenLay, opened
-from plans.by_hand.snapping import Held, Snap
+from plans.by_hand.snapping import Barred, Held, Snap
 from plans.order import Order
 from tests.plans.by_hand.rectangles import lay_of, order
 from tests.plans.demo import cloth_for, demo_plan, garment
@@ -92,3 +93,13 @@ def test_what_snapped_is_valid(name: str, fold: str) -> None:
                 assert not judged(put, System.METRIC)
                 snapped += 1
     assert snapped >= len(lay.layout.placements)
+
+
+def test_what_lies_in_the_opening_of_another_touches_it(lay: OpenLay) -> None:
+    """Places within a piece that is open in the middle: their border is touched from inside."""
+    held = Held(lay, 3)
+    around = np.array([(0.0, 0.0), (400.0, 0.0), (400.0, 400.0), (0.0, 400.0)])
+    within = np.array([(100.0, 100.0), (300.0, 100.0), (300.0, 300.0), (100.0, 300.0)])
+    held.__dict__["barred"] = (Barred(5, (around, within), 0.0, 0.0),)
+    assert held.touched(100.0, 200.0) == ("5 large",)
+    assert held.touched(200.0, 200.0) == ()

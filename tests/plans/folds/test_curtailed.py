@@ -91,10 +91,12 @@ def test_what_is_placed_while_sections_are_tried_is_bounded(
     placed = 0
     decode = Constructor.decode
 
-    def counted(self: Constructor, order: tuple[int, ...], rule: str) -> Built:
+    def counted(
+        self: Constructor, order: tuple[int, ...], rule: str, longest: float
+    ) -> Built | None:
         nonlocal placed
         placed += len(order)
-        return decode(self, order, rule)
+        return decode(self, order, rule, longest)
 
     monkeypatch.setattr(Constructor, "decode", counted)
     effort = Effort("counted", 0, least_orders=2, shared_out=100)

@@ -101,3 +101,18 @@ def test_folds_that_fix_their_depth_have_no_others() -> None:
     for fold in (Fold.OPEN, Fold.LENGTHWISE, Fold.CROSSWISE, Fold.TURNED):
         assert fold.also_worth_trying(CLOTH, WANTED) == []
         assert fold.beside(CLOTH, (0.0, 0.0), 20.0) == []
+
+
+def test_folds_in_sections_are_not_taken_for_their_first_section() -> None:
+    """What came of a search for combined folds was a partial fold by itself, under its name."""
+    job = pinafore()
+
+    def laid(variant: Variant) -> FoldResult:
+        raise AssertionError(f"a {variant.fold.value} fold was laid")
+
+    variants_there = (v for v in variants(job, Fold.SECTIONED) if isinstance(v, Variant))
+    variant = next(v for v in variants_there if v.sections[0].spread.fold is Fold.PARTIAL)
+    first = screen(job, Fold.OPEN, Effort.GLANCE, Effort.GLANCE)
+    assert isinstance(first, FoldResult)
+    found = [replace(first, variant=variant)]
+    assert list(other_depths(job, Fold.SECTIONED, found, laid)) == []

@@ -10,7 +10,7 @@ import pytest
 from shapely.geometry import Polygon
 
 from fabrics.plain import plain_fabric
-from fabrics.stash.records import Bolt
+from fabrics.stash.records import Bolt, NewCut
 from fabrics.stash.store import Stash
 from plans.answer.planner import plan_garment
 from plans.data.plan_json import plan_from_json, plan_to_json
@@ -101,9 +101,7 @@ def test_a_plan_from_the_stash_is_cut_and_undone(tmp_path: Path) -> None:
         again = plan_from_json(data)
         assert again.fabrics[0].fabric.bolt == "B1"
         cutting = cutting_of(again, {"main": put})
-        cut = stash.record_cut(
-            plan.garment, json.dumps(data), list(cutting.taken), list(cutting.left), []
-        )
+        cut = stash.record_cut(NewCut(plan.garment, json.dumps(data), cutting.taken, cutting.left))
         assert stash.bolt("B1").length == pytest.approx(2500.0 - plan.fabrics[0].purchase.bought)
         assert len(stash.leftovers()) == len(plan.fabrics[0].leftovers)
         stash.undo_cut(cut.number)

@@ -138,6 +138,20 @@ def test_without_a_stash_looking_makes_none(client: Client, plan: Plan, tmp_path
     assert not (tmp_path / "stash.db").exists()
 
 
+def test_a_planned_bolt_without_a_stash_is_told_and_looking_makes_none(
+    client: Client, plan: Plan, tmp_path: Path
+) -> None:
+    """Its file was moved, say: the bolt is not there, and a GET changes nothing."""
+    first, *others = plan.fabrics
+    off_bolt = replace(first, fabric=replace(first.fabric, bolt="B7"))
+    on_bolt = replace(plan, fabrics=(off_bolt, *others))
+    write_plan_file(on_bolt, tmp_path / "plans" / "hare")
+    looked = client.get("/plans/hare/cut/look?keep=true")
+    assert looked.status_code == 422
+    assert "B7" in looked.text
+    assert not (tmp_path / "stash.db").exists()
+
+
 def test_a_bolt_that_is_too_short_is_told_beforehand(
     client: Client, plan: Plan, tmp_path: Path
 ) -> None:

@@ -15,6 +15,7 @@ from anyio import to_thread
 
 from layout.stop import ASKED_TO_END
 from plans.errors import PlanError
+from plans.page.asking import AskedError, SeveralWrongError
 from plans.page.work.jobs import Job, Jobs, State
 from plans.page.work.streams import address
 from tests.cli.programs import is_running, wait_until
@@ -53,6 +54,10 @@ def speaks_at_length(tell: Tell) -> dict[str, Any]:
 
 def is_wrong(tell: Tell) -> dict[str, Any]:
     raise PlanError("no cloth for role 'main'")
+
+
+def finds_several_fields_wrong(tell: Tell) -> dict[str, Any]:
+    raise SeveralWrongError([AskedError("cloth", "is gone"), AskedError("gap", "is too much")])
 
 
 def dies(tell: Tell) -> dict[str, Any]:
@@ -167,6 +172,14 @@ def test_a_process_that_cannot_begin_is_told_and_holds_nobody_up(
     for job in failed:
         assert news(client, job)[-1][0] == "failed"
     assert news(client, begun(client, counts, 1))[-1] == ("done", {"counted": 1})
+
+
+def test_what_is_wrong_with_a_field_is_no_fault_of_ours(client: Client) -> None:
+    """A task looks things up once more, and may find that they are gone meanwhile."""
+    kind, said = news(client, begun(client, finds_several_fields_wrong))[-1]
+    assert kind == "failed"
+    assert said["blame"] == "input"
+    assert said["lines"] == ["is gone; is too much"]
 
 
 def test_the_third_task_waits_for_its_turn(client: Client) -> None:

@@ -244,6 +244,7 @@ def test_a_damaged_plan_is_told_and_spoils_no_list(
     listed = client.get("/plans")
     assert listed.status_code == 200
     assert "cannot be read as a plan" in listed.text
+    assert "1970" not in listed.text
     assert client.get("/plans/broken").status_code == 422
     assert client.send("/plans/broken/away", sure=True).status_code == 200
 

@@ -62,11 +62,11 @@ def with_place(job: FabricJob, sound: FoldResult, laid: Laid) -> FoldResult:
         If the pieces fit nowhere around the flaws.
     """
     extent = sound.layout.extents[0]
-    least = _least_place(sound.variant, sound.layout)
-    best = _clear(job, sound.variant, sound.layout, least)
+    least = least_place(sound.variant, sound.layout)
+    best = clear_of_flaws(job, sound.variant, sound.layout, least)
     if best is not None and best.length <= NEAR_ENOUGH * (least + extent):
         return best
-    place, failed = _on_tape(job, sound.variant, least), None
+    place, failed = on_tape(job, sound.variant, least), None
     for left in range(MOST_TRIES, 0, -1):
         # Pieces that reach as far as on sound cloth are no better with the fold beyond this.
         most = np.inf if best is None else best.length - extent
@@ -79,12 +79,12 @@ def with_place(job: FabricJob, sound: FoldResult, laid: Laid) -> FoldResult:
             # Flaws lie elsewhere a little further on, too: leap only where steps lead nowhere.
             leap = (error.needed or 0.0) - place
             step = leap if 2 * left <= MOST_TRIES else min(leap, STRIDE * extent)
-            place = _on_tape(job, sound.variant, place + max(STEP_MM, step))
+            place = on_tape(job, sound.variant, place + max(STEP_MM, step))
             continue
         if best is None or found.rank < best.rank:
             best = found
         most = best.length - extent
-        place = _on_tape(job, sound.variant, place + max(STEP_MM, (most - place) / (left + 1)))
+        place = on_tape(job, sound.variant, place + max(STEP_MM, (most - place) / (left + 1)))
     if best is not None:
         return best
     raise failed or NoLayoutError(Why.FLAWED)
@@ -98,27 +98,30 @@ def nearest_fold(job: FabricJob, result: FoldResult) -> FoldResult:
     """
     if not any(section.fold_at for section in result.sections):
         return result
-    least = _least_place(result.variant, result.layout)
-    moved = _clear(job, result.variant, result.layout, least, result.sections[0].fold_at)
+    least = least_place(result.variant, result.layout)
+    moved = clear_of_flaws(job, result.variant, result.layout, least, result.sections[0].fold_at)
     return moved if moved is not None and moved.length < result.length else result
 
 
 def folded_at(job: FabricJob, variant: Variant, place: float) -> Variant:
-    """A variant of a spread folded across with its fold in a place (lay length), flaws heeded."""
+    """A variant of a spread folded across with its fold in a place (lay length), flaws heeded.
+
+    With the fold in no place (0) it takes the cloth for sound.
+    """
     sections = tuple(replace(section, fold_at=place) for section in variant.sections)
-    flaws = tuple(Flaw(outline) for outline in job.laid_cloth.flaws)
+    flaws = tuple(Flaw(outline) for outline in job.laid_cloth.flaws) if place else ()
     problem = replace(variant.built.problem, sections=sections, flaws=flaws)
     return replace(variant, sections=sections, built=replace(variant.built, problem=problem))
 
 
-def _least_place(variant: Variant, layout: Layout) -> float:
+def least_place(variant: Variant, layout: Layout) -> float:
     """Lay length that the pieces need."""
     free = tuple(replace(section, fold_at=0.0) for section in variant.sections)
     problem = replace(variant.built.problem, sections=free, flaws=())
     return problem.spans(layout.extents)[0].lay_length
 
 
-def _on_tape(job: FabricJob, variant: Variant, least: float) -> float:
+def on_tape(job: FabricJob, variant: Variant, least: float) -> float:
     """The next place that a tape shows from the raw cut end, or where the design permits a cut."""
     section = variant.sections[0]
     if section.length_pitch > 0.0:
@@ -127,7 +130,7 @@ def _on_tape(job: FabricJob, variant: Variant, least: float) -> float:
     return foldable_depth(least + job.ends / 2.0) - job.ends / 2.0
 
 
-def _clear(
+def clear_of_flaws(
     job: FabricJob, variant: Variant, layout: Layout, least: float, below: float = np.inf
 ) -> FoldResult | None:
     """The layout as it is, with the fold in the nearest place where it is clear of all flaws."""
@@ -151,12 +154,12 @@ def _clear(
 
 def _places(job: FabricJob, variant: Variant, least: float) -> Iterator[float]:
     """Places from the least on: each that a tape shows, then those past the end of each flaw."""
-    place = _on_tape(job, variant, least)
+    place = on_tape(job, variant, least)
     for _ in range(MOST_PLACES):
         yield place
-        place = _on_tape(job, variant, place + 0.5)
+        place = on_tape(job, variant, place + 0.5)
     ends = sorted(max(x for x, _ in outline) for outline in job.laid_cloth.flaws)
     for end in ends:
-        beyond = _on_tape(job, variant, least + end + job.gap)
+        beyond = on_tape(job, variant, least + end + job.gap)
         if beyond > place:
             yield beyond

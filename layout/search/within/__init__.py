@@ -1,0 +1,1 @@
+"""Searches within a length that is given."""

@@ -1,0 +1,1 @@
+"""Cloth with flaws that is folded across: where its fold lies."""

@@ -1,0 +1,114 @@
+"""Searching on where flawed cloth is folded across: the fold moves, the pieces make room."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from fabrics.spread import Fold
+from layout.effort import Effort
+from layout.layout import EndedBy, Layout
+from layout.problem import Placement, Pose
+from layout.search.within.around import Around
+from layout.validator import validate
+from pieces.geometry_types import Ring
+from pieces.lengths import INCH_MM
+from plans.folds.across.fold_place import folded_at
+from plans.folds.across.place_search import searched_with_place
+from plans.folds.fold_search import deepen, screen
+from plans.folds.job import FabricJob
+from plans.folds.jobs import job_for
+from plans.folds.outcome import FoldResult, Variant
+from plans.order import Order
+from tests.layout.test_flaws import bars_across
+from tests.plans.folds.test_fold_place import ACROSS, cloth
+from tests.plans.rectangles import project, rectangle
+
+SEARCH = replace(Effort.BRISK, evaluations=1_500_000, members=1)
+
+BLOCKS = {
+    Fold.CROSSWISE: ((360, 420), (480, 580), (160, 300), (520, 580), (260, 350), (540, 390)),
+    Fold.TURNED: ((470, 580), (540, 420), (570, 590), (580, 270), (350, 460), (270, 380)),
+}
+"""Length and width (mm) of pairs of blocks."""
+
+
+def job_of(fold: Fold, *flaws: Ring) -> FabricJob:
+    """Pairs of blocks on washed cloth of 100 cm."""
+    blocks = project(
+        *(
+            rectangle(f"block {k}", long / INCH_MM, wide / INCH_MM, 2)
+            for k, (long, wide) in enumerate(BLOCKS[fold])
+        )
+    )
+    fabric = cloth(*flaws)
+    return job_for(Order(blocks, {"cloth": fabric}, ends=0.0), ("cloth",), fabric)
+
+
+def spots(half: float) -> tuple[Ring, ...]:
+    """One under each ply, and one near the fold; `half` (mm) of the cloth is the lay."""
+    corners = ((0.4 * half, 300.0), (0.9 * half, 700.0), (1.6 * half, 500.0))
+    return tuple(((x, y), (x + 20.0, y), (x + 20.0, y + 20.0), (x, y + 20.0)) for x, y in corners)
+
+
+def quick(job: FabricJob, fold: Fold) -> FoldResult:
+    found = screen(job, fold, Effort.QUICK, Effort.GLANCE)
+    assert isinstance(found, FoldResult)
+    return found
+
+
+@pytest.mark.parametrize("fold", ACROSS)
+def test_searching_on_moves_the_fold_where_flaws_hardly_cost(fold: Fold) -> None:
+    """Found at a glance with far more cloth than its flaws must cost."""
+    sound = quick(job_of(fold), fold)
+    job = job_of(fold, *spots(sound.length / 2.0))
+    glance = quick(job, fold)
+    found = deepen(job, glance, SEARCH)
+    assert found.is_sound
+    assert glance.length > 1.05 * sound.length
+    assert found.length < 1.02 * sound.length
+    assert found.sections[0].fold_at < glance.sections[0].fold_at - 20.0
+    again = deepen(job, glance, SEARCH)
+    assert again.layout == found.layout
+
+
+def test_an_interrupt_keeps_the_best_so_far() -> None:
+    job = job_of(Fold.CROSSWISE, *spots(1000.0))
+    before = quick(job, Fold.CROSSWISE)
+
+    def interrupted(variant: Variant, effort: Effort, start: Layout) -> Layout:
+        raise KeyboardInterrupt
+
+    found = searched_with_place(job, before, SEARCH, interrupted)
+    assert found.length == before.length
+    assert found.layout.ended_by is EndedBy.INTERRUPT
+
+
+def test_sound_cloth_is_that_with_the_fold_in_no_place() -> None:
+    job = job_of(Fold.CROSSWISE, *spots(1000.0))
+    variant = quick(job, Fold.CROSSWISE).variant
+    assert variant.built.problem.flaws
+    assert folded_at(job, variant, 0.0).built.problem.flaws == ()
+    assert not any(section.fold_at for section in folded_at(job, variant, 0.0).sections)
+
+
+@pytest.mark.parametrize("fold", ACROSS)
+def test_pieces_make_room_for_flaws_that_lie_elsewhere(fold: Fold) -> None:
+    """From where they lay on sound cloth, within a length that leaves room; none within less."""
+    lengths = (200.0, 150.0)
+    sound = bars_across(fold, 500.0, lengths, ())
+    start = Layout(
+        tuple(Placement(bar, 0, Pose(0.0), x, 0.0) for bar, x in enumerate((0.0, 203.0))), (353.0,)
+    )
+    assert validate(sound, start) == []
+    flawed = bars_across(fold, 500.0, lengths, ((210.0, 230.0), (660.0, 665.0)))
+    assert validate(flawed, start) != []
+    around = Around(400_000, 1, lambda: False)
+    assert around.fitted(flawed, start, 352.0) is None
+    found = around.fitted(flawed, start, 497.0)
+    assert found is not None
+    assert validate(flawed, found) == []
+    assert found.extents[0] <= 497.0
+    assert not around.over
+    assert Around(0, 1, lambda: False).over
