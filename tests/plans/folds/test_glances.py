@@ -19,7 +19,6 @@ from plans.folds.variants import variants
 from plans.order import Order
 from tests.plans.demo import cloth_for, garment
 
-
 SOME = 35
 """Units that three variants of the garment below place, two ways each, but not four."""
 
