@@ -21,8 +21,11 @@ from pieces.geometry_types import FloatArray
 SHRINK_MM = 2e-5
 """How much no-fit polygons are shrunk; twice this, over a metre of contact, is 0.04 mm2."""
 
+WINDOW_MM = 1000.0
+"""Length of the windows in which what is left along a lay is kept."""
+
 Score = Callable[[FloatArray, FloatArray], FloatArray]
-"""Scores positions (x, y arrays): the least is best."""
+"""Scores positions (x, y arrays): the least is best. None is better for a greater x or y."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +65,7 @@ class Positions:
         self.flawed = max((0.0, *ends))
         self._far = self.flawed + _longest(model)
         self._shrunk: dict[tuple[int, int], _NoFit] = {}
+        self._reach: dict[tuple[int, int], tuple[float, float, float, float]] = {}
         self._empty: dict[_Box, Polygon] = {}
 
     def begin(self) -> Laying:
@@ -82,23 +86,42 @@ class Positions:
             found.setdefault((*_place_of(choice, low), frozenset(edges)), index)
         return list(found.values())
 
-    def empty(self, choice: Choice) -> tuple[_Box, Polygon]:
-        """The positions of a free choice around what is fixed, and the key that alike ones share.
+    def empty(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
+        """The positions of a free choice between two x, around what is fixed.
 
         Worked out once: on a bounded piece of cloth the outside is many obstacles, and flaws of a
         strip may be many.
         """
-        most = self.model.max_length
-        high_x = self._far if most is None else max(choice.x_from, most - choice.x_reach)
-        key = (choice.shape, choice.x_from, high_x, choice.y_from, choice.y_to)
+        key = (choice.shape, low_x, high_x, choice.y_from, choice.y_to)
         found = self._empty.get(key)
         if found is None:
-            found = box(choice.x_from, choice.y_from, high_x, choice.y_to)
+            found = box(low_x, choice.y_from, high_x, choice.y_to)
             around = [(p, self.pair(p.shape, choice.shape)) for p in self.fixed]
             if around:
                 found = found.difference(shapely.union_all(_moved(around)))
             self._empty[key] = found
-        return key, found
+        return found
+
+    def furthest(self, choice: Choice) -> float:
+        """The greatest x that the reference of a free choice may have."""
+        most = self.model.max_length
+        return self._far if most is None else max(choice.x_from, most - choice.x_reach)
+
+    def reach(self, a: int, b: int) -> tuple[float, float, float, float]:
+        """Least and greatest x, least and greatest y that the no-fit polygon may reach.
+
+        Known without it: what lies elsewhere need not be worked out.
+        """
+        found = self._reach.get((a, b))
+        if found is None:
+            one, other = self.model.shapes[a].points, self.model.shapes[b].points
+            more = 1.1 * self.model.gap + FIT_MM
+            low = one.min(axis=0) - other.max(axis=0) - more
+            high = one.max(axis=0) - other.min(axis=0) + more
+            found = self._reach[(a, b)] = (
+                float(low[0]), float(high[0]), float(low[1]), float(high[1])
+            )  # fmt: skip
+        return found
 
     def pair(self, a: int, b: int) -> _NoFit:
         """Shrunk no-fit polygon of shapes a and b."""
@@ -126,7 +149,11 @@ class Positions:
 
 
 class Laying:
-    """A layout in the making: what lies, and what that leaves of the box of each free choice."""
+    """A layout in the making: what lies, and what that leaves of the box of each free choice.
+
+    A box is kept in windows along the lay, so that a position far in front asks for no no-fit
+    polygon of what lies behind it, and what is full is never looked at again.
+    """
 
     def __init__(self, positions: Positions) -> None:
         self.positions = positions
@@ -153,35 +180,59 @@ class Laying:
             near = self._near(choice, low_x, high_x)
             candidates = _on_lines(choice, near, low_x, high_x)
         elif choice.pitch_x > 0.0:
-            candidates = iter([_first_in_phase(choice, self._region(choice), low_x, high_x)])
+            last = self.positions.furthest(choice)
+            region = self._region(choice, choice.x_from, last)
+            candidates = iter([_first_in_phase(choice, region, low_x, high_x)])
         elif choice.pitch_y > 0.0:
             near = self._near(choice, low_x, high_x)
             candidates = _on_levels(choice, near, low_x, high_x)
         else:
-            points = shapely.get_coordinates(self._region(choice))
-            candidates = iter([(points[:, 0], points[:, 1])])
+            return self._best_in_windows(choice, score)
         best: tuple[float, float, float] | None = None
         for xs, ys in candidates:
-            if not len(xs):
-                continue
-            scores = score(xs, ys)
-            k = int(np.argmin(scores))
-            if best is None or scores[k] < best[0]:
-                best = (float(scores[k]), float(xs[k]), float(ys[k]))
+            best = _better(best, xs, ys, score)
         return best
 
-    def _region(self, choice: Choice) -> Polygon:
-        """What lies leaves of the box of a choice that is locked to no line."""
-        key, region = self.positions.empty(choice)
-        count, left = self._left.get(key, (0, region))
-        if count < len(self.placed):
+    def _best_in_windows(self, choice: Choice, score: Score) -> tuple[float, float, float] | None:
+        """The best corner of what is left: beyond a window all is worse than its far end."""
+        best: tuple[float, float, float] | None = None
+        low, last = choice.x_from, self.positions.furthest(choice)
+        while True:
+            high = min(low + WINDOW_MM, last)
+            region = self._region(choice, low, high)
+            if not region.is_empty:
+                points = shapely.get_coordinates(region)
+                # Corners at the seams of windows are none of what is left.
+                real = points[:, 0] > low if low > choice.x_from else points[:, 0] >= low
+                real &= (points[:, 0] < high) | (high == last)
+                best = _better(best, points[real, 0], points[real, 1], score)
+            if high >= last:
+                return best
+            if best is not None:
+                beyond = score(np.array([high]), np.array([choice.y_from]))
+                if best[0] <= beyond[0]:
+                    return best
+            low = high
+
+    def _region(self, choice: Choice, low: float, high: float) -> Polygon:
+        """What lies leaves of a choice that is locked to no line, between two x."""
+        positions = self.positions
+        key = (choice.shape, low, high, choice.y_from, choice.y_to)
+        count, left = self._left.get(key, (0, None))
+        if left is None:
+            left = positions.empty(choice, low, high)
+        if count < len(self.placed) and not left.is_empty:
             # Only what came since this shape was last looked at is taken off.
-            came = [(p, self.positions.pair(p.shape, choice.shape)) for p in self.placed[count:]]
-            near = [(p, nofit) for p, nofit in came if _touches(p, nofit, choice)]
+            near = []
+            bottom, top = choice.y_from - 1.0, choice.y_to + 1.0
+            for p in self.placed[count:]:
+                x1, x2, y1, y2 = positions.reach(p.shape, choice.shape)
+                if p.x + x1 < high and p.x + x2 > low and p.y + y1 < top and p.y + y2 > bottom:
+                    near.append((p, positions.pair(p.shape, choice.shape)))
             if near:
                 for taken in _moved(near):
                     left = shapely.difference(left, taken)
-            self._left[key] = (len(self.placed), left)
+        self._left[key] = (len(self.placed), left)
         return left
 
     def _near(self, choice: Choice, low_x: float, high_x: float) -> list[tuple[Placed, _NoFit]]:
@@ -197,6 +248,19 @@ class Laying:
             and p.x + nofit.bounds[0] < high_x + 1.0
             and p.x + nofit.bounds[2] > low_x - 1.0
         ]
+
+
+def _better(
+    best: tuple[float, float, float] | None, xs: FloatArray, ys: FloatArray, score: Score
+) -> tuple[float, float, float] | None:
+    """The best so far, or what is better among these positions."""
+    if not len(xs):
+        return best
+    scores = score(xs, ys)
+    k = int(np.argmin(scores))
+    if best is not None and scores[k] >= best[0]:
+        return best
+    return float(scores[k]), float(xs[k]), float(ys[k])
 
 
 def _touches(p: Placed, nofit: _NoFit, choice: Choice) -> bool:
