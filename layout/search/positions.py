@@ -1,8 +1,7 @@
 """Feasible positions of one unit among placed ones: the best that a rule asks for.
 
 A free unit may take any vertex of its box minus the no-fit polygons; a unit on a fold line or a
-lattice the ends of the free stretches of its line. No-fit polygons are shrunk by 0.02 micrometres,
-so that exact fits, which would be regions without area, stay open.
+lattice the ends of the free stretches of its line.
 """
 
 from __future__ import annotations
@@ -14,12 +13,10 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon, box
 
-from layout.geometry.nofit import MOST_KEPT, NoFitTable
+from layout.geometry.nofit import NoFitTable
+from layout.geometry.shrunk import ShrunkNoFit, shrunk
 from layout.search.model import FIT_MM, Choice, Model, lattice_steps
 from pieces.geometry_types import FloatArray
-
-SHRINK_MM = 2e-5
-"""How much no-fit polygons are shrunk; twice this, over a metre of contact, is 0.04 mm2."""
 
 WINDOW_MM = 1000.0
 """Length of the windows in which what is left along a lay is kept."""
@@ -41,18 +38,6 @@ _Box = tuple[int, float, float, float, float]
 """A shape and the ranges of x and y of its reference positions, mm."""
 
 
-@dataclass(frozen=True)
-class _NoFit:
-    """A shrunk no-fit polygon: closed rings of each part (shell first), and its bounds."""
-
-    parts: tuple[tuple[FloatArray, ...], ...]
-    bounds: FloatArray
-
-
-_KEPT: dict[tuple[object, ...], _NoFit] = {}
-"""Shrunk no-fit polygons, kept between models: a planner lays the same pieces again and again."""
-
-
 class Positions:
     """Finds positions on one model; keeps the shrunk no-fit polygons of shape pairs."""
 
@@ -64,7 +49,7 @@ class Positions:
         ends = (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles)
         self.flawed = max((0.0, *ends))
         self._far = self.flawed + _longest(model)
-        self._shrunk: dict[tuple[int, int], _NoFit] = {}
+        self._shrunk: dict[tuple[int, int], ShrunkNoFit] = {}
         self._reach: dict[tuple[int, int], tuple[float, float, float, float]] = {}
         self._empty: dict[_Box, Polygon] = {}
 
@@ -123,28 +108,12 @@ class Positions:
             )  # fmt: skip
         return found
 
-    def pair(self, a: int, b: int) -> _NoFit:
+    def pair(self, a: int, b: int) -> ShrunkNoFit:
         """Shrunk no-fit polygon of shapes a and b."""
         found = self._shrunk.get((a, b))
         if found is None:
-            found = self._kept_pair(a, b)
+            found = shrunk(self.table, self.model.shapes[a], self.model.shapes[b])
             self._shrunk[(a, b)] = found
-        return found
-
-    def _kept_pair(self, a: int, b: int) -> _NoFit:
-        key = self.table.key(self.model.shapes[a], self.model.shapes[b])
-        found = _KEPT.get(key)
-        if found is None:
-            rings = self.table.rings(self.model.shapes[a], self.model.shapes[b])
-            polygon = Polygon(rings[0], rings[1:]).buffer(-SHRINK_MM, join_style="mitre")
-            parts = [
-                tuple(shapely.get_coordinates(ring) for ring in (part.exterior, *part.interiors))
-                for part in getattr(polygon, "geoms", [polygon])
-            ]
-            found = _NoFit(tuple(parts), np.array(polygon.bounds))
-            if len(_KEPT) >= MOST_KEPT:
-                _KEPT.clear()
-            _KEPT[key] = found
         return found
 
 
@@ -235,7 +204,9 @@ class Laying:
         self._left[key] = (len(self.placed), left)
         return left
 
-    def _near(self, choice: Choice, low_x: float, high_x: float) -> list[tuple[Placed, _NoFit]]:
+    def _near(
+        self, choice: Choice, low_x: float, high_x: float
+    ) -> list[tuple[Placed, ShrunkNoFit]]:
         """What may stand in the way of a choice on a line between two x."""
         pairs = (
             (p, self.positions.pair(p.shape, choice.shape))
@@ -263,7 +234,7 @@ def _better(
     return float(scores[k]), float(xs[k]), float(ys[k])
 
 
-def _touches(p: Placed, nofit: _NoFit, choice: Choice) -> bool:
+def _touches(p: Placed, nofit: ShrunkNoFit, choice: Choice) -> bool:
     """Whether a no-fit polygon reaches into the range across of a choice."""
     bounds = nofit.bounds
     return bool(p.y + bounds[1] < choice.y_to + 1.0 and p.y + bounds[3] > choice.y_from - 1.0)
@@ -293,7 +264,7 @@ def _place_of(choice: Choice, low: FloatArray) -> tuple[object, ...]:
 
 
 def _on_lines(
-    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+    choice: Choice, near: list[tuple[Placed, ShrunkNoFit]], low_x: float, high_x: float
 ) -> Iterator[tuple[FloatArray, FloatArray]]:
     """Positions of a choice that is locked to a line; of those on a lattice along it the first."""
     if high_x - low_x <= FIT_MM:
@@ -308,7 +279,7 @@ def _on_lines(
 
 
 def _on_levels(
-    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+    choice: Choice, near: list[tuple[Placed, ShrunkNoFit]], low_x: float, high_x: float
 ) -> Iterator[tuple[FloatArray, FloatArray]]:
     """Positions of a choice that is in phase across only."""
     for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
@@ -338,7 +309,7 @@ def _first_in_phase(
     return points[:, 0], points[:, 1]
 
 
-def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
+def _moved(near: list[tuple[Placed, ShrunkNoFit]]) -> list[Polygon]:
     """No-fit polygons where their placed shapes lie."""
     result = []
     for p, nofit in near:
@@ -352,7 +323,7 @@ def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
 
 
 def _free_on_line(
-    near: list[tuple[Placed, _NoFit]],
+    near: list[tuple[Placed, ShrunkNoFit]],
     axis: int,
     value: float,
     between: tuple[float, float],
@@ -381,7 +352,7 @@ def _free_on_line(
 
 
 def _blocks(
-    near: list[tuple[Placed, _NoFit]], axis: int, value: float
+    near: list[tuple[Placed, ShrunkNoFit]], axis: int, value: float
 ) -> list[tuple[float, float]]:
     """Open stretches of a line that no-fit polygons block."""
     result = []

@@ -30,7 +30,7 @@ KEPT_VARIANTS = 2
 """Variants of one fold that are searched further after a first glance at all."""
 
 
-MOST_STARTED = 1200
+MOST_STARTED = 800
 """Units placed when folds in sections are begun, over all their variants (two ways each)."""
 
 MOST_ABLE = 8
