@@ -29,6 +29,9 @@ PART_SHARE = 0.4
 _Part = tuple[int, tuple[tuple[int, int], ...]]
 """A section, and what goes into it: (item, count)."""
 
+SHORTER_BY = 1.15
+"""How many times too long a first sharing-out among sections may be: others are shorter."""
+
 OUTGROWN = 1000.0
 """How many mm of cloth a mm costs that pieces reach beyond the place of a fold across."""
 
@@ -132,7 +135,11 @@ class _StripSearch:
             if reached is not None:
                 self.ended = reached
                 return
-        assignment = improve_assignment(self.problem, self._length_of, self._no_more_tries)
+        assignment = improve_assignment(
+            self.problem, self._length_of, self._no_more_tries, SHORTER_BY * self.task.longest
+        )
+        if assignment is None:
+            raise NoLayoutError(Why.OUTDONE)
         share = max(1, self._decodes() // sections)
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
