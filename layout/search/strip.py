@@ -284,7 +284,7 @@ class _StripSearch:
         task = replace(
             self.task,
             effort=replace(self.effort, evaluations=int(PART_SHARE * self.effort.evaluations)),
-            start=None, target=None, report=lambda _: None,
+            start=None, target=None, longest=math.inf, report=lambda _: None,
             time_limit=None if left is None else PART_SHARE * left,
         )  # fmt: skip
         laid = solve_strip(part.problem, task)

@@ -326,7 +326,7 @@ def _search(
 ) -> FoldResult:
     """Search in one variant; where flaws give its fold across a place, for that, too."""
     if start is None or not effort.evaluations or not has_place(variant):
-        layout = _solved(job, variant, effort, start, executor, on_layout)
+        layout = _solved(job, variant, effort, start, executor, on_layout, longest)
         return nearest_fold(job, variant.laid(job, layout))
 
     def solved(placed: Variant, work: Effort, begun: Layout) -> Layout:
@@ -343,6 +343,7 @@ def _solved(
     start: Layout | None,
     executor: Executor | None,
     on_layout: OnLayout | None,
+    longest: float = math.inf,
 ) -> Layout:
     problem = variant.built.problem
     care = _care(effort)
