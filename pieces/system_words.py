@@ -11,6 +11,7 @@ WORDS = {
     errno.EROFS: "the disk can only be read; choose a place on another one",
     errno.ENOSPC: "the disk is full; make room and try again",
     errno.EDQUOT: "your share of the disk is used up; make room and try again",
+    errno.EFBIG: "the system permits no file as large as that; lift the limit and try again",
     errno.EIO: "the disk does not answer as it should; copy what you can and try another one",
     errno.EISDIR: "it is a folder; name a file",
     errno.ENOTDIR: "a part of its path is a file, not a folder; look at the spelling",

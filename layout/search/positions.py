@@ -1,8 +1,7 @@
 """Feasible positions of one unit among placed ones: the best that a rule asks for.
 
 A free unit may take any vertex of its box minus the no-fit polygons; a unit on a fold line or a
-lattice the ends of the free stretches of its line. No-fit polygons are shrunk by 0.02 micrometres,
-so that exact fits, which would be regions without area, stay open.
+lattice the ends of the free stretches of its line.
 """
 
 from __future__ import annotations
@@ -14,15 +13,16 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon, box
 
-from layout.geometry.nofit import MOST_KEPT, NoFitTable
+from layout.geometry.nofit import NoFitTable
+from layout.geometry.shrunk import ShrunkNoFit, shrunk
 from layout.search.model import FIT_MM, Choice, Model, lattice_steps
 from pieces.geometry_types import FloatArray
 
-SHRINK_MM = 2e-5
-"""How much no-fit polygons are shrunk; twice this, over a metre of contact, is 0.04 mm2."""
+WINDOW_MM = 1000.0
+"""Length of the windows in which what is left along a lay is kept."""
 
 Score = Callable[[FloatArray, FloatArray], FloatArray]
-"""Scores positions (x, y arrays): the least is best."""
+"""Scores positions (x, y arrays): the least is best. None is better for a greater x or y."""
 
 
 @dataclass(frozen=True)
@@ -38,18 +38,6 @@ _Box = tuple[int, float, float, float, float]
 """A shape and the ranges of x and y of its reference positions, mm."""
 
 
-@dataclass(frozen=True)
-class _NoFit:
-    """A shrunk no-fit polygon: closed rings of each part (shell first), and its bounds."""
-
-    parts: tuple[tuple[FloatArray, ...], ...]
-    bounds: FloatArray
-
-
-_KEPT: dict[tuple[object, ...], _NoFit] = {}
-"""Shrunk no-fit polygons, kept between models: a planner lays the same pieces again and again."""
-
-
 class Positions:
     """Finds positions on one model; keeps the shrunk no-fit polygons of shape pairs."""
 
@@ -61,7 +49,8 @@ class Positions:
         ends = (o.x + float(model.shapes[o.shape].points[:, 0].max()) for o in model.obstacles)
         self.flawed = max((0.0, *ends))
         self._far = self.flawed + _longest(model)
-        self._shrunk: dict[tuple[int, int], _NoFit] = {}
+        self._shrunk: dict[tuple[int, int], ShrunkNoFit] = {}
+        self._reach: dict[tuple[int, int], tuple[float, float, float, float]] = {}
         self._empty: dict[_Box, Polygon] = {}
 
     def begin(self) -> Laying:
@@ -82,51 +71,58 @@ class Positions:
             found.setdefault((*_place_of(choice, low), frozenset(edges)), index)
         return list(found.values())
 
-    def empty(self, choice: Choice) -> tuple[_Box, Polygon]:
-        """The positions of a free choice around what is fixed, and the key that alike ones share.
+    def empty(self, choice: Choice, low_x: float, high_x: float) -> Polygon:
+        """The positions of a free choice between two x, around what is fixed.
 
         Worked out once: on a bounded piece of cloth the outside is many obstacles, and flaws of a
         strip may be many.
         """
-        most = self.model.max_length
-        high_x = self._far if most is None else max(choice.x_from, most - choice.x_reach)
-        key = (choice.shape, choice.x_from, high_x, choice.y_from, choice.y_to)
+        key = (choice.shape, low_x, high_x, choice.y_from, choice.y_to)
         found = self._empty.get(key)
         if found is None:
-            found = box(choice.x_from, choice.y_from, high_x, choice.y_to)
+            found = box(low_x, choice.y_from, high_x, choice.y_to)
             around = [(p, self.pair(p.shape, choice.shape)) for p in self.fixed]
             if around:
                 found = found.difference(shapely.union_all(_moved(around)))
             self._empty[key] = found
-        return key, found
+        return found
 
-    def pair(self, a: int, b: int) -> _NoFit:
+    def furthest(self, choice: Choice) -> float:
+        """The greatest x that the reference of a free choice may have."""
+        most = self.model.max_length
+        return self._far if most is None else max(choice.x_from, most - choice.x_reach)
+
+    def reach(self, a: int, b: int) -> tuple[float, float, float, float]:
+        """Least and greatest x, least and greatest y that the no-fit polygon may reach.
+
+        Known without it: what lies elsewhere need not be worked out.
+        """
+        found = self._reach.get((a, b))
+        if found is None:
+            one, other = self.model.shapes[a].points, self.model.shapes[b].points
+            more = 1.1 * self.model.gap + FIT_MM
+            low = one.min(axis=0) - other.max(axis=0) - more
+            high = one.max(axis=0) - other.min(axis=0) + more
+            found = self._reach[(a, b)] = (
+                float(low[0]), float(high[0]), float(low[1]), float(high[1])
+            )  # fmt: skip
+        return found
+
+    def pair(self, a: int, b: int) -> ShrunkNoFit:
         """Shrunk no-fit polygon of shapes a and b."""
         found = self._shrunk.get((a, b))
         if found is None:
-            found = self._kept_pair(a, b)
+            found = shrunk(self.table, self.model.shapes[a], self.model.shapes[b])
             self._shrunk[(a, b)] = found
-        return found
-
-    def _kept_pair(self, a: int, b: int) -> _NoFit:
-        key = self.table.key(self.model.shapes[a], self.model.shapes[b])
-        found = _KEPT.get(key)
-        if found is None:
-            rings = self.table.rings(self.model.shapes[a], self.model.shapes[b])
-            polygon = Polygon(rings[0], rings[1:]).buffer(-SHRINK_MM, join_style="mitre")
-            parts = [
-                tuple(shapely.get_coordinates(ring) for ring in (part.exterior, *part.interiors))
-                for part in getattr(polygon, "geoms", [polygon])
-            ]
-            found = _NoFit(tuple(parts), np.array(polygon.bounds))
-            if len(_KEPT) >= MOST_KEPT:
-                _KEPT.clear()
-            _KEPT[key] = found
         return found
 
 
 class Laying:
-    """A layout in the making: what lies, and what that leaves of the box of each free choice."""
+    """A layout in the making: what lies, and what that leaves of the box of each free choice.
+
+    A box is kept in windows along the lay, so that a position far in front asks for no no-fit
+    polygon of what lies behind it, and what is full is never looked at again.
+    """
 
     def __init__(self, positions: Positions) -> None:
         self.positions = positions
@@ -153,38 +149,64 @@ class Laying:
             near = self._near(choice, low_x, high_x)
             candidates = _on_lines(choice, near, low_x, high_x)
         elif choice.pitch_x > 0.0:
-            candidates = iter([_first_in_phase(choice, self._region(choice), low_x, high_x)])
+            last = self.positions.furthest(choice)
+            region = self._region(choice, choice.x_from, last)
+            candidates = iter([_first_in_phase(choice, region, low_x, high_x)])
         elif choice.pitch_y > 0.0:
             near = self._near(choice, low_x, high_x)
             candidates = _on_levels(choice, near, low_x, high_x)
         else:
-            points = shapely.get_coordinates(self._region(choice))
-            candidates = iter([(points[:, 0], points[:, 1])])
+            return self._best_in_windows(choice, score)
         best: tuple[float, float, float] | None = None
         for xs, ys in candidates:
-            if not len(xs):
-                continue
-            scores = score(xs, ys)
-            k = int(np.argmin(scores))
-            if best is None or scores[k] < best[0]:
-                best = (float(scores[k]), float(xs[k]), float(ys[k]))
+            best = _better(best, xs, ys, score)
         return best
 
-    def _region(self, choice: Choice) -> Polygon:
-        """What lies leaves of the box of a choice that is locked to no line."""
-        key, region = self.positions.empty(choice)
-        count, left = self._left.get(key, (0, region))
-        if count < len(self.placed):
+    def _best_in_windows(self, choice: Choice, score: Score) -> tuple[float, float, float] | None:
+        """The best corner of what is left: beyond a window all is worse than its far end."""
+        best: tuple[float, float, float] | None = None
+        low, last = choice.x_from, self.positions.furthest(choice)
+        while True:
+            high = min(low + WINDOW_MM, last)
+            region = self._region(choice, low, high)
+            if not region.is_empty:
+                points = shapely.get_coordinates(region)
+                # Corners at the seams of windows are none of what is left.
+                real = points[:, 0] > low if low > choice.x_from else points[:, 0] >= low
+                real &= (points[:, 0] < high) | (high == last)
+                best = _better(best, points[real, 0], points[real, 1], score)
+            if high >= last:
+                return best
+            if best is not None:
+                beyond = score(np.array([high]), np.array([choice.y_from]))
+                if best[0] <= beyond[0]:
+                    return best
+            low = high
+
+    def _region(self, choice: Choice, low: float, high: float) -> Polygon:
+        """What lies leaves of a choice that is locked to no line, between two x."""
+        positions = self.positions
+        key = (choice.shape, low, high, choice.y_from, choice.y_to)
+        count, left = self._left.get(key, (0, None))
+        if left is None:
+            left = positions.empty(choice, low, high)
+        if count < len(self.placed) and not left.is_empty:
             # Only what came since this shape was last looked at is taken off.
-            came = [(p, self.positions.pair(p.shape, choice.shape)) for p in self.placed[count:]]
-            near = [(p, nofit) for p, nofit in came if _touches(p, nofit, choice)]
+            near = []
+            bottom, top = choice.y_from - 1.0, choice.y_to + 1.0
+            for p in self.placed[count:]:
+                x1, x2, y1, y2 = positions.reach(p.shape, choice.shape)
+                if p.x + x1 < high and p.x + x2 > low and p.y + y1 < top and p.y + y2 > bottom:
+                    near.append((p, positions.pair(p.shape, choice.shape)))
             if near:
                 for taken in _moved(near):
                     left = shapely.difference(left, taken)
-            self._left[key] = (len(self.placed), left)
+        self._left[key] = (len(self.placed), left)
         return left
 
-    def _near(self, choice: Choice, low_x: float, high_x: float) -> list[tuple[Placed, _NoFit]]:
+    def _near(
+        self, choice: Choice, low_x: float, high_x: float
+    ) -> list[tuple[Placed, ShrunkNoFit]]:
         """What may stand in the way of a choice on a line between two x."""
         pairs = (
             (p, self.positions.pair(p.shape, choice.shape))
@@ -199,7 +221,20 @@ class Laying:
         ]
 
 
-def _touches(p: Placed, nofit: _NoFit, choice: Choice) -> bool:
+def _better(
+    best: tuple[float, float, float] | None, xs: FloatArray, ys: FloatArray, score: Score
+) -> tuple[float, float, float] | None:
+    """The best so far, or what is better among these positions."""
+    if not len(xs):
+        return best
+    scores = score(xs, ys)
+    k = int(np.argmin(scores))
+    if best is not None and scores[k] >= best[0]:
+        return best
+    return float(scores[k]), float(xs[k]), float(ys[k])
+
+
+def _touches(p: Placed, nofit: ShrunkNoFit, choice: Choice) -> bool:
     """Whether a no-fit polygon reaches into the range across of a choice."""
     bounds = nofit.bounds
     return bool(p.y + bounds[1] < choice.y_to + 1.0 and p.y + bounds[3] > choice.y_from - 1.0)
@@ -229,7 +264,7 @@ def _place_of(choice: Choice, low: FloatArray) -> tuple[object, ...]:
 
 
 def _on_lines(
-    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+    choice: Choice, near: list[tuple[Placed, ShrunkNoFit]], low_x: float, high_x: float
 ) -> Iterator[tuple[FloatArray, FloatArray]]:
     """Positions of a choice that is locked to a line; of those on a lattice along it the first."""
     if high_x - low_x <= FIT_MM:
@@ -244,7 +279,7 @@ def _on_lines(
 
 
 def _on_levels(
-    choice: Choice, near: list[tuple[Placed, _NoFit]], low_x: float, high_x: float
+    choice: Choice, near: list[tuple[Placed, ShrunkNoFit]], low_x: float, high_x: float
 ) -> Iterator[tuple[FloatArray, FloatArray]]:
     """Positions of a choice that is in phase across only."""
     for y in lattice_steps(choice.y_from, choice.y_to, choice.pitch_y, choice.phase_y):
@@ -274,7 +309,7 @@ def _first_in_phase(
     return points[:, 0], points[:, 1]
 
 
-def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
+def _moved(near: list[tuple[Placed, ShrunkNoFit]]) -> list[Polygon]:
     """No-fit polygons where their placed shapes lie."""
     result = []
     for p, nofit in near:
@@ -288,7 +323,7 @@ def _moved(near: list[tuple[Placed, _NoFit]]) -> list[Polygon]:
 
 
 def _free_on_line(
-    near: list[tuple[Placed, _NoFit]],
+    near: list[tuple[Placed, ShrunkNoFit]],
     axis: int,
     value: float,
     between: tuple[float, float],
@@ -317,7 +352,7 @@ def _free_on_line(
 
 
 def _blocks(
-    near: list[tuple[Placed, _NoFit]], axis: int, value: float
+    near: list[tuple[Placed, ShrunkNoFit]], axis: int, value: float
 ) -> list[tuple[float, float]]:
     """Open stretches of a line that no-fit polygons block."""
     result = []

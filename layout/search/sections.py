@@ -23,7 +23,8 @@ def improve_assignment(
     problem: StripProblem,
     length: Callable[[Assignment, float], float],
     stop: Callable[[], bool],
-) -> Assignment:
+    longest: float = math.inf,
+) -> Assignment | None:
     """Find a good assignment: each item first or last where it may go, then moved one by one.
 
     Parameters
@@ -32,6 +33,8 @@ def improve_assignment(
     length : callable
         Cloth length (mm) of an assignment, and above what it need not be known.
     stop : callable
+    longest : float, optional
+        None is returned if both begin with more than this length (mm).
     """
     count = len(problem.sections)
     options = possible_sections(problem)
@@ -44,9 +47,11 @@ def improve_assignment(
     ]
     best, least = starts[0], math.inf
     for start in starts:
-        total = length(_assignment(start, count), least)
+        total = length(_assignment(start, count), min(least, longest))
         if total < least:
             best, least = start, total
+    if math.isinf(least) and math.isfinite(longest):
+        return None
     for _ in range(MOST_ROUNDS):
         improved = False
         for item, choices in enumerate(options):

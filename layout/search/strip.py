@@ -16,14 +16,21 @@ from layout.search.compaction.compact import ROUNDING_MM, compacted
 from layout.search.construct import Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
+from layout.search.repeated import part_of, repeated
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.search.task import SolveTask
 from layout.stop import Stop
 from layout.strip_problem import StripProblem
 
+PART_SHARE = 0.4
+"""Share of the work that goes into a part of many copies, before all of them are laid."""
+
 _Part = tuple[int, tuple[tuple[int, int], ...]]
 """A section, and what goes into it: (item, count)."""
+
+SHORTER_BY = 1.15
+"""How many times too long a first sharing-out among sections may be: others are shorter."""
 
 OUTGROWN = 1000.0
 """How many mm of cloth a mm costs that pieces reach beyond the place of a fold across."""
@@ -68,6 +75,8 @@ class _StripSearch:
             self._construct()
             if not self.effort.rough:
                 self._compact()
+            if self.ended is EndedBy.EFFORT and self.effort.evaluations:
+                self._repeat()
             if self.ended is EndedBy.EFFORT and self.effort.evaluations:
                 self._separate()
         except KeyboardInterrupt:
@@ -126,7 +135,11 @@ class _StripSearch:
             if reached is not None:
                 self.ended = reached
                 return
-        assignment = improve_assignment(self.problem, self._length_of, self._no_more_tries)
+        assignment = improve_assignment(
+            self.problem, self._length_of, self._no_more_tries, SHORTER_BY * self.task.longest
+        )
+        if assignment is None:
+            raise NoLayoutError(Why.OUTDONE)
         share = max(1, self._decodes() // sections)
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
@@ -261,6 +274,27 @@ class _StripSearch:
             self._settle(model, section, found, ROUNDING_MM)
             if self.ended is not EndedBy.EFFORT or self.stop.late():
                 return
+
+    def _repeat(self) -> None:
+        """Of many copies lay a part, repeat it, and go on from there with the work that is left."""
+        part = part_of(self.problem)
+        if part is None:
+            return
+        left = self.stop.remaining()
+        task = replace(
+            self.task,
+            effort=replace(self.effort, evaluations=int(PART_SHARE * self.effort.evaluations)),
+            start=None, target=None, longest=math.inf, report=lambda _: None,
+            time_limit=None if left is None else PART_SHARE * left,
+        )  # fmt: skip
+        laid = solve_strip(part.problem, task)
+        if self.offer(repeated(self.problem, part, laid), "order"):
+            return
+        if laid.ended_by is EndedBy.INTERRUPT:
+            raise KeyboardInterrupt
+        self._compact()
+        rest = int((1.0 - PART_SHARE) * self.effort.evaluations)
+        self.effort = replace(self.effort, evaluations=rest)
 
     def _compact(self) -> None:
         """Move the best layout together, one section after another."""

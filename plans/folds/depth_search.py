@@ -71,7 +71,7 @@ class _DepthSearch:
         """Lay spreads with the usual pairs, and with as many as the best has."""
         for option in options:
             for variant in self._offered(option):
-                units = 2 * sum(item.demand for item in variant.built.problem.items)
+                units = 2 * variant.units
                 spread = variant.sections[0].spread
                 key = (spread.d1, spread.d2, variant.built.pairing)
                 if units > self.left or key in self._seen:

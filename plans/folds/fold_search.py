@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
-from functools import partial
 from operator import attrgetter
 
 from fabrics.spread import Fold
 from layout.bounds.best import Care
 from layout.effort import Effort
-from layout.layout import EndedBy, Layout
+from layout.layout import EndedBy, Layout, cloth_length
 from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
@@ -29,6 +30,9 @@ from plans.problem.problem_builder import Misfit
 KEPT_VARIANTS = 2
 """Variants of one fold that are searched further after a first glance at all."""
 
+
+MOST_STARTED = 800
+"""Units placed when folds in sections are begun, over all their variants (two ways each)."""
 
 MOST_ABLE = 8
 """Variants of which it is worked out whether they could better one that meets its bound."""
@@ -57,11 +61,18 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
     if not sound:
         misfit = next(variant for variant in offered if isinstance(variant, Misfit))
         return FoldFailure(fold, misfit_message(misfit.demand, fold, job.fabric, job.system), False)
+    glanced = _affordable(sound)
     found: list[FoldResult] = []
     failure = ""
-    laid = partial(_search, job, effort=replace(glance, rough=True))
+
+    def laid(variant: Variant) -> FoldResult:
+        longest = _longest_of_use(job, variant, found)
+        return _search(job, variant, replace(glance, rough=True), longest=longest)
+
     try:
-        for result in _glances(job, fold, sound, effort, glance):
+        for repeated in _repeated(job, fold, effort, glance):
+            found.append(_uninterrupted(repeated, found))
+        for result in _glances(job, glanced, laid):
             if isinstance(result, FoldResult):
                 found.append(_uninterrupted(result, found))
             else:
@@ -71,6 +82,11 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
         found = _easy_second(sorted(found, key=RANK))
         for k, one in enumerate(found[:KEPT_VARIANTS]):
             found[k] = _uninterrupted(deepen(job, one, effort), found)
+        promising = _best_on_sound_cloth(job, found, glance)
+        if promising is not None:
+            tried = _uninterrupted(deepen(job, promising, effort), found)
+            rest = [one for one in found[KEPT_VARIANTS:] if one is not promising]
+            found = [*sorted((*found[:KEPT_VARIANTS], tried), key=RANK), *rest]
         if found:
             found = _with_able_first(job, found, effort)
     except KeyboardInterrupt:
@@ -81,7 +97,57 @@ def screen(job: FabricJob, fold: Fold, effort: Effort, glance: Effort) -> Outcom
     if not found:
         return FoldFailure(fold, failure, False)
     kept = sorted(found[:KEPT_VARIANTS], key=PREFERRED)
-    return replace(kept[0], rival=kept[1] if len(kept) > 1 else None)
+    best = kept[0]
+    if len(glanced) < len(sound):
+        best = replace(best, layout=replace(best.layout, curtailed=True))
+    return replace(best, rival=kept[1] if len(kept) > 1 else None)
+
+
+def _affordable(sound: list[Variant]) -> list[Variant]:
+    """Variants that are glanced at: all, or as many folds in sections as the work allows.
+
+    Each asks first how everything is shared out among its sections, which takes long with many
+    pieces. Where not all can be, each kind of first section has its turn, with the fewest pairs
+    first, which are the freest.
+    """
+    if not sound[0].fold.sectioned:
+        return sound
+    met: Counter[Fold] = Counter()
+    turns = []
+    for index, variant in sorted(enumerate(sound), key=lambda one: sum(one[1].built.pairing)):
+        kind = variant.sections[0].spread.fold
+        turns.append((met[kind], index, 2 * variant.units))
+        met[kind] += 1
+    taken: list[int] = []
+    left = MOST_STARTED
+    for _, index, units in sorted(turns):
+        left -= units
+        if left < 0 and taken:
+            break
+        taken.append(index)
+    return [sound[index] for index in sorted(taken)]
+
+
+def _best_on_sound_cloth(
+    job: FabricJob, found: list[FoldResult], glance: Effort
+) -> FoldResult | None:
+    """Of what is not kept the result whose variant would be the shortest if the cloth were sound.
+
+    None if that is kept. A glance passes a flaw by with far more cloth than it must cost.
+    """
+    likely = [one for one in found if one.built.problem.flaws and not one.fold.doubled]
+    likely = likely[:MOST_ABLE]
+    if len(likely) <= KEPT_VARIANTS:
+        return None
+
+    def length_if_sound(one: FoldResult) -> float:
+        problem = replace(one.built.problem, flaws=())
+        layout = solve(problem, replace(glance, rough=True), job.seed)
+        return cloth_length(problem, layout.extents)
+
+    best = min(likely, key=length_if_sound)
+    kept = any(best is one for one in found[:KEPT_VARIANTS])
+    return None if kept else best
 
 
 def _easy_second(found: list[FoldResult]) -> list[FoldResult]:
@@ -97,11 +163,9 @@ def _easy_second(found: list[FoldResult]) -> list[FoldResult]:
 
 
 def _glances(
-    job: FabricJob, fold: Fold, offered: list[Variant], effort: Effort, glance: Effort
+    job: FabricJob, offered: list[Variant], laid: Callable[[Variant], FoldResult]
 ) -> Iterator[FoldResult | NoLayoutError]:
     """A first layout of every variant, or why there is none."""
-    yield from _repeated(job, fold, effort, glance)
-    laid = partial(_search, job, effort=replace(glance, rough=True))
     for variant in offered:
         try:
             first = laid(variant)
@@ -111,6 +175,18 @@ def _glances(
                 yield first
         except NoLayoutError as error:
             yield error
+
+
+def _longest_of_use(job: FabricJob, variant: Variant, found: list[FoldResult]) -> float:
+    """Cloth length (mm) beyond which a variant is none of those that are kept.
+
+    It buys more than they do. Where strips are in other parts than in the best it may look worse
+    than it is (`_with_able_first`).
+    """
+    if job.fabric.flaws or len(found) < KEPT_VARIANTS:
+        return math.inf
+    best, last = sorted(found, key=RANK)[:KEPT_VARIANTS]
+    return job.same_purchase(last.length) if variant.joined == best.joined else math.inf
 
 
 def _with_able_first(job: FabricJob, found: list[FoldResult], effort: Effort) -> list[FoldResult]:
@@ -132,7 +208,11 @@ def _with_able_first(job: FabricJob, found: list[FoldResult], effort: Effort) ->
 
 def may_better(job: FabricJob, one: FoldResult, best: FoldResult) -> bool:
     """Whether the bound of a result's variant leaves room for a smaller purchase than the best."""
-    return job.bought(bound_of(job, one.variant).length) < best.bought
+    # What is known at a glance often says no already.
+    return all(
+        job.bought(bound_of(job, one.variant, care).length) < best.bought
+        for care in (Care.GLANCE, Care.USUAL)
+    )
 
 
 def _uninterrupted(result: FoldResult, found: list[FoldResult]) -> FoldResult:
@@ -242,10 +322,11 @@ def _search(
     start: Layout | None = None,
     executor: Executor | None = None,
     on_layout: OnLayout | None = None,
+    longest: float = math.inf,
 ) -> FoldResult:
     """Search in one variant; where flaws give its fold across a place, for that, too."""
     if start is None or not effort.evaluations or not has_place(variant):
-        layout = _solved(job, variant, effort, start, executor, on_layout)
+        layout = _solved(job, variant, effort, start, executor, on_layout, longest)
         return nearest_fold(job, variant.laid(job, layout))
 
     def solved(placed: Variant, work: Effort, begun: Layout) -> Layout:
@@ -262,6 +343,7 @@ def _solved(
     start: Layout | None,
     executor: Executor | None,
     on_layout: OnLayout | None,
+    longest: float = math.inf,
 ) -> Layout:
     problem = variant.built.problem
     care = _care(effort)
@@ -279,4 +361,5 @@ def _solved(
         target=None if effort.rough else job.same_purchase(bound_of(job, variant, care).length),
         executor=executor,
         on_progress=report,
+        longest=longest,
     )

@@ -45,6 +45,11 @@ class Variant:
     joined: tuple[tuple[str, int, float], ...]
     demands: tuple[Demand, ...]
 
+    @property
+    def units(self) -> int:
+        """How many placements it has."""
+        return sum(item.demand for item in self.built.problem.items)
+
     def laid(self, job: FabricJob, layout: Layout) -> FoldResult:
         """The result of a layout of this variant."""
         length = cloth_length(self.built.problem, layout.extents)

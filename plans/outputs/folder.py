@@ -6,8 +6,9 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 from pieces.files.json_text import read_json
@@ -25,6 +26,10 @@ SHORTAGE_PREFIX = "shortage"
 
 CUT_SHEETS = "leftovers-cut-"
 """Names of sheets that tell what a cut left begin with this: records, which a new plan keeps."""
+
+
+Writer = Callable[[Path, System, str], None]
+"""Writes something of a plan to a path, in units, for a paper ("a4" or "letter")."""
 
 
 class FolderError(PlanError):
@@ -85,20 +90,32 @@ def write_folder(plan: Plan, target: Path, system: System, paper: str) -> None:
 
 def write_outputs(plan: Plan, folder: Path, system: System, paper: str) -> None:
     """Write every output of a plan into a folder that is there and empty."""
+    for name, write in drawn_outputs(plan).items():
+        write(folder / name, system, paper)
+    write_plan_file(plan, folder)
+
+
+def drawn_outputs(plan: Plan) -> dict[str, Writer]:
+    """What writes each file that is drawn of a plan, by its name; it may raise OSError."""
     from plans.drawing.picture import write_png, write_svg
+    from plans.outputs.leftover_pdf import write_leftover_pdf
     from plans.outputs.pdf import write_pdf
     from plans.outputs.report.page import write_html
 
+    found: dict[str, Writer] = {}
     for entry, stem in zip(plan.fabrics, file_stems(plan.fabrics), strict=True):
-        write_pdf(plan, entry, folder / f"{stem}.pdf", system, paper)
-        write_svg(entry, folder / f"{stem}.svg", system)
-        write_png(entry, folder / f"{stem}.png", system)
+        found[f"{stem}.pdf"] = partial(write_pdf, plan, entry)
+        found[f"{stem}.svg"] = _on_no_paper(partial(write_svg, entry))
+        found[f"{stem}.png"] = _on_no_paper(partial(write_png, entry))
     if plan.on_leftovers:
-        from plans.outputs.leftover_pdf import write_leftover_pdf
+        found["leftovers.pdf"] = partial(write_leftover_pdf, plan)
+    found["report.html"] = _on_no_paper(partial(write_html, plan))
+    return found
 
-        write_leftover_pdf(plan, folder / "leftovers.pdf", system, paper)
-    write_html(plan, folder / "report.html", system)
-    write_plan_file(plan, folder)
+
+def _on_no_paper(write: Callable[[Path, System], None]) -> Writer:
+    """What is the same on any paper."""
+    return lambda path, system, paper: write(path, system)
 
 
 def write_plan_file(plan: Plan, folder: Path) -> None:
@@ -185,9 +202,13 @@ def _keep_records(old: Path, new: Path) -> None:
 
 def _swap(aside: Path, target: Path) -> None:
     """Put the new folder in place; an old one is moved out of the way first and back on failure."""
-    if not target.exists():
+    try:
+        # In one step where there is none yet, or an empty one that was made to keep the name.
         os.rename(aside, target)
         return
+    except OSError:
+        if not target.exists():
+            raise
     old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
     try:
         os.rename(target, old / "old")

@@ -20,7 +20,7 @@ from pieces.tracing.result.tracing import trace_photo
 from plans.outputs.folder import write_bytes, write_text
 from plans.traced.overlay import overlay_png, refusal_png
 from plans.traced.request import TraceRequest
-from plans.traced.words import photo_lines, piece_table, same_lines
+from plans.traced.words import photo_lines, piece_table, same_lines, unlike_lines
 
 
 def trace(request: TraceRequest) -> list[str]:
@@ -51,7 +51,7 @@ def trace(request: TraceRequest) -> list[str]:
     write_text(request.out, garment_text(pieces, request.out.stem, unit, told))
     lines = [*told, "", piece_table(pieces, request.system)]
     if not request.names:
-        lines += same_lines(look_the_same(traced))
+        lines += [*unlike_lines(traced), *same_lines(look_the_same(traced))]
     lines.append("")
     for index in range(len(request.photos)):
         lines.append(f"{request.overlay(index)}: what was found; look at it")

@@ -56,6 +56,17 @@ def piece_table(pieces: Sequence[GarmentPiece], system: System) -> str:
     return grid_table(("number", "piece", "size", "within", "edges", "met again"), rows)
 
 
+def unlike_lines(photos: Sequence[TracedPhoto]) -> list[str]:
+    """Ask about what may be no paper."""
+    return [
+        f"question: piece {piece.number} is of a colour that no other paper has: if it is a foot, "
+        "a tape or the like, call it - in --names, and it is left out"
+        for photo in photos
+        for piece in photo.pieces
+        if piece.unlike
+    ]
+
+
 def same_lines(pairs: Sequence[tuple[int, int, float]]) -> list[str]:
     """Ask about pieces of different photographs that may be one."""
     return [

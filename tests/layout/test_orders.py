@@ -7,8 +7,12 @@ import math
 import numpy as np
 import pytest
 
+from layout.effort import Effort
+from layout.search import positions
 from layout.search.construct import Built, Constructor, improve_order, make_constructor
 from layout.search.model import strip_model
+from layout.solver import solve
+from tests.layout.examples import EXAMPLES
 from tests.layout.test_solver import many
 
 DECODES = 40
@@ -66,3 +70,31 @@ def test_a_lay_as_long_as_it_may_be_is_not_given_up() -> None:
     assert built is not None
     assert one.decode(order, "left", built.extent) is not None
     assert one.decode(order, "left", built.extent - 1e-6) is None
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "many"])
+def test_windows_along_the_lay_change_nothing(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However long they are: what is found in one is what is found in all at once."""
+    problem = EXAMPLES[name]() if name in EXAMPLES else many()
+    found = []
+    for window in (1e9, 97.3, 411.0):
+        monkeypatch.setattr(positions, "WINDOW_MM", window)
+        found.append(solve(problem, Effort.QUICK))
+    for layout in found[1:]:
+        assert layout.extents == pytest.approx(found[0].extents, abs=1e-6)
+        ends = [(p.item, p.x, p.y) for p in layout.placements]
+        whole = [(p.item, p.x, p.y) for p in found[0].placements]
+        assert np.array(ends) == pytest.approx(np.array(whole), abs=1e-5)
+
+
+def test_no_fit_polygons_reach_no_further_than_is_thought() -> None:
+    model = constructor().model
+    placing = constructor().positions
+    for a in range(len(model.shapes)):
+        for b in range(len(model.shapes)):
+            x1, x2, y1, y2 = placing.reach(a, b)
+            low_x, low_y, high_x, high_y = placing.pair(a, b).bounds
+            assert x1 <= low_x
+            assert y1 <= low_y
+            assert high_x <= x2
+            assert high_y <= y2

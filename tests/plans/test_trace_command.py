@@ -16,6 +16,7 @@ from pieces.tracing.marks import BITS, CELLS
 from plans.cli.paper.trace import command
 from plans.traced.overlay import FOLD, GRAIN
 from tests.pieces.tracing.bad_scenes import bad
+from tests.pieces.tracing.beside import foot, tape_measure
 from tests.pieces.tracing.rendering import jpeg
 from tests.pieces.tracing.scenes import good
 from tests.pieces.tracing.test_arrows import with_arrow
@@ -124,6 +125,21 @@ def test_a_refusal_leaves_a_picture_with_marks(tmp_path: Path) -> None:
     assert type(result.exception).__name__ == "UntraceableError"
     assert (tmp_path / "skirt-found.png").exists()
     assert not (tmp_path / "skirt.toml").exists()
+
+
+def test_what_is_no_piece_is_asked_about_and_left_out(tmp_path: Path) -> None:
+    scene = good(103).scene
+    scene.papers.append(foot((-60.0, 0.0), 0.1))
+    scene.papers = [*scene.papers[:4], *scene.papers[-1:]]
+    photo, out = tmp_path / "floor.jpg", tmp_path / "skirt.toml"
+    scene.papers.append(tape_measure((0.0, 300.0), 0.0, 300.0))
+    photo.write_bytes(jpeg(scene))
+    asked = run(photo, "--out", out).output
+    assert asked.count("is of a colour that no other paper has") == 2
+    assert run(photo, "--out", out, "--names", "front,-", "--replace").exit_code == 0
+    assert [piece["name"] for piece in tomllib.loads(out.read_text())["piece"]] == ["front"]
+    none = run(photo, "--out", out, "--names", "-,-", "--replace")
+    assert "leaves out every piece" in str(none.exception)
 
 
 def test_too_few_names_are_told(photo: Path, tmp_path: Path) -> None:

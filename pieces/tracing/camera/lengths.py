@@ -14,7 +14,7 @@ COVERED = 1.96
 RIM_PX, RIM_MM = 0.15, 0.12
 """Standard deviation of a spot on a rim: of the picture, and of paper cut by hand and worn."""
 
-RISE_MM = 0.4
+RISE_MM = 0.7
 """Standard deviation of how far paper stands off the floor where it is not weighed down."""
 
 

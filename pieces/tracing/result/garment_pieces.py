@@ -25,6 +25,10 @@ SURE_PARTS = 2.0
 """A piece met again may differ by so many times the stated errors' root sum of squares."""
 
 
+LEFT_OUT = "-"
+"""Stands for the name of what is no piece."""
+
+
 class NamingError(PieceError):
     """Names or folds that do not suit the pieces found; the message says what there is."""
 
@@ -67,7 +71,8 @@ def garment_pieces(photos: Sequence[TracedPhoto], names: Sequence[str]) -> list[
     ----------
     photos : sequence of TracedPhoto
     names : sequence of str
-        In the order of the numbers in the pictures; none at all for "piece 1" and so on.
+        In the order of the numbers in the pictures; none at all for "piece 1" and so on; "-" leaves
+        out what is no piece.
 
     Raises
     ------
@@ -85,7 +90,10 @@ def garment_pieces(photos: Sequence[TracedPhoto], names: Sequence[str]) -> list[
     named = list(names) or [f"piece {piece.number}" for piece in found]
     groups: dict[str, list[TracedPiece]] = {}
     for name, piece in zip(named, found, strict=True):
-        groups.setdefault(name, []).append(piece)
+        if name != LEFT_OUT:
+            groups.setdefault(name, []).append(piece)
+    if not groups:
+        raise NamingError("--names leaves out every piece")
     return [_one_of(name, group) for name, group in groups.items()]
 
 

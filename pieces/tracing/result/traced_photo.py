@@ -31,6 +31,8 @@ class TracedPiece:
     arrow, arrow_seen : (Point, Point) or None
         Tail and head of an arrow drawn on it, in the frame of the outline, mm, and in the picture,
         px.
+    unlike : bool
+        Whether it is of a colour that neither another piece nor a reference has.
     """
 
     number: int
@@ -42,6 +44,7 @@ class TracedPiece:
     edge_spots: tuple[tuple[Point, Point, Point], ...]
     arrow: tuple[Point, Point] | None = None
     arrow_seen: tuple[Point, Point] | None = None
+    unlike: bool = False
 
 
 @dataclass(frozen=True)

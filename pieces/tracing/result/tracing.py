@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from pieces.tracing.outlines.edges import outline_of
 from pieces.tracing.outlines.touching import inward_pairs
 from pieces.tracing.outlines.traced import Outline
 from pieces.tracing.picture.arrows import find_arrow
+from pieces.tracing.picture.colours import colour_of, unlike_others
 from pieces.tracing.picture.papers import LOOKED_AT, Region, find_papers
 from pieces.tracing.picture.photo import Photo
 from pieces.tracing.picture.rims import Rim, fine_rim, resampled
@@ -69,6 +71,11 @@ def trace_photo(
             pieces.append(piece)
     if not pieces:
         raise UntraceableError("there is no paper in it besides what it is measured by")
+    unlike = unlike_others(
+        [colour_of(photo, piece.seen) for piece in pieces],
+        [colour_of(photo, body.corners) for body in fit.bodies],
+    )
+    pieces = [replace(p, unlike=odd) for p, odd in zip(pieces, unlike, strict=True)]
     return TracedPhoto(
         photo, found.words, found.paper, tuple(body.corners for body in fit.bodies),
         tuple(checks(fit)), fit.lens.tilt(fit.numbers),
@@ -134,8 +141,8 @@ def _none_touch(
         if sure or seam_seen(photo, *spots):
             x, y = (spots[0] + spots[1]) / 2.0
             raise UntraceableError(
-                f"piece {number} looks like papers that touch or overlap: lay them apart, by a "
-                "finger's width at least",
+                f"piece {number} looks like papers that touch or overlap, or is no paper: lay "
+                "papers a finger's width apart, and take a hand or a tool out of the picture",
                 (Place((float(x), float(y)), "papers touch"),),
             )
 

@@ -24,7 +24,8 @@ from plans.cli.common.typed import Length, assignments, require_ending
 )  # fmt: skip
 @click.option(
     "--names", metavar="NAME,NAME,...",
-    help="Names of the pieces, by their numbers in the pictures; one name twice is one piece.",
+    help="Names of the pieces, by their numbers in the pictures; one name twice is one "
+    "piece, and - leaves out what is none.",
 )  # fmt: skip
 @click.option(
     "--fold", "folds", multiple=True, metavar="NAME=EDGE",

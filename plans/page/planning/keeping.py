@@ -10,13 +10,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 from multiprocessing import get_context
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
 from pieces.lengths import System
-from plans.outputs.folder import PLAN_FILE, read_plan
+from plans.outputs.folder import PLAN_FILE, drawn_outputs, read_plan
 from plans.page.names import NotThereError, plan_folder
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
@@ -58,25 +60,26 @@ def files_of(folder: Path) -> list[KeptFile]:
 
 
 def keep(request: Request) -> Response:
-    """Hand over one file of a plan."""
+    """Hand over one file of a plan, its figures in the units that are shown."""
     path = _file(request)
     kind = KINDS[path.suffix][1]
-    return FileResponse(path, media_type=kind, filename=path.name)
+    content = _in_units(request, path)
+    if content is None:
+        return FileResponse(path, media_type=kind, filename=path.name)
+    named = f"attachment; filename*=UTF-8''{quote(path.name, safe='')}"
+    return Response(content, media_type=kind, headers={"content-disposition": named})
 
 
 def report(request: Request) -> Response:
     """Show the report as a page of its own, which may do nothing but run its own script.
 
-    Where figures are shown in other units than those of the file, it is written anew in them; the
-    file stays as it is.
     It lies in a sandbox: what it holds cannot reach the page, whoever wrote it there.
     """
     folder = plan_folder(surroundings(request).plans, request.path_params["name"])
     path = folder / REPORT
     if path.is_symlink() or not path.is_file():
         raise NotThereError(f"the plan '{folder.name}' has no report; make it again")
-    system = units(request)
-    content = path.read_bytes() if made_in(read_plan(folder)) is system else _anew(folder, system)
+    content = _in_units(request, path) or path.read_bytes()
     headers = {"content-security-policy": report_policy(content)}
     return Response(content, media_type="text/html; charset=utf-8", headers=headers)
 
@@ -91,22 +94,34 @@ def made_in(plan: Plan) -> System | None:
         return None
 
 
-def _anew(folder: Path, system: System) -> bytes:
-    """The report in other units, kept until its plan changes."""
-    return _written(folder, system, (folder / PLAN_FILE).stat().st_mtime_ns).encode("utf-8")
+def _in_units(request: Request, path: Path) -> bytes | None:
+    """A file of a plan anew, where figures are shown in other units than it was written in.
+
+    None where it is as it should be, or was not drawn of the plan. The file itself stays.
+    """
+    folder, system = path.parent, units(request)
+    plan = read_plan(folder)
+    if made_in(plan) is system or path.suffix == ".json":
+        return None
+    time = (folder / PLAN_FILE).stat().st_mtime_ns
+    return _written(folder, path.name, system, surroundings(request).paper, time)
 
 
 @lru_cache(maxsize=8)
-def _written(folder: Path, system: System, _: int) -> str:
+def _written(folder: Path, name: str, system: System, paper: str, _: int) -> bytes | None:
     # What draws is never loaded by the page itself: it would stay.
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as beside:
-        return beside.submit(_report_text, folder, system).result()
+        return beside.submit(_drawn, folder, name, system, paper).result()
 
 
-def _report_text(folder: Path, system: System) -> str:
-    from plans.outputs.report.page import html_text
-
-    return html_text(read_plan(folder), system)
+def _drawn(folder: Path, name: str, system: System, paper: str) -> bytes | None:
+    write = drawn_outputs(read_plan(folder)).get(name)
+    if write is None:
+        return None
+    with TemporaryDirectory(prefix="laywright-") as aside:
+        drawn = Path(aside) / name
+        write(drawn, system, paper)
+        return drawn.read_bytes()
 
 
 def report_policy(content: bytes) -> str:

@@ -24,6 +24,9 @@ RendererAgg: Any = backend_agg.RendererAgg
 
 A4, LETTER = (210.0, 297.0), (215.9, 279.4)
 
+WAVE_MM = 160.0
+"""From crest to crest of wavy paper."""
+
 FLOORS = {
     "wood": (0.24, 0.13, 0.065),
     "dark wood": (0.09, 0.05, 0.03),
@@ -88,7 +91,8 @@ class Camera:
 class Paper:
     """One sheet or piece: its ring on the floor (mm), its colour, what is written on it.
 
-    `lift` is how high (mm) the middle of it stands off the floor, bent about an axis of the ring.
+    `lift` is how high (mm) the middle of it stands off the floor, bent about an axis of the ring;
+    `waves` how high its crests are, a hand's width from each other, along the same way.
     """
 
     ring: FloatArray
@@ -97,6 +101,7 @@ class Paper:
     fills: list[tuple[FloatArray, float]] = field(default_factory=list)
     lift: float = 0.0
     lift_way: float = 0.0
+    waves: float = 0.0
 
 
 @dataclass
@@ -129,7 +134,7 @@ def dense(ring: FloatArray, step: float = 4.0, closed: bool = True) -> FloatArra
 
 def lifted(paper: Paper, points: FloatArray) -> FloatArray:
     """Points of a paper in space: a bent one stands off the floor like a shallow arch."""
-    if not paper.lift:
+    if not paper.lift and not paper.waves:
         return points
     way = np.array([math.cos(paper.lift_way), math.sin(paper.lift_way)])
     along = (paper.ring - paper.ring.mean(axis=0)) @ way
@@ -139,7 +144,9 @@ def lifted(paper: Paper, points: FloatArray) -> FloatArray:
     # The paper is no longer for being bent: what it rises, it draws in (arc of a parabola).
     shrink = (2.0 / 3.0) * (paper.lift / half) ** 2
     flat = points - ((points - paper.ring.mean(axis=0)) @ way)[:, None] * way * shrink
-    return np.column_stack([flat, arch])
+    along = (points - paper.ring.mean(axis=0)) @ way
+    crests = paper.waves * (1.0 + np.cos(2.0 * math.pi * along / WAVE_MM)) / 2.0
+    return np.column_stack([flat, arch + crests])
 
 
 def photograph(scene: Scene) -> FloatArray:

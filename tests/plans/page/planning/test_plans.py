@@ -16,14 +16,14 @@ from fabrics.shelf import find_fabric
 from fabrics.stash.store import Stash
 from layout.hand import Hand
 from pieces.lengths import System
-from plans.orders.asked import request_behind
+from plans.drawing.picture import svg_text
 from plans.orders.making import order_of
 from plans.orders.planning import plan_order
 from plans.orders.request import GarmentAsked, Request
 from plans.outputs.folder import FolderError, read_plan, write_plan_file
+from plans.outputs.pdf import write_pdf
 from plans.outputs.report.page import html_text
 from plans.page.planning.keeping import report_policy
-from plans.page.planning.searching import changed
 from plans.page.planning.tasks.laying import claimed
 from plans.plan import LeftoverCopy, LeftoverCut
 from plans.words.lists.moments import moment_words
@@ -119,48 +119,6 @@ def test_too_little_cloth_leads_to_ideas(client: Client, tmp_path: Path) -> None
     assert told["picture"]["svg"].startswith("<svg")
     assert not list((tmp_path / "plans").iterdir())
     assert client.get(f"/plans?work={work}").status_code == 200
-
-
-def test_an_idea_is_laid_by_a_click(client: Client, tmp_path: Path) -> None:
-    """Those that options ask for; the same search goes on with that alone changed."""
-    shelved(tmp_path)
-    fields = {"onhand-main": "1.63 m washed", "fold": "open", "gap": "5 mm", "makes": "2"}
-    work = begun(client, **fields)
-    (told,) = news(client, work)[-1][1]["short"]
-    ideas = [idea for group in told["groups"] for idea in group["ideas"]]
-    assert [idea["number"] for idea in ideas] == list(range(1, len(ideas) + 1))
-    assert not any(idea["asks"] for idea in ideas if "fits with" not in idea["words"])
-    ends = next(idea for idea in ideas if idea["asks"] == {"ends": 10.0})
-    assert ends["words"].startswith("squaring off with 1 cm")
-    assert {"makes": 1} in [idea["asks"] for idea in ideas]
-    to = f"/new/plan/changed/{work}"
-    answer = client.send(to, cloth=0, idea=ends["number"])
-    assert answer.status_code == 200, answer.text
-    new = answer.json()["work"]
-    assert answer.json()["go"] == f"/plans?work={new}"
-    kind, done = news(client, new)[-1]
-    assert (kind, done["go"]) == ("done", "/plans/bag-plan")
-    plan = read_plan(tmp_path / "plans" / "bag-plan")
-    again = request_behind(plan, tmp_path / "plans" / "bag-plan" / "plan.json")
-    assert (again.ends, again.gap, again.fold, again.makes) == (10.0, 5.0, "open", 2)
-    for idea in ideas:
-        if not idea["asks"]:
-            refused = client.send(to, cloth=0, idea=idea["number"])
-            assert (refused.status_code, refused.json()["field"]) == (422, "idea")
-    assert client.send(to, cloth=1, idea=1).json()["field"] == "cloth"
-    assert client.send(to, cloth=0, idea=len(ideas) + 1).json()["field"] == "idea"
-    assert client.send(f"/new/plan/changed/{new}", cloth=0, idea=1).json()["field"] == "idea"
-    assert client.send("/new/plan/changed/none", cloth=0, idea=1).status_code == 404
-
-
-def test_fewer_of_one_garment_leaves_the_others(client: Client, tmp_path: Path) -> None:
-    """However often all of it was wanted."""
-    shelved(tmp_path)
-    wanted = Request((GarmentAsked("bag", count=2), GarmentAsked("toy-hare")), makes=3)
-    less = changed(wanted, {"counts": {"bag": 4}, "gap": 0.0})
-    assert [(one.name, one.count) for one in less.garments] == [("bag", 4), ("toy-hare", 3)]
-    assert (less.makes, less.gap) == (1, 0.0)
-    assert changed(wanted, {"makes": 2}) == replace(wanted, makes=2)
 
 
 def test_a_time_is_told_as_one_says_it(client: Client, tmp_path: Path, plan_text: str) -> None:
@@ -318,7 +276,33 @@ def test_the_report_speaks_the_chosen_units(client: Client, tmp_path: Path, plan
     assert (folder / "report.html").read_text() == "as it was written"
     view = client.get("/plans/bag-plan").text
     assert "The report opens in inches and yards" in view
-    assert "stay as they were written, in centimetres and metres" in view
+    assert "handed over with figures in inches and yards" in view
+    assert "stay as they were written, in centimetres and metres" in " ".join(view.split())
+
+
+def test_files_are_handed_over_in_the_chosen_units(
+    client: Client, tmp_path: Path, plan_text: str
+) -> None:
+    """Drawn anew from the plan where they were written in others; what is no drawing stays."""
+    folder = put(tmp_path / "plans", "bag-plan", plan_text)
+    for name in ("90cm.pdf", "90cm.svg", "leftovers-cut-1.pdf"):
+        (folder / name).write_text("as it was written")
+    at = "/plans/bag-plan/keep"
+    assert "Their figures are in centimetres and metres" in client.get("/plans/bag-plan").text
+    assert client.get(f"{at}/90cm.pdf").text == "as it was written"
+    client.send("/settings", units="imperial")
+    answer = client.get(f"{at}/90cm.pdf")
+    write_pdf(
+        read_plan(folder), read_plan(folder).fabrics[0], tmp_path / "x.pdf", System.IMPERIAL, "a4"
+    )
+    assert answer.content == (tmp_path / "x.pdf").read_bytes()
+    assert "90cm.pdf" in answer.headers["content-disposition"]
+    assert client.get(f"{at}/90cm.svg").text == svg_text(
+        read_plan(folder).fabrics[0], System.IMPERIAL
+    )
+    for name in ("plan.json", "leftovers-cut-1.pdf"):
+        assert client.get(f"{at}/{name}").content == (folder / name).read_bytes()
+    assert (folder / "90cm.pdf").read_text() == "as it was written"
 
 
 def test_what_lies_on_leftovers_is_drawn_and_told(
