@@ -25,9 +25,14 @@ def command(plan: Path, units: str, paper: str, out: Path | None, as_json: bool)
     Example:
       laywright show layered-top-plan --units imperial
     """
+    from pieces.findings import Finding, InputError
     from pieces.lengths import System
+    from plans.orders.order_file import says_order
     from plans.outputs.folder import read_plan, write_folder
 
+    if says_order(plan):
+        fix = f"laywright plan {plan} makes its plan; print and draw take its pieces"
+        raise InputError([Finding(str(plan), "is an order file, and no plan", fix=fix)])
     system = System(units)
     loaded = read_plan(plan)
     if out is not None:

@@ -90,7 +90,9 @@ def _group(piece: Piece, ident: str, outline: Ring, shift: Point, garment: Garme
     has_marks = outline is not piece.outline
     cuts = tuple(f"{cut.role}: {cut.label}" for cut in piece.cuts)
     size = (f"size {garment.size}",) if garment.size else ()
-    words = (*cuts, "allowance included", *size, garment.title)
+    # Of several garments the piece's name says whose it is.
+    whose = () if piece.owner else (garment.title,)
+    words = (*cuts, "allowance included", *size, *whose)
     return Group(
         piece.name,
         ident,

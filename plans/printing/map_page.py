@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from plans.drawing.pages.paper import wrap
+from plans.drawing.pages.paper import BOLD_SHARE, shortened, wrap
 from plans.drawing.writing import say
 from plans.full_size.sheet import LineKind
 from plans.printing.arranging import Arranged
@@ -48,7 +48,8 @@ def draw_map(arranged: Arranged, paper: Medium) -> Figure:
     axes.axis("off")
     pages = len(arranged.tiles)
     top = high - MARGIN_MM - 4.0
-    say(axes, MARGIN_MM, top, arranged.sheet.title, fontsize=13, weight="bold", va="center")
+    title = shortened(arranged.sheet.title, (wide - 2 * MARGIN_MM) * BOLD_SHARE, 13.0)
+    say(axes, MARGIN_MM, top, title, fontsize=13, weight="bold", va="center")
     for k, line in enumerate(_advice(pages, arranged.medium)):
         say(axes, MARGIN_MM, top - 8.0 - 5.0 * k, line, fontsize=8, va="center")
     level = high - MARGIN_MM - HEAD_MM - INCH_SQUARE_MM

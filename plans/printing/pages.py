@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pieces.geometry_types import Point
+from plans.drawing.pages.paper import shortened
 from plans.drawing.writing import say
 from plans.full_size.sheet import Sheet
 from plans.printing.canvas import POINTS_PER_MM, draw_sheet, stroke
@@ -15,6 +16,9 @@ from plans.printing.tiles import Joint, Tile
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+PLACE_MM = 90.0
+"""Kept at the foot of a page for which page it is, and how to print it."""
 
 JOINT_STYLE = {"color": "0.45", "linewidth": 0.25 * POINTS_PER_MM, "dashes": (8.0, 4.0)}
 
@@ -36,7 +40,8 @@ def draw_tile(
     for joint in joints:
         if tile.number in (joint.first, joint.second):
             _draw_joint(axes, joint, places[joint.number])
-    words = f"{sheet.title}, page {tile.number} of {count}"
+    title = shortened(sheet.title, wide - 2 * MARGIN_MM - PLACE_MM, 7.0)
+    words = f"{title}, page {tile.number} of {count}"
     if count > 1:
         words += f": row {tile.row + 1}, column {tile.name.split()[1]}"
     say(

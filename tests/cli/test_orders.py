@@ -188,7 +188,7 @@ def test_an_order_file_is_checked(folder: Path, capsys: pytest.CaptureFixture[st
     assert "order.toml: a sound order" in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("command", [["pieces"], ["draw", "--out", "x.svg"], ["keep"]])
+@pytest.mark.parametrize("command", [["pieces"], ["show"], ["keep"]])
 def test_what_takes_one_garment_says_so(
     folder: Path, command: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -196,3 +196,22 @@ def test_what_takes_one_garment_says_so(
     (folder / "order.toml").write_text('[[garment]]\nname = "apron.toml"\n', encoding="utf-8")
     assert _code([command[0], "order.toml", *command[1:]]) == ExitCode.INPUT
     assert "order.toml: is an order file" in capsys.readouterr().err
+
+
+def test_pieces_of_a_whole_order_are_drawn_and_printed(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each piece says whose it is; the order says the sizes itself."""
+    text = "".join(
+        f'[[garment]]\nname = "apron.toml"\nsize = "{size}"\ncount = 2\n' for size in "SL"
+    )
+    (folder / "order.toml").write_text(text, encoding="utf-8")
+    assert _code(["draw", "order.toml", "--out", "x.svg"]) == ExitCode.DONE
+    drawn = (folder / "x.svg").read_text(encoding="utf-8")
+    for size in "SL":
+        assert f"apron {size}: " in drawn
+    asked = ["print", "order.toml", "--out", "x.pdf", "--piece", "apron L: pocket"]
+    assert _code(asked) == ExitCode.DONE
+    assert "the map and" in capsys.readouterr().out
+    assert _code(["print", "order.toml", "--out", "y.pdf", "--size", "S"]) == ExitCode.INPUT
+    assert "which says the sizes itself" in capsys.readouterr().err

@@ -30,6 +30,25 @@ def read_garment(name: str, size: str | None = None) -> Garment:
     return reading()(name, size)
 
 
+def read_all(name: str, size: str | None = None) -> Garment:
+    """Load a garment as `read_garment`; of an order file all its garments, as one.
+
+    Raises
+    ------
+    InputError, OutfitError
+        With every fault of the file.
+    """
+    from plans.orders.making import order_without_cloth
+    from plans.orders.order_file import read_order_file, says_order
+
+    path = Path(name)
+    if not says_order(path):
+        return read_garment(name, size)
+    if size is not None:
+        raise click.UsageError(f"{name} is an order file, which says the sizes itself")
+    return order_without_cloth(read_order_file(path), reading()).garment
+
+
 def reading() -> Callable[[str, str | None], Garment]:
     """Return what loads garments as `read_garment`, and prints what is doubtful in several once."""
     told: set[str] = set()
@@ -60,7 +79,7 @@ def load_one(name: str, size: str | None = None) -> Garment:
 
     path = find_garment(name)
     if says_order(path):
-        fix = "name one of its garments; plan, compare and chart take all of it"
+        fix = "name one of its garments; plan, compare, chart, print and draw take all of it"
         raise InputError([Finding(name, "is an order file, and no garment", fix=fix)])
     return read_any(path, size)
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from plans.cli.common.asked import read_garment
+from plans.cli.common.asked import read_all, read_garment
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.options import size_option
 
@@ -25,10 +25,11 @@ from plans.cli.common.options import size_option
 def command(what: str, out: Path, replace: bool, size: str | None) -> None:
     """Write the pieces of a garment, or the lays of a plan, at full size into an SVG or DXF file.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF); PLAN is a plan.json or
-    the folder that holds one. 1 mm is 1 mm. In a DXF file of pieces each is a block with its
-    outline on layer 1, stitching line on 14, fold on 6, grain on 7 and notches on 4, in every size
-    unless --size names one; `laywright read` reads it back.
+    GARMENT is a name on the shelf, a garment file, a drawing (SVG, DXF), or an order file for the
+    pieces of all its garments; PLAN is a plan.json or the folder that holds one. 1 mm is 1 mm. In a
+    DXF file of pieces each is a block with its outline on layer 1, stitching line on 14, fold on 6,
+    grain on 7 and notches on 4, in every size unless --size names one; `laywright read` reads it
+    back.
 
     \b
     Example:
@@ -54,7 +55,7 @@ def command(what: str, out: Path, replace: bool, size: str | None) -> None:
     else:
         from plans.full_size.pieces import not_said, pieces_sheet
 
-        garment = read_garment(what, size)
+        garment = read_all(what, size)
         # Pattern data holds all sizes side by side; a picture holds one.
         others = garment.sizes if kind == ".dxf" and size is None else ()
         sheet = pieces_sheet(

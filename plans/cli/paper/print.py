@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from plans.cli.common.asked import read_garment
+from plans.cli.common.asked import read_all
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.options import size_option, system_option
 from plans.cli.common.typed import require_ending
@@ -43,9 +43,10 @@ def command(
 
     The word marks prints the pages that laywright trace measures photographs by.
 
-    GARMENT is a name on the shelf, a garment file or a drawing (SVG, DXF); PLAN is a plan.json or
-    the folder that holds one. The first page is a map of the pages with squares to measure; pages
-    that meet bear circles of one number. On a roll everything lies on one page of up to 5.08 m.
+    GARMENT is a name on the shelf, a garment file, a drawing (SVG, DXF), or an order file for the
+    pieces of all its garments; PLAN is a plan.json or the folder that holds one. The first page is
+    a map of the pages with squares to measure; pages that meet bear circles of one number. On a
+    roll everything lies on one page of up to 5.08 m.
 
     \b
     Example:
@@ -95,7 +96,7 @@ def _sheet(what: str, size: str | None) -> Sheet:
         return lays_sheet(read_plan(path))
     from plans.full_size.pieces import pieces_sheet
 
-    return pieces_sheet(read_garment(what, size))
+    return pieces_sheet(read_all(what, size))
 
 
 def _only(sheet: Sheet, names: tuple[str, ...]) -> Sheet:

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from matplotlib.font_manager import FontProperties
+from matplotlib.textpath import TextPath
 from pypdf import PdfReader
 from pypdf.generic import ContentStream, DictionaryObject
 from shapely import STRtree
@@ -22,10 +24,13 @@ from plans.errors import PlanError
 from plans.full_size.lays import lays_sheet
 from plans.full_size.pieces import pieces_sheet
 from plans.full_size.sheet import LineKind, Sheet
+from plans.orders.making import order_without_cloth
+from plans.orders.request import GarmentAsked, Request
 from plans.printing.arranging import Arranged, arranged
 from plans.printing.contents import contents, runs
 from plans.printing.joint_marks import CIRCLE_MM, CLEAR_MM, joint_places
 from plans.printing.label_shape import label_shapes
+from plans.printing.map_page import draw_map
 from plans.printing.media import A4, LETTER, MARGIN_MM, OVERLAP_MM, Medium, medium_of
 from plans.printing.packing import outline_of
 from plans.printing.pdf import pdf_bytes
@@ -290,3 +295,19 @@ def test_what_cannot_be_printed_is_told(tmp_path: Path) -> None:
 def test_columns_are_lettered() -> None:
     """A to Z, then AA."""
     assert [column_letters(k) for k in (0, 25, 26, 27)] == ["A", "Z", "AA", "AB"]
+
+
+def test_the_title_of_a_whole_order_ends_with_its_page() -> None:
+    """On the map and at the foot of each page; pieces name their garment, not all of them."""
+    names = ("toy-hare", "wrap-skirt", "blouse")
+    order = order_without_cloth(Request(tuple(map(GarmentAsked, names))))
+    sheet = pieces_sheet(order.garment)
+    laid = arranged(sheet, A4, System.METRIC)
+    title = draw_map(laid, A4).axes[0].texts[0]
+    assert title.get_text().endswith("\u2026")
+    bold = FontProperties(family="DejaVu Sans", weight="bold", size=13.0)
+    drawn = TextPath((0.0, 0.0), title.get_text(), prop=bold).get_extents()
+    assert drawn.width / MM <= 297.0 - 2 * MARGIN_MM
+    labels = [group.label for group in sheet.groups if group.label is not None]
+    assert labels
+    assert not [label for label in labels if order.garment.title in " ".join(label.lines)]
