@@ -34,6 +34,7 @@ def corners_of(path: Path) -> tuple[FloatArray, tuple[int, int]]:
     """Inner corners as seen, px, (HIGH, WIDE, 2), counter-clockwise; and the picture's size."""
     grey = cv2.imread(str(path), cv2.IMREAD_GRAYSCALE)
     assert grey is not None, path.name
+    assert grey is not None, path.name
     found, seen = cv2.findChessboardCornersSB(grey, (WIDE, HIGH), flags=cv2.CALIB_CB_ACCURACY)
     assert found, path.name
     corners = seen.reshape(HIGH, WIDE, 2).astype(float)
