@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from layout.validator import validate
+from pieces.drafting.garment import Garment
 from pieces.lengths import System
 from plans.answer.assemble import assemble
 from plans.by_hand.again import laid_again
@@ -25,7 +26,7 @@ from plans.outputs.report.page import write_html
 from plans.plan import Plan
 from plans.words.changed_words import changed_words
 from plans.words.facts import plan_text
-from tests.plans.by_hand.rectangles import CLOTH, order, plan_of
+from tests.plans.by_hand.rectangles import CLOTH, laid_out, lay_of, order, plan_of, rectangle
 from tests.plans.demo import cloth_for, demo_plan, garment
 
 
@@ -165,3 +166,13 @@ def test_pieces_are_found_by_name_or_number(plan: Plan) -> None:
     with pytest.raises(NoSuchPieceError, match=r"'1': several fabrics.*base:1 or overlay:1"):
         pieces_named(two, ["1"])
     assert pieces_named(two, ["overlay:1"]) == {1: (0,)}
+
+
+def test_gaps_that_are_short_by_a_hair_add_up_to_no_fault() -> None:
+    """Thirty panels in a row, each gap 0.009 mm short: shorter than the bound, and sound."""
+    row = Garment("row", "Row", (rectangle("panel", 50.0, 600.0, 30),))
+    lay = lay_of(order(garment=row))
+    step = 50.0 + lay.job.gap - 0.009
+    lay = laid_out(lay, {k: (k * step, 100.0) for k in range(30)})
+    entry = changed_fabric(lay, System.METRIC)
+    assert entry.length == pytest.approx(30 * 50.0 + 29 * (lay.job.gap - 0.009) + 20.0, abs=1e-6)
