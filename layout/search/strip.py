@@ -13,7 +13,7 @@ from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, cloth_length, kept_extents, section_part
 from layout.problem import Span
 from layout.search.compaction.compact import ROUNDING_MM, compacted
-from layout.search.construct import Built, improve_order, make_constructor
+from layout.search.construct import MOST_CHANGES, Built, improve_order, make_constructor
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
 from layout.search.repeated import part_of, repeated
@@ -232,7 +232,9 @@ class _StripSearch:
                 return False
             return self.offer(self._layout([(model, built)]), "order")
 
-        built = improve_order(constructor, decodes, rng, self.stop.late, better, longest)
+        # A glance that knows how long is of use must lay what one without does.
+        changes = 0 if self.effort.rough else MOST_CHANGES
+        built = improve_order(constructor, decodes, rng, self.stop.late, better, longest, changes)
         if built is None:
             self._outgrown[key] = longest
             return None

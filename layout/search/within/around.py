@@ -51,6 +51,10 @@ class Around:
         """Whether there is no work left, or it is time to end."""
         return self.left <= 0 or self.stop()
 
+    def skip(self) -> None:
+        """Count a try that was not worth making, so that work ends."""
+        self.left -= LEAST_WORK
+
     def fitted(self, problem: StripProblem, start: Layout, length: float) -> Layout | None:
         """Return a sound layout that reaches no farther than `length`; None if none was found.
 

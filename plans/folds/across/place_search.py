@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import count
+from typing import TYPE_CHECKING
 
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
-from layout.search.within.around import LEAST_WORK, Around
 from layout.stop import Stop
 from plans.folds.across.fold_place import (
     clear_of_flaws,
@@ -25,6 +25,9 @@ from plans.folds.across.fold_place import (
 )
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
+
+if TYPE_CHECKING:
+    from layout.search.within.around import Around
 
 SOUND_SHARE, PLACES_SHARE = 0.3, 0.35
 """Shares of the work for the sound cloth and for places of the fold; the rest is for the best."""
@@ -114,6 +117,9 @@ class _PlaceSearch:
 
     def _move_fold(self, sound: Variant, start: Layout, least: float) -> None:
         """Move the fold between the least place and the best, and lay the pieces around flaws."""
+        # It brings the compiled kernels, which only a search needs.
+        from layout.search.within.around import Around
+
         around = Around(int(PLACES_SHARE * self.effort.evaluations), self.job.seed, Stop().late)
         begun = (layout for _ in count() for layout in (start, self.best.layout))
         for place in self._places(around, start, least):
@@ -154,7 +160,7 @@ class _PlaceSearch:
             if place < self._most(start):
                 yield place
             else:
-                around.left -= LEAST_WORK
+                around.skip()
 
     def _on_tape(self, least: float) -> float:
         return on_tape(self.job, self.best.variant, least)

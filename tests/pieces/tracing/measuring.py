@@ -14,8 +14,8 @@ from pieces.tracing.outlines.traced import Outline
 STILL_MM = 1e-3
 """A ring that is moved by less lies as well as it can."""
 
-NOT_THIS_MM = 5.0
-"""What is farther off may be another piece of like area."""
+LIKE_SHARE = 0.05
+"""Pieces whose areas differ by less are told apart by their shapes."""
 
 
 def ring_of(outline: Outline) -> FloatArray:
@@ -69,16 +69,14 @@ def _laid(ring: FloatArray, a: FloatArray, b: FloatArray) -> FloatArray:
 
 
 def matched(outlines: list[Outline], rings: list[FloatArray]) -> list[tuple[int, int, float]]:
-    """For each true ring: its index, that of the outline nearest in area, and how far it is off."""
+    """For each true ring: its index, that of the outline most like it, and how far it is off."""
+    areas = [Polygon(ring_of(outline)).area for outline in outlines]
     found = []
     for k, truth in enumerate(rings):
         area = Polygon(truth).area
-        order = sorted(
-            range(len(outlines)), key=lambda i: abs(Polygon(ring_of(outlines[i])).area - area)
-        )
-        off, best = worst(ring_of(outlines[order[0]]), truth), order[0]
-        if off > NOT_THIS_MM and len(order) > 1:
-            off, best = min((off, best), (worst(ring_of(outlines[order[1]]), truth), order[1]))
+        order = sorted(range(len(outlines)), key=lambda i: abs(areas[i] - area))
+        like = [i for i in order[1:] if abs(areas[i] - area) < LIKE_SHARE * area]
+        off, best = min((worst(ring_of(outlines[i]), truth), i) for i in [order[0], *like])
         found.append((k, best, off))
     return found
 
