@@ -62,6 +62,6 @@ def test_an_effort_of_ones_own_is_heard() -> None:
 def test_kept_answers_are_told_apart_by_the_work_and_not_by_its_name() -> None:
     """A comparison never takes what less work found for what more would."""
     level = level_for("normal")
-    more = replace(level, screen=replace(level.screen, placements=800))
+    more = replace(level, screen=replace(level.screen, placements=900))
     assert screening(level) == screening(level_for("thorough"))
     assert screening(level) != screening(more)
