@@ -20,7 +20,7 @@ def test_the_named_ones_are_in_order() -> None:
     assert [one.placements for one in named] == sorted(one.placements for one in named)
     assert [one.evaluations for one in named] == sorted(one.evaluations for one in named)
     assert Effort.QUICK.evaluations == 0 < Effort.NORMAL.evaluations
-    assert Effort("quick", 400, shared_out=800) == Effort.QUICK
+    assert Effort("quick", 800, shared_out=800) == Effort.QUICK
 
 
 @pytest.mark.parametrize(
