@@ -279,14 +279,19 @@ def test_a_file_that_changed_is_shown_beside(
     assert path.read_text(encoding="utf-8") == expected
 
 
-def test_a_killed_program_loses_nothing_that_was_typed(browser: Browser, tmp_path: Path) -> None:
-    """What it had kept is on disk; what it never got is in the browser."""
+def shelf_and_port(tmp_path: Path) -> tuple[Path, int]:
+    """A shelf with one garment, "mine", and a port that a program may have again and again."""
     shelf = tmp_path / "shelf" / "garments"
     shelf.mkdir(parents=True)
     (shelf / "mine.toml").write_bytes((SHELF / "blouse.toml").read_bytes())
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+        return shelf, int(free.getsockname()[1])
+
+
+def test_a_killed_program_loses_nothing_that_was_typed(browser: Browser, tmp_path: Path) -> None:
+    """What it had kept is on disk; what it never got is in the browser."""
+    shelf, port = shelf_and_port(tmp_path)
     context = browser.new_context()
     try:
         with served(tmp_path, port) as (opened, process):
@@ -320,12 +325,7 @@ def test_a_killed_program_loses_nothing_that_was_typed(browser: Browser, tmp_pat
 
 def test_an_old_tab_goes_on_once_the_program_is_back(browser: Browser, tmp_path: Path) -> None:
     """The new address is opened in another tab: no old refusal stays, and no old picture."""
-    shelf = tmp_path / "shelf" / "garments"
-    shelf.mkdir(parents=True)
-    (shelf / "mine.toml").write_bytes((SHELF / "blouse.toml").read_bytes())
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    _, port = shelf_and_port(tmp_path)
     context = browser.new_context()
     try:
         page = context.new_page()
