@@ -73,6 +73,7 @@ class Around:
         model = strip_model(problem, 0, counts, problem.spans(start.extents)[0])
         state = state_from(model, placed)
         if state is None:
+            self.skip()
             return None
         found = self._separated(model, state, length)
         if found is None and not self.over:
