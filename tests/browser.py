@@ -8,6 +8,7 @@ modules may have loops of their own.
 from __future__ import annotations
 
 import shutil
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
@@ -27,6 +28,11 @@ ARGUMENTS = (
 
 HERE = {"127.0.0.1", "localhost", ""}
 """Hosts that a page may ask for something; files have none."""
+
+PATIENCE_S = 60.0
+"""For what is waited for: so long that only what never comes is missed, on a busy machine too."""
+
+PAUSE_MS = 10.0
 
 
 def executable() -> str | None:
@@ -90,6 +96,23 @@ def quiet_page(browser: Browser, refused: bool = False, **options: Any) -> Itera
         assert not heard, "\n".join(heard)
     finally:
         context.close()
+
+
+def wait_until(page: Page, condition: str, argument: object = None) -> None:
+    """Wait until a condition holds in a page: an expression, or a function of the argument.
+
+    It is asked from here, again and again: Playwright's own waiting asks within the page, where
+    a policy that forbids `eval` lets it ask once only.
+
+    Raises
+    ------
+    AssertionError
+        If it never holds.
+    """
+    end = time.monotonic() + PATIENCE_S
+    while not page.evaluate(condition, argument):
+        assert time.monotonic() < end, f"never came true: {condition}"
+        page.wait_for_timeout(PAUSE_MS)
 
 
 def axe_findings(page: Page) -> list[str]:

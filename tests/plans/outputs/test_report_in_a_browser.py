@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from pieces.lengths import System, format_tape
 from plans.outputs.report.page import html_text
 from plans.words.at_table.width_check import width_check
-from tests.browser import axe_findings, quiet_page
+from tests.browser import axe_findings, quiet_page, wait_until
 from tests.plans.demo import demo_plan
 from tests.plans.drawing.test_any_text import plan_named
 
@@ -68,8 +68,8 @@ def step_titled(page: Page, title: str) -> str:
 
 def show(page: Page, address: str) -> None:
     page.evaluate("address => { location.hash = address; }", address)
-    page.wait_for_function(
-        "address => document.querySelector('.card.now').id === address.slice(1)", arg=address
+    wait_until(
+        page, "address => document.querySelector('.card.now').id === address.slice(1)", address
     )
 
 
@@ -129,10 +129,10 @@ def test_one_goes_on_by_buttons_keys_and_address(browser: Browser, folder: Path)
         page.keyboard.press("ArrowRight")
         assert told(page) == f"Step {count} of {count}"
         page.click("text=Back to the plan")
-        page.wait_for_function("document.documentElement.dataset.view === 'plan'")
+        wait_until(page, "document.documentElement.dataset.view === 'plan'")
         assert not page.locator("#table").is_visible()
         page.click("a.large")
-        page.wait_for_function("document.documentElement.dataset.view === 'table'")
+        wait_until(page, "document.documentElement.dataset.view === 'table'")
         assert told(page) == f"Step {count} of {count}"
 
 

@@ -12,7 +12,7 @@ import pytest
 from fabrics.shelf import SHELF, find_fabric
 from fabrics.stash.store import Stash
 from plans.outputs.folder import write_plan_file
-from tests.browser import axe_findings, browser, quiet_page
+from tests.browser import axe_findings, browser, quiet_page, wait_until
 from tests.page import served
 from tests.plans.demo import demo_plan
 
@@ -193,7 +193,7 @@ def test_roles_are_those_of_the_garment_that_is_chosen_now(view: Page) -> None:
     roles.get_by_text("main").wait_for()
     name.select_option("layered-top")
     name.select_option("wrap-skirt")
-    view.wait_for_function("document.querySelector('[data-part=size]').options.length > 1")
+    wait_until(view, "document.querySelector('[data-part=size]').options.length > 1")
     with view.expect_response("**/compare/garment/layered-top"):
         late[0].fulfill(status=422, body=refused, content_type="application/json")
     view.evaluate("new Promise((done) => setTimeout(done, 0))")

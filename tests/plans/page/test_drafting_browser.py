@@ -12,7 +12,7 @@ import pytest
 
 from pieces.readers.garment_toml import check_garment
 from pieces.readers.shelf import SHELF
-from tests.browser import axe_findings, browser, quiet_page
+from tests.browser import axe_findings, browser, quiet_page, wait_until
 from tests.page import served
 
 if TYPE_CHECKING:
@@ -55,9 +55,7 @@ def ready(page: Page) -> None:
 
 def settled(page: Page) -> None:
     """Wait until what was typed is kept and judged as a whole."""
-    page.wait_for_function(
-        "() => document.getElementById('kept').textContent.startsWith('Draft kept')"
-    )
+    wait_until(page, "() => document.getElementById('kept').textContent.startsWith('Draft kept')")
 
 
 def now_in(page: Page) -> str:
@@ -124,8 +122,8 @@ def test_two_pieces_are_drafted_by_keyboard_alone(
         page.keyboard.press("End")
         page.keyboard.type("m")
         page.wait_for_selector("#picture .spot.now")
-        page.wait_for_function(
-            "() => document.getElementById('count').textContent.startsWith('A sound garment')"
+        wait_until(
+            page, "() => document.getElementById('count').textContent.startsWith('A sound garment')"
         )
         assert page.locator("#picture svg path.fold").count() == 1
         go_by_keys(page, "add piece", "Shift+Tab")
@@ -182,9 +180,7 @@ def test_undo_and_redo(
         assert page.get_by_role("button", name="Redo").is_disabled()
         page.get_by_role("button", name="Give this draft up").click()
         page.get_by_role("button", name="really").click()
-        page.wait_for_function(
-            "() => document.querySelector(\"[name='edges[1].name']\").value === 'hem'"
-        )
+        wait_until(page, "() => document.querySelector(\"[name='edges[1].name']\").value === 'hem'")
 
 
 def test_steps_outlive_a_reload_and_other_units(
@@ -304,8 +300,8 @@ def test_a_killed_program_loses_nothing_that_was_typed(browser: Browser, tmp_pat
             process.kill()
             process.wait()
             page.locator("[name='edges[4].to[1].x']").fill("11.7")
-            page.wait_for_function(
-                "() => document.getElementById('kept').textContent.startsWith('Not kept')"
+            wait_until(
+                page, "() => document.getElementById('kept').textContent.startsWith('Not kept')"
             )
             page.close()
         assert (shelf / "mine.toml").read_bytes() == (SHELF / "blouse.toml").read_bytes()
@@ -343,8 +339,8 @@ def test_an_old_tab_goes_on_once_the_program_is_back(browser: Browser, tmp_path:
             other.goto(opened)
             settled(page)
             page.locator("#messages .wrong").wait_for(state="detached")
-            page.wait_for_function(
-                "(was) => document.getElementById('under').textContent !== was", arg=before
+            wait_until(
+                page, "(was) => document.getElementById('under').textContent !== was", before
             )
             assert "53 cm" in page.locator("#under").inner_text()
     finally:

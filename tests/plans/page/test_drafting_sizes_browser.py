@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pieces.readers.shelf import SHELF
-from tests.browser import axe_findings, browser, quiet_page
+from tests.browser import axe_findings, browser, quiet_page, wait_until
 from tests.plans.page.test_drafting_browser import address, base, go_by_keys, let_in, now_in, ready
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def test_match_points_and_sizes_by_keyboard(
         page.keyboard.type("hem")
         page.keyboard.press("Tab")
         page.keyboard.type("9 cm")
-        page.wait_for_function("() => !document.querySelector('#findings .error')")
+        wait_until(page, "() => !document.querySelector('#findings .error')")
         assert axe_findings(page) == []
         go_by_keys(page, "put", "Shift+Tab")
         page.keyboard.press("Enter")

@@ -14,7 +14,7 @@ import pytest
 
 from fabrics.stash.store import Stash
 from plans.outputs.folder import read_plan
-from tests.browser import quiet_page
+from tests.browser import quiet_page, wait_until
 from tests.page import served
 
 if TYPE_CHECKING:
@@ -113,8 +113,8 @@ def test_from_an_empty_shelf_to_a_leftover(
             if number < 4:
                 page.keyboard.press("Enter")
                 page.wait_for_selector(f"[name='edges[{number + 1}].name']")
-        page.wait_for_function(
-            "() => document.getElementById('count').textContent.startsWith('A sound garment')"
+        wait_until(
+            page, "() => document.getElementById('count').textContent.startsWith('A sound garment')"
         )
         page.goto(page.url)  # A reload in the middle of it loses nothing.
         page.wait_for_selector("#draft[data-ready]")
