@@ -15,10 +15,10 @@ from layout.validation.direction import check_direction
 from layout.validation.place import check_place
 from layout.validation.repeats import check_repeats
 from layout.validation.separation import check_separation
-from layout.validation.violation import Code, Violation
+from layout.validation.violation import Beside, Code, Violation
 
-__all__ = ["ClothCopy", "Code", "InvalidLayoutError", "Violation", "cloth_copies", "require_valid",
-           "validate"]  # fmt: skip
+__all__ = ["Beside", "ClothCopy", "Code", "InvalidLayoutError", "Violation", "cloth_copies",
+           "require_valid", "validate"]  # fmt: skip
 
 
 class InvalidLayoutError(LayoutError, RuntimeError):

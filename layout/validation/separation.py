@@ -15,7 +15,7 @@ from layout.layout import Layout, posed
 from layout.problem import Problem
 from layout.strip_problem import StripProblem
 from layout.validation.copies import ClothCopy
-from layout.validation.violation import Code, Violation
+from layout.validation.violation import Beside, Code, Violation
 
 AREA_MM2 = 0.1
 """Overlap that is rounding (design)."""
@@ -95,9 +95,7 @@ def _flaws(problem: StripProblem, copies: tuple[ClothCopy, ...]) -> list[Violati
         for copy in copies:
             overlap = copy.outline.intersection(outline).area
             if overlap > AREA_MM2 or copy.outline.distance(outline) < problem.gap - GAP_MM:
-                found.append(
-                    Violation(Code.GAP, f"'{copy.key}' is too near a flaw", (copy.placement,))
-                )
+                found.append(_too_near(copy, "a flaw", Beside.FLAW))
     return found
 
 
@@ -116,12 +114,13 @@ def _boundaries(
         if copy.section != used[-1]:
             inner.append(span.end - x_to)
         if any(distance < problem.gap - GAP_MM for distance in inner):
-            found.append(
-                Violation(
-                    Code.GAP, f"'{copy.key}' is too near a section boundary", (copy.placement,)
-                )
-            )
+            found.append(_too_near(copy, "a section boundary", Beside.SECTION))
     return found
+
+
+def _too_near(copy: ClothCopy, what: str, beside: Beside) -> Violation:
+    message = f"'{copy.key}' is too near {what}"
+    return Violation(Code.GAP, message, (copy.placement,), beside=beside)
 
 
 def _blocked(problem: StripProblem, layout: Layout) -> list[Violation]:

@@ -33,6 +33,15 @@ class Code(Enum):
     """A match point is out of phase with the repeat."""
 
 
+class Beside(Enum):
+    """What a single copy is too near to, where that is no other copy."""
+
+    FLAW = "flaw"
+    """A flaw of the cloth."""
+    SECTION = "section"
+    """The cut between two sections."""
+
+
 @dataclass(frozen=True)
 class Violation:
     """One broken rule: which, in words, and the indices of the placements concerned."""
@@ -42,3 +51,5 @@ class Violation:
     placements: tuple[int, ...] = ()
     by: float = 0.0
     """By how much it is broken (mm), where that is a length: what the gap lacks, say."""
+    beside: Beside | None = None
+    """What is too near, where a gap to what is no piece is broken."""

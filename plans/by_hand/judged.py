@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from fabrics.lay_edges import end_name, lay_edges
 from layout.layout import posed
-from layout.validator import Code, Violation, validate
+from layout.validator import Beside, Code, Violation, validate
 from pieces.lengths import EXCESS_MM, System, format_length
 from plans.by_hand.errors import NotValidError
 from plans.by_hand.reopened import OpenLay
@@ -100,7 +100,7 @@ def _told(lay: OpenLay, violation: Violation, system: System) -> Iterator[Wrong]
         near = "hardly less than the gap" if apart == gap else f"{apart} apart; the gap is {gap}"
         texts = [f"{names} lie {near}."]
     elif code is Code.GAP:
-        what = "flaw" if "flaw" in violation.message else "cut between two sections"
+        what = "flaw" if violation.beside is Beside.FLAW else "cut between two sections"
         texts = [f"{names} is too near a {what}: keep {format_length(lay.job.gap, system)} clear."]
     elif code is Code.FOLD:
         texts = [f"{names} must lie with its fold edge exactly on the fold."]

@@ -26,7 +26,14 @@ from layout.problem import (
 )
 from layout.solver import solve
 from layout.strip_problem import StripProblem
-from layout.validator import Code, InvalidLayoutError, cloth_copies, require_valid, validate
+from layout.validator import (
+    Beside,
+    Code,
+    InvalidLayoutError,
+    cloth_copies,
+    require_valid,
+    validate,
+)
 from tests.layout.examples import ALONG, EXAMPLES, blocked, folded, in_phase, open_pair, rect
 
 
@@ -203,7 +210,8 @@ def test_flaws_are_kept_clear_of() -> None:
     flaw = Flaw(((p.x + 50, p.y + 50), (p.x + 60, p.y + 50), (p.x + 60, p.y + 60)))
     if p.pose.angle_deg == 180.0:
         flaw = Flaw(tuple((x - 200.0, y - 150.0) for x, y in flaw.outline))
-    assert Code.GAP in codes(replace(problem, flaws=(flaw,)), layout)
+    found = validate(replace(problem, flaws=(flaw,)), layout)
+    assert (Code.GAP, Beside.FLAW) in {(one.code, one.beside) for one in found}
 
 
 @pytest.mark.parametrize("name", ["crosswise", "turned", "sectioned"])
@@ -232,7 +240,8 @@ def test_section_boundaries_keep_the_gap() -> None:
     # Without its lead the second section would begin at the cut itself.
     k = index_of(problem, layout, "yoke")
     nearer = moved(layout, k, x=layout.placements[k].x - 1.0)
-    assert codes(problem, nearer) >= {Code.GAP}
+    found = validate(problem, nearer)
+    assert (Code.GAP, Beside.SECTION) in {(one.code, one.beside) for one in found}
 
 
 def test_bounded_cloth_holds_its_pieces() -> None:

@@ -7,13 +7,15 @@ from dataclasses import replace
 import pytest
 
 from layout.problem import Pose
+from pieces.drafting.garment import Garment
 from pieces.lengths import System
+from pieces.piece import Cut, CutKind
 from plans.by_hand.errors import NotPermittedError, NotValidError
 from plans.by_hand.judged import judged, require_sound
 from plans.by_hand.moves import moved, turned, turned_over
 from plans.by_hand.reopened import OpenLay, opened
 from plans.order import Order
-from tests.plans.by_hand.rectangles import CLOTH, lay_of, order
+from tests.plans.by_hand.rectangles import CLOTH, lay_of, order, rectangle
 from tests.plans.demo import cloth_for, demo_plan, garment
 
 
@@ -93,6 +95,16 @@ def test_cloth_on_hand_must_do() -> None:
     (wrong,) = judged(moved(lay, 4, 60.0, 0.0), System.METRIC)
     assert wrong.numbers == ()
     assert wrong.text == "The lay takes 69 cm, 5 cm more than there is on hand (64 cm)."
+
+
+def test_the_cut_between_sections_is_no_flaw_whatever_a_piece_is_called() -> None:
+    """What a piece is too near to is told by what it is, not by words that its name may hold."""
+    pair = replace(rectangle("side", 300.0, 400.0), cuts=(Cut("cloth", CutKind.PAIR, 2),))
+    tiles = Garment("tiles", "Tiles", (pair, rectangle("flaw cover", 300.0, 600.0)))
+    lay = lay_of(replace(order(garment=tiles), fold="sectioned"))
+    said = texts(moved(lay, index_of(lay, "flaw cover"), -6.0, 0.0))
+    assert "2 flaw cover is too near a cut between two sections: keep 1 cm clear." in said
+    assert not any("near a flaw" in text for text in said)
 
 
 def test_a_half_stays_on_its_fold() -> None:
