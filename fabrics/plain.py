@@ -10,7 +10,7 @@ from dataclasses import replace
 from fabrics.buying import SHOP_STEP_MM
 from fabrics.fabric import Fabric
 from fabrics.price import PriceError, parse_price
-from pieces.lengths import YARD_MM, LengthError, System, parse_length, unit_system
+from pieces.lengths import YARD_MM, LengthError, System, format_width, parse_length, unit_system
 
 NARROWEST_MM, WIDEST_MM = 50.0, 4000.0
 """Widths outside these are questioned."""
@@ -65,7 +65,7 @@ def plain_fabric(text: str) -> Fabric:
         fabric = _with_property(fabric, one)
     fabric = replace(fabric, title=", ".join((fabric.title, *_stated(fabric))))
     if fabric.width <= 2.0 * fabric.selvage:
-        taken = f"{2.0 * fabric.selvage / 10.0:g} cm"
+        taken = format_width(2.0 * fabric.selvage, unit_system(width_text))
         raise LengthError(f"'{width_text}' is too narrow: the two selvages take {taken} of it")
     return fabric
 

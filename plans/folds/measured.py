@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from fabrics.fabric import Fabric
 from fabrics.stash.records import TAPE_STEP_MM
+from pieces.lengths import System, format_width
 from plans.errors import ContradictionError
 
 
@@ -20,8 +21,9 @@ def with_measured_width(fabric: Fabric, width: float) -> Fabric:
         If the selvages leave nothing of it.
     """
     if width <= 2.0 * fabric.selvage_cut:
+        measured = format_width(width, System.IMPERIAL if fabric.imperial else System.METRIC)
         raise ContradictionError(
-            f"measured width: {width / 10:g} cm of '{fabric.name}' is no more than its selvages"
+            f"measured width: {measured} of '{fabric.name}' is no more than its selvages"
         )
     bought = width if fabric.washed else width / (1.0 - fabric.shrink_across)
     return replace(fabric, width=bought)

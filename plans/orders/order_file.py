@@ -28,7 +28,7 @@ from fabrics.spread import Fold
 from layout.effort import MOST_MEMBERS
 from pieces.files.toml_file import Table, as_typed, list_findings, load_sound, read_toml
 from pieces.findings import Finding, InputError
-from pieces.lengths import LengthError, System
+from pieces.lengths import LengthError, System, format_length, unit_system
 from pieces.readers.shelf import all_names as garment_names
 from pieces.readers.shelf import find_garment
 from plans.folds.levels import EFFORTS
@@ -276,8 +276,15 @@ def _on_hand(table: Table) -> dict[str, tuple[float, bool | None]]:
 def _length(table: Table, field: str, default: float) -> float:
     length = table.length(field, default)
     if length is not None and length > MOST_BESIDE_MM:
-        table.fault(field, f"is too much; at most {MOST_BESIDE_MM / 1000.0:g} m")
+        limit = format_length(MOST_BESIDE_MM, _typed_in(table, field))
+        table.fault(field, f"is too much; at most {limit}")
     return default if length is None else length
+
+
+def _typed_in(table: Table, field: str) -> System:
+    """Units that a length of the file is typed in: its own, or those that the file declares."""
+    own = unit_system(str(table.data[field]))
+    return own if own is System.IMPERIAL else unit_system(table.unit or "")
 
 
 def _size(table: Table, field: str, default: tuple[float, float]) -> tuple[float, float]:

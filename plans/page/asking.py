@@ -11,8 +11,9 @@ from anyio.from_thread import run as run_in_loop
 from starlette.requests import Request
 
 from pieces.errors import PieceError
-from pieces.lengths import parse_length
+from pieces.lengths import System, format_length, parse_length, unit_system
 from plans.errors import PlanError
+from plans.page.settings import USUAL_UNIT
 
 T = TypeVar("T")
 
@@ -176,10 +177,12 @@ class Asked:
         self,
         field: str,
         usual: float | None = None,
-        unit: str | None = None,
+        system: System | None = None,
         most: float = math.inf,
     ) -> float:
-        """A length as it is typed, up to `most`, in mm; bare numbers are in `unit`.
+        """A length as it is typed, up to `most`, in mm.
+
+        With a `system`, bare numbers are in its usual unit; else each needs its own.
 
         Raises
         ------
@@ -189,9 +192,11 @@ class Asked:
         text = self.text(field, "" if usual is not None else None)
         if not text and usual is not None:
             return usual
+        unit = None if system is None else USUAL_UNIT[system]
         length = self.read(field, lambda: parse_length(text, unit))
         if length > most:
-            raise AskedError(self.name_of(field), f"is too much; at most {most / 1000.0:g} m")
+            limit = format_length(most, system or unit_system(text))
+            raise AskedError(self.name_of(field), f"is too much; at most {limit}")
         return length
 
     def read(self, field: str, reader: Callable[[], T]) -> T:

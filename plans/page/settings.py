@@ -11,6 +11,9 @@ UNITS, LOOK = "laywright-units", "laywright-look"
 IMPERIAL_UNITS = ("in", "ft", "yd")
 """Units of a garment file whose figures suit a person who chose inches."""
 
+USUAL_UNIT = {System.METRIC: "cm", System.IMPERIAL: "in"}
+"""What a bare number is taken as where a view says so."""
+
 LOOKS = ("auto", "light", "dark")
 """As the system has it, or always one."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pieces.lengths import LengthError, parse_length
+from pieces.lengths import LengthError, format_width, parse_length, unit_system
 
 MARGIN_MM = 10.0
 """Kept free at every side of a page: most printers at home reach no farther (common practice)."""
@@ -72,8 +72,8 @@ def medium_of(text: str) -> Medium:
             f"'{text}' is no paper: a4, letter, or the width of a roll such as 90cm or 36in"
         ) from error
     if not LEAST_ROLL_MM <= width <= LONGEST_PAGE_MM:
-        raise ValueError(
-            f"'{text}': a roll is between {LEAST_ROLL_MM / 10:g} and {LONGEST_PAGE_MM / 10:g} cm "
-            "wide"
+        least, most = (
+            format_width(limit, unit_system(text)) for limit in (LEAST_ROLL_MM, LONGEST_PAGE_MM)
         )
+        raise ValueError(f"'{text}': a roll is between {least} and {most} wide")
     return Medium(f"roll {width / 10:g} cm wide", width, LONGEST_PAGE_MM, roll=True)

@@ -155,6 +155,7 @@ BAD = [
     ),
     ("trousers", "demo-velveteen", ("--fold", "crosswise"), ExitCode.INPUT, ("one-way cloth",)),
     ("trousers", "140cm", ("--makes", "0"), ExitCode.INPUT, ("--makes",)),
+    ("trousers", "140cm", ("--gap", "20yd"), ExitCode.INPUT, ("--gap", "at most 393 11/16 in")),
     ("trousers", "140cm", ("--gap", "3"), ExitCode.INPUT, ("--gap", "no unit")),
     ("trousers", "140cm", ("--out", "/proc/nowhere"), ExitCode.INPUT, ("/proc", "written")),
     ("trousers", "140cm", ("--out", "no/such/place"), ExitCode.INPUT, ("does not exist",)),

@@ -55,6 +55,7 @@ def test_without_properties_nobody_stated_a_shrinkage() -> None:
         ("140cm,shrinkage=-3%", "write 4%x2%"),
         ("140cm,selvage=-1cm", "negative"),
         ("140cm,selvage=70cm", "take 140 cm of it"),
+        ("60in,selvage=30in", "take 60 in of it"),
         ("140cm,price=12", "12/m or 12/yd"),
         ("140cm,step=0", "no length to cut"),
         ("140", "no unit"),

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from pieces.geometry_types import Ring
-from pieces.lengths import LengthError, parse_length
+from pieces.lengths import LengthError, format_length, parse_length, unit_system
 from plans.orders.amounts import parse_on_hand, parse_points, parse_size
 
 
@@ -37,7 +37,8 @@ class Length(click.ParamType[float]):
         if self.above is not None and not length > self.above:
             self.fail(f"'{value}' is too little; more than {self.above:g}", param, ctx)
         if self.most is not None and length > self.most:
-            self.fail(f"'{value}' is too much; at most {self.most / 1000.0:g} m", param, ctx)
+            limit = format_length(self.most, unit_system(str(value)))
+            self.fail(f"'{value}' is too much; at most {limit}", param, ctx)
         return length
 
 

@@ -132,7 +132,8 @@ def snap(request: Request) -> Response:
     x, y, within = asked.number("x"), asked.number("y"), asked.number("within")
     asked.finished()
     if not 0.0 < within <= FARTHEST_SNAP_MM:
-        raise AskedError("within", f"is no distance up to {FARTHEST_SNAP_MM:g} mm")
+        farthest = format_length(FARTHEST_SNAP_MM, open_table.system)
+        raise AskedError("within", f"is no distance up to {farthest}")
     found = _held(state.lay, index).snapped(x, y, within)
     if found is None:
         return JSONResponse({"snap": None})

@@ -28,6 +28,7 @@ from plans.page.planning.choices import (
     loaded,
     roles_of,
 )
+from plans.page.settings import USUAL_UNIT
 
 T = TypeVar("T")
 
@@ -35,9 +36,6 @@ MOST_ROWS = 20
 """Garments of one form; each may be made many times."""
 
 LONGEST_TITLE = 200
-
-USUAL_UNIT = {System.METRIC: "cm", System.IMPERIAL: "in"}
-"""What a bare number is taken as."""
 
 
 def typed_order(asked: Asked, system: System, stash: Path) -> Request:
@@ -55,7 +53,7 @@ def typed_order(asked: Asked, system: System, stash: Path) -> Request:
     unit = USUAL_UNIT[system]
 
     def length(field: str, usual: float) -> float:
-        return faults.take(lambda: asked.length(field, usual, unit, most=MOST_BESIDE_MM), usual)
+        return faults.take(lambda: asked.length(field, usual, system, MOST_BESIDE_MM), usual)
 
     def whole(field: str, least: int, most: int, usual: int) -> int:
         return faults.take(lambda: asked.whole(field, least, most, usual), usual)

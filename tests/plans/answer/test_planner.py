@@ -236,6 +236,8 @@ def test_measured_width_is_planned_on() -> None:
     assert fabric.width_cut == pytest.approx(1400.0)
     with pytest.raises(ContradictionError, match="2 cm"):
         with_measured_width(find_fabric("demo-linen"), 20.0)
+    with pytest.raises(ContradictionError, match="3/4 in of '60in'"):
+        with_measured_width(find_fabric("60in"), 19.0)
 
 
 def test_contradictions_are_named() -> None:

@@ -212,6 +212,8 @@ ONE = '[[garment]]\nname = "apron.toml"\n'
         (f"seed = -7\n{ONE}", "seed: -7 is no seed"),
         (f"gap = 3\n{ONE}", "units: is missing"),
         (f'ends = "20000 m"\n{ONE}', "ends: is too much; at most 10 m"),
+        (f'ends = "20 yd"\n{ONE}', "ends: is too much; at most 393 11/16 in"),
+        (f'units = "in"\nends = 999\n{ONE}', "ends: is too much; at most 393 11/16 in"),
         (f"makes = 0x{'f' * 5000}\n{ONE}", "makes: a huge number"),
         (f"leftover_size = '15 cm'\n{ONE}", "leftover_size: '15 cm' is not LONGxWIDE"),
         (f"on_hand = {{ main = 'much' }}\n{ONE}", "on_hand.main: 'much' is not a length"),

@@ -118,6 +118,13 @@ def test_what_is_wrong_is_told_at_its_field(
     assert client.inner.app.state.jobs.all() == []  # type: ignore[attr-defined]
 
 
+def test_limits_are_told_in_the_units_of_the_person(client: Client) -> None:
+    """Inches for who works in inches."""
+    client.send("/settings", units="imperial")
+    said = client.send("/new/plan", **{**FIELDS, "gap": "20 yd"}).json()
+    assert said["lines"] == ["is too much; at most 393 11/16 in"]
+
+
 def test_all_that_is_wrong_is_told_at_once(client: Client) -> None:
     """Each at its field, in the order of the form."""
     wrong = {"count-1": "0", "width-main": "wide", "onhand-main": "some", "gap": "x", "seed": "-1"}
