@@ -75,9 +75,9 @@ def wanted_of(asked: Asked, system: System) -> Wanted:
         Request(
             _garments(asked),
             effort=asked.one_of("effort", EFFORTS, "normal"),
-            gap=asked.length("gap", GAP_MM, most=MOST_BESIDE_MM),
-            ends=asked.length("ends", USUAL_ENDS_MM, most=MOST_BESIDE_MM),
-            margin=asked.length("margin", 0.0, most=MOST_BESIDE_MM),
+            gap=asked.length("gap", GAP_MM, system, MOST_BESIDE_MM),
+            ends=asked.length("ends", USUAL_ENDS_MM, system, MOST_BESIDE_MM),
+            margin=asked.length("margin", 0.0, system, MOST_BESIDE_MM),
             system=system,
         ),
         roles=tuple(_texts(asked, "roles")),

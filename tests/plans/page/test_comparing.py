@@ -236,7 +236,7 @@ def test_the_form_is_filled_again_with_what_was_asked(
         ({"roles": ["lining"]}, "roles", "lining"),
         ({"folds": ["sideways"]}, "folds", "is no fold"),
         ({"effort": "endless"}, "effort", "is none of"),
-        ({"gap": "11 m"}, "gap", "is too much"),
+        ({"gap": "11 m"}, "gap", "is too much; at most 10 m"),
         ({"gap": "<b>"}, "gap", "is not a length"),
         ({"surprise": 1}, "surprise", "not known here"),
     ],
@@ -249,6 +249,21 @@ def test_what_cannot_be_compared_is_refused_at_its_field(
         looked_up(wanted(**changed), tmp_path / "stash.db")
     assert refused.value.field == field
     assert part in str(refused.value)
+
+
+def test_bare_figures_are_in_the_units_of_the_person_as_in_a_new_plan(client: Client) -> None:
+    """The form says so; a limit is told in them, too, whatever unit was typed."""
+    for system, unit, words in (
+        (System.METRIC, 10.0, "taken as centimetres"),
+        (System.IMPERIAL, 25.4, "taken as inches"),
+    ):
+        asked = Asked(ASK | {"gap": "1/2", "ends": "2", "margin": "0.5"})
+        request = wanted_of(asked, system).request
+        assert (request.gap, request.ends, request.margin) == (unit / 2, 2 * unit, unit / 2)
+        client.send("/settings", units=system.value)
+        assert words in client.get("/compare").text
+    refused = client.send("/compare", **ASK | {"gap": "11 m"}).json()
+    assert refused["lines"] == ["is too much; at most 393 11/16 in"]
 
 
 def test_a_table_that_nobody_would_read_is_refused(tmp_path: Path) -> None:
