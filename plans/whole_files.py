@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
+import errno
 import os
+import re
+import shutil
 import tempfile
+import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 ASIDE = ".laywright-"
 """Names of what is written aside, before it takes its place, begin with this."""
+
+LEFT_S = 24 * 3600.0
+"""What was written aside and not touched for so long is a leaving: no writing takes a day."""
+
+_OURS = re.compile(re.escape(ASIDE) + r"[a-z0-9_]{8}")
+"""Names as `tempfile` makes them."""
+
+_CANNOT_LINK = frozenset(
+    {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL, errno.EMLINK}
+)
+"""What systems say of a link where the disk knows none (exFAT, some shared folders)."""
+
+_cleared: set[str] = set()
 
 
 @contextmanager
@@ -22,8 +39,10 @@ def written_aside(path: Path, content: bytes) -> Iterator[str]:
         If the disk refuses.
     """
     aside = None
+    folder = path.absolute().parent
+    clear_leavings(folder)
     try:
-        handle, aside = tempfile.mkstemp(dir=path.absolute().parent, prefix=ASIDE)
+        handle, aside = tempfile.mkstemp(dir=folder, prefix=ASIDE)
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
         os.chmod(aside, 0o644)
@@ -47,3 +66,70 @@ def write_whole(path: Path, content: bytes) -> None:
         return
     with written_aside(real, content) as aside:
         os.replace(aside, real)
+
+
+def move_to_free(source: str | Path, target: Path) -> None:
+    """Move a file to a place where there is nothing yet, whoever else writes there meanwhile.
+
+    Raises
+    ------
+    FileExistsError
+        If something is there; the file stays where it is.
+    OSError
+        If the disk refuses.
+    """
+    try:
+        os.link(source, target)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        if error.errno not in _CANNOT_LINK:
+            raise
+        _move_to_claimed(source, target)
+    else:
+        os.unlink(source)
+
+
+def _move_to_claimed(source: str | Path, target: Path) -> None:
+    """The same without a link: an empty file that nobody else can make keeps the place."""
+    os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644))
+    try:
+        os.replace(source, target)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(target)
+        raise
+
+
+def clear_leavings(folder: Path) -> None:
+    """Remove what programs that were killed left aside in a folder, a day ago or more.
+
+    A folder is looked through once by each program. What cannot be removed stays, and so does a
+    former plan that was moved out of the way of one that never took its place.
+    """
+    if str(folder) in _cleared:
+        return
+    _cleared.add(str(folder))
+    with suppress(OSError):
+        with os.scandir(folder) as entries:
+            found = [Path(entry.path) for entry in entries if _OURS.fullmatch(entry.name)]
+        for path in found:
+            with suppress(OSError):
+                if not path.is_symlink() and _is_left(path):
+                    _remove(path)
+
+
+def _is_left(path: Path) -> bool:
+    """Whether nothing of it was touched for long, and it holds nothing that is lost elsewhere."""
+    inside = sorted(path.rglob("*")) if path.is_dir() else []
+    latest = max(one.lstat().st_mtime for one in (path, *inside))
+    if time.time() - latest < LEFT_S:
+        return False
+    return all((path.parent / one.name).exists() for one in inside if one.is_dir())
+
+
+def _remove(path: Path) -> None:
+    if path.is_dir():
+        shutil.rmtree(path, ignore_errors=True)
+    else:
+        path.unlink()

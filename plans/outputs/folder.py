@@ -18,7 +18,7 @@ from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
 from plans.errors import PlanError
 from plans.plan import FabricPlan, Plan
-from plans.whole_files import ASIDE, written_aside
+from plans.whole_files import ASIDE, clear_leavings, written_aside
 
 PLAN_FILE = "plan.json"
 SHORTAGE_PREFIX = "shortage"
@@ -136,7 +136,9 @@ def whole_folder(target: Path) -> Iterator[Path]:
     check_target(target)
     aside: Path | None = None
     try:
-        aside = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
+        parent = target.absolute().parent
+        clear_leavings(parent)
+        aside = Path(tempfile.mkdtemp(dir=parent, prefix=ASIDE))
         yield aside
         _keep_records(target, aside)
         aside.chmod(0o755)
@@ -211,12 +213,13 @@ def _swap(aside: Path, target: Path) -> None:
             raise
     old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
     try:
-        os.rename(target, old / "old")
+        # By its name: what clears leavings away sees by it whether the new one took its place.
+        os.rename(target, old / target.name)
         os.rename(aside, target)
     except BaseException:
         # An interrupt, too: it may come before either is moved, between, or after both.
         if not target.exists():
-            os.rename(old / "old", target)
+            os.rename(old / target.name, target)
         raise
     finally:
         shutil.rmtree(old, ignore_errors=True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from pieces.system_words import system_words
 from plans.outputs.folder import FolderError, whole_file, write_bytes
+from plans.whole_files import move_to_free
 
 
 def put_file(content: bytes, target: Path, replace: bool) -> bool:
@@ -33,8 +33,7 @@ def put_file(content: bytes, target: Path, replace: bool) -> bool:
         return True
     try:
         with whole_file(target, content) as aside:
-            # A link is made only where there is nothing yet, whoever else writes meanwhile.
-            os.link(aside, target)
+            move_to_free(aside, target)
     except FileExistsError:
         return False
     return True

@@ -9,6 +9,7 @@ from pieces.system_words import system_words
 from plans.outputs.folder import FolderError
 from plans.page.asking import AskedError
 from plans.page.names import NotThereError
+from plans.whole_files import move_to_free
 
 FOLDER = ".taken-away"
 """No shelf lists what lies in it."""
@@ -85,8 +86,7 @@ def bring_back(
         raise NotThereError(f"'{aside}' was not taken away, or was brought back already")
     path = shelf / FOLDER / f"{aside}{ending}"
     try:
-        os.link(path, shelf / path.name)
-        path.unlink()
+        move_to_free(path, shelf / path.name)
     except FileExistsError as error:
         raise AskedError(
             field, f"there is a {what} '{aside}' now; take that one away first, or rename it"
