@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 
+from pieces.name_length import MOST_BYTES
+
 WORDS = {
     errno.ENOENT: "there is no such file or folder",
     errno.EACCES: "it is not permitted; look at the rights of the file and its folder",
@@ -16,7 +18,7 @@ WORDS = {
     errno.EISDIR: "it is a folder; name a file",
     errno.ENOTDIR: "a part of its path is a file, not a folder; look at the spelling",
     errno.EEXIST: "something of that name is there already; choose another name",
-    errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
+    errno.ENAMETOOLONG: f"the name is too long; choose one of at most {MOST_BYTES} letters",
     errno.ELOOP: "its links lead round in a circle",
     errno.EMFILE: "too many files are open; close other programs and try again",
     errno.ENFILE: "too many files are open; close other programs and try again",

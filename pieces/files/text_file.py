@@ -6,6 +6,7 @@ import codecs
 from pathlib import Path
 
 from pieces.findings import Finding, InputError
+from pieces.system_words import system_words
 
 LARGEST_FILE_BYTES = 5_000_000
 """Files above this are no garment or fabric files, nor drawings of pieces."""
@@ -33,8 +34,7 @@ def read_bytes(path: Path, kind: str, largest: int = LARGEST_FILE_BYTES) -> byte
             raise InputError([Finding(name, f"is too large to be {kind}")])
         return path.read_bytes()
     except OSError as error:
-        reason = error.strerror or str(error)
-        raise InputError([Finding(name, f"cannot be read: {reason}")]) from error
+        raise InputError([Finding(name, f"cannot be read: {system_words(error)}")]) from error
 
 
 def read_text(path: Path) -> str:

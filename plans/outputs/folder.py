@@ -14,6 +14,7 @@ from pathlib import Path
 from pieces.files.json_text import read_json
 from pieces.findings import InputError
 from pieces.lengths import System
+from pieces.name_length import cut_to_length, name_too_long
 from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
 from plans.errors import PlanError
@@ -46,6 +47,11 @@ def check_target(target: Path) -> None:
         missing or not writable.
     """
     parent = target.absolute().parent
+    too_long = name_too_long(target.name)
+    if too_long:
+        raise FolderError(
+            f"--out {target.name[:40]}...: the name of the folder {too_long}; name another"
+        )
     if target.is_symlink() or (target.exists() and not target.is_dir()):
         raise FolderError(f"--out {target}: is a file; name a folder")
     if target.is_dir() and not _is_plan(target) and any(map(_is_foreign, target.iterdir())):
@@ -238,7 +244,11 @@ def file_stems(fabrics: tuple[FabricPlan, ...]) -> list[str]:
 
 
 def file_stem(name: str) -> str:
-    """A fabric's name as part of a file name; what stands for other signs never ends it."""
+    """A fabric's name as part of a file name; what stands for other signs never ends it.
+
+    A longer one is cut to what a name of a file may hold.
+    """
+    name = cut_to_length(name)
     plain = name.replace("%", "")
     stem = "".join(c if c.isalnum() or c in "-_." else "-" for c in plain)
     return (stem if stem == name else stem.rstrip("-")) or "fabric"

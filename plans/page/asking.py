@@ -13,6 +13,7 @@ from starlette.requests import Request
 from pieces.errors import PieceError
 from pieces.lengths import System, format_length, parse_length, unit_system
 from plans.errors import PlanError
+from plans.page.names import NameRefusedError
 from plans.page.settings import USUAL_UNIT
 
 T = TypeVar("T")
@@ -209,7 +210,7 @@ class Asked:
         self._looked_at.add(field)
         try:
             return reader()
-        except PieceError as error:
+        except (PieceError, NameRefusedError) as error:
             raise AskedError(self.name_of(field), str(error)) from error
 
     def rows(self, field: str) -> list[Asked]:

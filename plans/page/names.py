@@ -6,11 +6,9 @@ import os
 import unicodedata
 from pathlib import Path
 
+from pieces.name_length import name_too_long
 from plans.errors import PlanError
 from plans.outputs.folder import PLAN_FILE
-
-MOST_BYTES = 120
-"""Of a name: file systems permit 255, and endings and numbers come on top."""
 
 RESERVED = frozenset(
     ("con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10)))
@@ -37,8 +35,9 @@ def sound_name(text: str, what: str) -> str:
     name = unicodedata.normalize("NFC", text.strip())
     if not name:
         raise NameRefusedError(f"{what}: give it a name")
-    if len(name.encode("utf-8", "replace")) > MOST_BYTES:
-        raise NameRefusedError(f"{what}: '{name[:40]}...' is too long for a file")
+    too_long = name_too_long(name)
+    if too_long:
+        raise NameRefusedError(f"{what}: '{name[:40]}...' {too_long}")
     wrong = [c for c in name if c in '/\\:*?"<>|' or unicodedata.category(c) in ("Cc", "Cs")]
     if wrong:
         raise NameRefusedError(f"{what}: '{name}' holds {wrong[0]!r}, which no file name may")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from pieces.system_words import system_words
 from plans.outputs.folder import FolderError, file_stem, write_text
 from plans.rescue.data import rescues_to_data
 from plans.rescue.picture import write_shortage_picture
@@ -39,6 +40,6 @@ def write_shortage(garment: str, rescues: list[Rescue], names: list[str], target
             if name:
                 write_shortage_picture(rescue, target / name)
     except OSError as error:
-        raise FolderError(f"{target}: cannot be written: {error.strerror or error}") from error
+        raise FolderError(f"{target}: cannot be written: {system_words(error)}") from error
     data = rescues_to_data(garment, rescues, names)
     write_text(target / SHORTAGE_FILE, json.dumps(data, indent=1) + "\n")

@@ -44,6 +44,20 @@ def shelf_of(listed: str, name: str) -> str:
     return line.split()[1]
 
 
+def test_a_name_that_is_too_long_is_refused_with_how_long_it_may_be(
+    run: Run, tmp_path: Path
+) -> None:
+    """As it was said, or as the file is called; nothing is kept."""
+    code, _, told = run("keep", written(tmp_path, "skirt.toml", SKIRT), "--as", "n" * 230)
+    assert code == 2
+    assert "skirt.toml, --as: the name 'nnnn" in told
+    assert "is too long: 230 letters, at most 200" in told
+    code, _, told = run("keep", written(tmp_path, f"{'m' * 230}.toml", SKIRT))
+    assert code == 2
+    assert "is too long: 230 letters, at most 200 (say --as NAME)" in told
+    assert not (tmp_path / "shelf").exists()
+
+
 def test_what_is_kept_is_found_by_name_and_listed(run: Run, tmp_path: Path) -> None:
     assert run("keep", written(tmp_path, "my-skirt.toml", SKIRT))[0] == 0
     assert run("keep", written(tmp_path, "linen.toml", LINEN))[0] == 0

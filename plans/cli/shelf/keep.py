@@ -26,6 +26,7 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     from pieces.files.own_shelf import FABRICS, GARMENTS, NAME_RULE, is_shelf_name, own_shelf
     from pieces.files.text_file import read_bytes
     from pieces.findings import Finding, InputError
+    from pieces.name_length import name_too_long
     from pieces.readers.garment_toml import check_garment
     from pieces.readers.shelf import shelf_names as demo_garments
     from plans.outputs.keeping import put_file
@@ -48,6 +49,13 @@ def command(file: Path, name: str | None, replace: bool) -> None:
                     fix=f"{NAME_RULE}; say --as NAME",
                 )
             ]
+        )
+    too_long = name_too_long(kept)
+    if too_long:
+        fix = "say --as NAME" if name is None else None
+        field = None if name is None else "--as"
+        raise InputError(
+            [Finding(str(file), f"the name '{kept[:40]}...' {too_long}", field=field, fix=fix)]
         )
     target = own_shelf(FABRICS if is_fabric else GARMENTS) / f"{kept}.toml"
     content = read_bytes(file, "a garment or fabric file")

@@ -16,6 +16,7 @@ from fabrics.fabric_toml import check_fabric
 from pieces.files.own_shelf import FABRICS, NAME_RULE, is_shelf_name, own_files, own_shelf
 from pieces.files.text_file import read_text
 from pieces.findings import Finding
+from pieces.name_length import name_too_long
 from plans.outputs.folder import write_bytes
 from plans.outputs.keeping import put_file
 from plans.page import taken_away as away
@@ -68,7 +69,8 @@ def seen(path: Path) -> Seen:
 def findings_of(text: str, name: str) -> list[Finding]:
     """What `laywright check` would say of a text as the file of a name."""
     with tempfile.TemporaryDirectory(prefix="laywright-") as folder:
-        path = Path(folder) / f"{name if is_shelf_name(name) else 'fabric'}.toml"
+        can_be = is_shelf_name(name) and not name_too_long(name)
+        path = Path(folder) / f"{name if can_be else 'fabric'}.toml"
         path.write_text(text, encoding="utf-8")
         return check_fabric(path)
 
@@ -90,7 +92,7 @@ def name_fault(name: str) -> str:
     """What is wrong with the name of a new fabric; empty for nothing."""
     try:
         path = _new_path(name)
-    except (AskedError, NameRefusedError) as error:
+    except AskedError as error:
         return str(error)
     return _taken(name) if path.exists() else ""
 
@@ -144,7 +146,10 @@ def bring_back(aside: str) -> str:
 
 
 def _new_path(name: str) -> Path:
-    sound = sound_name(name, "name")
+    try:
+        sound = sound_name(name, "name")
+    except NameRefusedError as error:
+        raise AskedError("name", str(error)) from error
     if not is_shelf_name(sound):
         raise AskedError("name", f"'{sound}' cannot be a name on the shelf; {NAME_RULE}")
     return own_shelf(FABRICS) / f"{sound}.toml"

@@ -206,6 +206,24 @@ def test_fabrics_with_the_same_name_get_their_own_files() -> None:
     assert file_stems((odd, odd)) == ["..-a-b", "..-a-b-2"]
 
 
+def test_a_folder_s_name_that_is_too_long_is_refused_before_any_search(tmp_path: Path) -> None:
+    """With the option and how long it may be."""
+    with pytest.raises(FolderError) as caught:
+        check_target(tmp_path / ("n" * 230))
+    assert str(caught.value).startswith("--out nnn")
+    assert "the name of the folder is too long: 230 letters, at most 200" in str(caught.value)
+    check_target(tmp_path / ("n" * 200))
+
+
+def test_files_of_a_fabric_with_a_very_long_name_can_be_written(tmp_path: Path) -> None:
+    """Cut, and still told apart."""
+    entry = demo_plan("trousers").fabrics[0]
+    long = replace(entry, fabric=replace(entry.fabric, name="é" * 125))
+    for stem in file_stems((long, long)):
+        (tmp_path / f"shortage-{stem}-2.json").write_text("{}")
+    assert len(list(tmp_path.iterdir())) == 2
+
+
 @pytest.mark.parametrize(
     ("name", "stem"),
     [
