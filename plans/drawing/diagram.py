@@ -74,10 +74,10 @@ def draw_section(
     for placed in shown:
         _outline(axes, fills[placed.number], placed, low, high)
     draw_repeat(axes, entry, index, low, high)
-    places = label_room(entry, index, scale, low, high)
+    places = label_room(entry, index, scale, low, high, system)
     for label in places.labels():
         draw_label(axes, label, fills[label.number])
-    for label in pin_spots(shown, places, system, low, high):
+    for label in places.figures():
         draw_label(axes, label, fills[label.number], dot=False)
     for spot in leftover_labels(entry, index, regions, places, system):
         draw_mark(axes, spot, look.QUIET)
@@ -95,7 +95,9 @@ def pieces_shown(entry: FabricPlan, index: int, low: float, high: float) -> tupl
     )
 
 
-def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: float) -> Places:
+def label_room(
+    entry: FabricPlan, index: int, scale: float, low: float, high: float, system: System
+) -> Places:
     """What wants labels on a range of a section, and the room for them."""
     wanted = []
     for placed in pieces_shown(entry, index, low, high):
@@ -105,7 +107,8 @@ def label_room(entry: FabricPlan, index: int, scale: float, low: float, high: fl
         words = cut_words(placed) + (", upper ply only" if placed.upper_only else "")
         wordings = label_wordings(number, placed, words)
         arrow = _arrow_within(placed.grain, low, high)
-        wanted.append(Labelled(placed.number, visible, arrow, wordings))
+        notes = _notes(placed, system, low, high)
+        wanted.append(Labelled(placed.number, visible, arrow, wordings, notes))
     frame = (low, 0.0, high, entry.sections[index].spread.lay_height)
     marks = match_points(list(pieces_shown(entry, index, low, high)))
     places = Places(wanted, scale, frame, marks)
@@ -140,20 +143,15 @@ def label_wordings(
     )  # fmt: skip
 
 
-def pin_spots(
-    shown: tuple[PlacedPiece, ...], places: Places, system: System, low: float, high: float
-) -> tuple[PlacedLabel, ...]:
-    """Figures at the tail and the head of every arrow where there is room."""
-    spots = []
-    for placed in shown:
-        body = Polygon(placed.outline).buffer(0.0)
-        for end, pin in zip(placed.grain, placed.pins, strict=True):
-            if low <= end[0] <= high:
-                figures = pin_figures(pin, system)
-                spot = places.note(placed.number, figures, end, look.PIN_TEXT, body)
-                if spot is not None:
-                    spots.append(spot)
-    return tuple(spots)
+def _notes(
+    placed: PlacedPiece, system: System, low: float, high: float
+) -> tuple[tuple[str, Point], ...]:
+    """Figures of the ends of an arrow that lie within a range of lay x, each with its end."""
+    return tuple(
+        (pin_figures(pin, system), end)
+        for end, pin in zip(placed.grain, placed.pins, strict=True)
+        if low <= end[0] <= high
+    )
 
 
 def _cloth(axes: Axes, section: SectionPlan, low: float, high: float) -> None:

@@ -6,7 +6,6 @@ less weight (figures at the ends of arrows, names of leftovers) take what room i
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -17,8 +16,11 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pieces.geometry_types import Point
+from plans.drawing.label_candidates import all_over, around, rings_around
 from plans.drawing.labels import (
     ENDS_MM,
+    SHAFT_MM,
+    SIZES,
     LabelSpot,
     arrow_area,
     find_spot,
@@ -26,7 +28,7 @@ from plans.drawing.labels import (
     largest_part,
     text_box,
 )
-from plans.drawing.look import SMALLEST_TEXT
+from plans.drawing.look import PIN_TEXT, SMALLEST_TEXT
 
 BESIDE, SMALLEST_BESIDE = 5.4, 4.0
 """Size of a label beside its piece, and where they crowd, points."""
@@ -37,14 +39,14 @@ READABLE = 5.4
 NEAR = 6 * 24
 """Places around the end of an arrow where its figures may stand, tied to it by a line."""
 
+ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+"""Where along its arrow a label is tried that must leave the ends to figures, in shares of it."""
+
 CLEAR_MM = 0.7
 """Kept free between two labels, mm of paper: letters that all but touch read as one word."""
 
 CHUNK = 256
 """Places that are looked at together."""
-
-TRIES = 40_000
-"""Places on a drawing that are tried for a label that has none near its piece."""
 
 
 @dataclass(frozen=True)
@@ -52,13 +54,26 @@ class Labelled:
     """What wants a label: its visible outline, its arrow if it is shown, and wordings.
 
     The wordings are lines of text, the fullest first; the last but one names the piece, the last
-    is its number.
+    is its number. `notes` are figures that are to stand at ends of the arrow, each with its end.
     """
 
     number: int
     outline: Polygon
     arrow: tuple[Point, Point] | None
     wordings: tuple[tuple[str, ...], ...]
+    notes: tuple[tuple[str, Point], ...] = ()
+
+    @property
+    def upright(self) -> bool:
+        """Whether the arrow points rather across the drawing than along it."""
+        if self.arrow is None:
+            return False
+        (x1, y1), (x2, y2) = self.arrow
+        return abs(y2 - y1) > abs(x2 - x1)
+
+    def leaves_out(self, lines: tuple[str, ...]) -> int:
+        """How much a wording leaves out: nothing (0), how to cut (1), or the name, too (2)."""
+        return max(0, self.wordings.index(lines) - len(self.wordings) + 3)
 
 
 @dataclass(frozen=True)
@@ -118,32 +133,31 @@ class Places:
                 inside[k] = placed
         return tuple(inside[k] for k in sorted(inside))
 
-    def note(
-        self, number: int, text: str, end: Point, size: float, within: BaseGeometry
-    ) -> PlacedLabel | None:
+    def figures(self) -> tuple[PlacedLabel, ...]:
+        """Place the figures at the ends of all arrows for which there is room."""
+        found = [self._note(one, *note) for one in self.wanted for note in one.notes]
+        return tuple(label for label in found if label is not None)
+
+    def _note(self, one: Labelled, text: str, end: Point) -> PlacedLabel | None:
         """Place a small figure next to the end of an arrow: on its piece, else on free cloth.
 
         Farther off it is tied to the end by a line; where there is no room at all it is left out.
         """
-        wide, high = label_size((text,), size, self.scale)
-        reach = 1.15 * self.scale
-        centres = np.array(
-            [
-                (end[0] + sx * (wide / 2 + reach), end[1] + sy * (high / 2 + reach))
-                for sx, sy in ((0, 1), (0, -1), (1, 0), (-1, 0), (1, 1), (1, -1), (-1, 1), (-1, -1),
-                               (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1))
-            ]
-        )  # fmt: skip
-        found = self._free(centres, wide, high, within)
-        if found is None:
-            found = self._free(centres, wide, high, None, free_cloth=True)
-        if found is not None:
-            return self._take(number, LabelSpot((text,), found[0], found[1], size, 0.0), None)
-        far = self._unobstructed(_rings(end[0], end[1], 0.0, 0.0, self.scale)[:NEAR], end)
-        found = self._free(far, wide, high, None, free_cloth=True)
-        if found is None:
-            return None
-        return self._take(number, LabelSpot((text,), found[0], found[1], size, 0.0), end)
+        wide, high = label_size((text,), PIN_TEXT, self.scale)
+        near = around(end, wide, high, 1.15 * self.scale)
+        far = self._unobstructed(rings_around(*end, 0.0, 0.0, self.scale)[:NEAR], end)
+        turned = around(end, high, wide, 1.15 * self.scale) if one.upright else near[:0]
+        for centres, box, on_piece, tie in (
+            (near, (wide, high), True, None),
+            (turned, (high, wide), True, None),
+            (near, (wide, high), False, None),
+            (far, (wide, high), False, end),
+        ):
+            found = self._free(centres, *box, one.outline if on_piece else None, not on_piece)
+            if found is not None:
+                turn = 90.0 if centres is turned else 0.0
+                return self._take(one.number, LabelSpot((text,), *found, PIN_TEXT, turn), tie)
+        return None
 
     def _unobstructed(self, centres: np.ndarray, start: Point) -> np.ndarray:
         """Those of some places to which a line from a point crosses no label.
@@ -179,31 +193,77 @@ class Places:
 
     def _inside(self, one: Labelled) -> LabelSpot | None:
         clear = self._without(one.outline, arrows=True)
-        # How to cut comes with the name even where it must be small; then the name, then a number.
-        full, named = one.wordings[:-2], one.wordings[:-1]
-        for wordings, smallest in (
-            (full, READABLE),
-            (full, SMALLEST_TEXT),
-            (named, READABLE),
-            (one.wordings, SMALLEST_TEXT),
-        ):
-            spot = find_spot(clear, wordings, self.scale, smallest=smallest)
-            if spot is not None:
-                return spot
+        spot = _spot_in(clear, one, self.scale)
+        if spot is None or not one.notes:
+            return spot
+        kept = self._note_boxes(one)
+        if len(self._note_boxes(one, spot)) >= len(kept):
+            return spot
+        # It takes the room of figures of its own arrow: elsewhere, if it says as much there.
+        moved = _spot_in(self._without(clear, besides=kept), one, self.scale)
+        if moved is None or one.leaves_out(moved.lines) > one.leaves_out(spot.lines):
+            moved = self._beside_arrow(one, kept, one.leaves_out(spot.lines))
+        return moved or spot
+
+    def _note_boxes(self, one: Labelled, spot: LabelSpot | None = None) -> list[Polygon]:
+        """Boxes of the figures of a piece for which there is room, its label being at a spot."""
+        taken, ties = self._taken, self._ties
+        if spot is not None:
+            self._take(one.number, spot, None)
+        found = [self._note(one, *note) for note in one.notes]
+        self._taken, self._ties = taken, ties
+        return [note.box for note in found if note is not None]
+
+    def _beside_arrow(
+        self, one: Labelled, kept: Sequence[Polygon], most_left_out: int
+    ) -> LabelSpot | None:
+        """Find room for a label along the shaft of its arrow, clear of boxes that are kept."""
+        if one.arrow is None:
+            return None
+        (x1, y1), (x2, y2) = one.arrow
+        upright = one.upright
+        taken = self._taken
+        self._taken = np.vstack([taken, *(np.array(box.bounds) for box in kept)])
+        try:
+            for lines in one.wordings:
+                if one.leaves_out(lines) > most_left_out:
+                    break
+                for size in SIZES:
+                    wide, high = label_size(lines, size, self.scale)
+                    away = high / 2 + 1.05 * SHAFT_MM * self.scale
+                    off_x, off_y = (away, 0.0) if upright else (0.0, away)
+                    centres = np.array(
+                        [
+                            (x1 + at * (x2 - x1) + side * off_x, y1 + at * (y2 - y1) + side * off_y)
+                            for at in ALONG
+                            for side in (-1.0, 1.0)
+                        ]
+                    )
+                    box = (high, wide) if upright else (wide, high)
+                    found = self._free(centres, *box, one.outline)
+                    if found is not None:
+                        return LabelSpot(lines, *found, size, 90.0 if upright else 0.0)
+        finally:
+            self._taken = taken
         return None
 
     def _without(
-        self, region: BaseGeometry, arrows: bool = False, outlines: bool = False
+        self,
+        region: BaseGeometry,
+        arrows: bool = False,
+        outlines: bool = False,
+        besides: Sequence[Polygon] = (),
     ) -> BaseGeometry:
-        """A region without arrows, other labels, and (if asked) pieces."""
-        covered: list[BaseGeometry] = []
+        """A region without arrows, other labels, further boxes, and (if asked) pieces."""
+        clear = CLEAR_MM * self.scale
+        covered: list[BaseGeometry] = [box.buffer(clear, join_style="mitre") for box in besides]
         if arrows:
             covered += [self.arrows[k] for k in self._arrow_tree.query(region)]
         if outlines:
             covered += [self.wanted[k].outline for k in self._outline_tree.query(region)]
         x1, y1, x2, y2 = region.bounds
         if len(self._taken) and not region.is_empty:
-            t = self._taken + CLEAR_MM * self.scale * np.array([-1.0, -1.0, 1.0, 1.0])
+            t = self._taken + clear * np.array([-1.0, -1.0, 1.0, 1.0])
             near = (t[:, 0] < x2) & (t[:, 2] > x1) & (t[:, 1] < y2) & (t[:, 3] > y1)
             covered += [shapely.box(*bounds) for bounds in t[near]]
         return region.difference(shapely.union_all(covered)) if covered else region
@@ -216,9 +276,9 @@ class Places:
         middle = body.representative_point()
         x1, y1, x2, y2 = one.outline.bounds
         tie = (float(middle.x), float(middle.y))
-        near = _rings(middle.x, middle.y, (x2 - x1) / 2, (y2 - y1) / 2, self.scale)
+        near = rings_around(middle.x, middle.y, (x2 - x1) / 2, (y2 - y1) / 2, self.scale)
         near = self._unobstructed(near, tie)
-        anywhere = self._grid(middle.x, middle.y)
+        anywhere = all_over(self.frame, tie, self.scale)
         short = one.wordings[-1:]
         for centres, free_cloth, wordings, size, clear in (
             (near, True, one.wordings[-2:], BESIDE, CLEAR_MM),
@@ -284,15 +344,6 @@ class Places:
         meets &= (t[..., 1] < b[..., 3]) & (t[..., 3] > b[..., 1])
         return np.asarray(meets.any(axis=1))
 
-    def _grid(self, x: float, y: float) -> np.ndarray:
-        """Places all over the drawing, the nearest to a point first."""
-        x1, y1, x2, y2 = self.frame
-        pitch = max(1.5 * self.scale, math.sqrt((x2 - x1) * (y2 - y1) / TRIES))
-        xs, ys = np.meshgrid(np.arange(x1, x2, pitch), np.arange(y1, y2, pitch))
-        grid = np.column_stack([xs.ravel(), ys.ravel()])
-        distances = np.hypot(grid[:, 0] - x, grid[:, 1] - y)
-        return np.asarray(grid[np.argsort(distances, kind="stable")])
-
     def _take(self, number: int, spot: LabelSpot, tie: Point | None) -> PlacedLabel:
         place = text_box(spot, self.scale)
         self._taken = np.vstack([self._taken, np.array(place.bounds)])
@@ -301,16 +352,17 @@ class Places:
         return PlacedLabel(number, spot, place, tie)
 
 
-def _rings(x: float, y: float, half_x: float, half_y: float, scale: float) -> np.ndarray:
-    """Places around a piece of given half size, the nearest first."""
-    found = []
-    for distance in (2.5, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0):
-        for k in range(24):
-            angle = 2.0 * math.pi * k / 24
-            found.append(
-                (
-                    x + (half_x + distance * scale) * math.cos(angle),
-                    y + (half_y + distance * scale) * math.sin(angle),
-                )
-            )
-    return np.array(found)
+def _spot_in(clear: BaseGeometry, one: Labelled, scale: float) -> LabelSpot | None:
+    """Find room for a label in what is clear of its piece."""
+    # How to cut comes with the name even where it must be small; then the name, then a number.
+    full, named = one.wordings[:-2], one.wordings[:-1]
+    for wordings, smallest in (
+        (full, READABLE),
+        (full, SMALLEST_TEXT),
+        (named, READABLE),
+        (one.wordings, SMALLEST_TEXT),
+    ):
+        spot = find_spot(clear, wordings, scale, smallest=smallest)
+        if spot is not None:
+            return spot
+    return None

@@ -70,14 +70,11 @@ def draw_leftover(axes: Axes, cut: LeftoverCut, scale: float, system: System) ->
         draw_arrow(axes, copy.grain)
     for left in cut.left:
         draw_region_outline(axes, Polygon(left.outline, left.holes))
-    places = label_room(cut, scale)
+    places = label_room(cut, scale, system)
     for label in places.labels():
         draw_label(axes, label, fills[label.number])
-    for copy in cut.copies:
-        for end, figures in zip(copy.grain, end_figures(cut, copy, system), strict=True):
-            note = places.note(copy.number, figures, end, look.PIN_TEXT, Polygon(copy.outline))
-            if note is not None:
-                draw_label(axes, note, fills[copy.number], dot=False)
+    for note in places.figures():
+        draw_label(axes, note, fills[note.number], dot=False)
     for k, left in enumerate(cut.left):
         wordings = leftover_wordings(leftover_letter(k), leftover_size(left, system), "")
         spot = places.free_spot(Polygon(left.outline, left.holes), wordings)
@@ -85,7 +82,7 @@ def draw_leftover(axes: Axes, cut: LeftoverCut, scale: float, system: System) ->
             draw_mark(axes, spot, look.QUIET)
 
 
-def label_room(cut: LeftoverCut, scale: float) -> Places:
+def label_room(cut: LeftoverCut, scale: float, system: System) -> Places:
     """What wants labels on a leftover, and the room for them."""
     wanted = [
         Labelled(
@@ -93,6 +90,7 @@ def label_room(cut: LeftoverCut, scale: float) -> Places:
             Polygon(copy.outline),
             copy.grain,
             label_wordings(str(copy.number), copy, copy.label),
+            tuple(zip(end_figures(cut, copy, system), copy.grain, strict=True)),
         )
         for copy in cut.copies
     ]

@@ -148,7 +148,10 @@ def test_tables_lists_and_labels_say_left_and_right(tmp_path: Path) -> None:
     assert wearer in pin_words(entry, System.METRIC)
     (unstated,) = planned(vest(tmp_path, "2", ""), "open").fabrics
     assert wearer not in pin_words(unstated, System.METRIC)
-    labels = {label.spot.lines[0] for label in label_room(entry, 0, 10.0, 0.0, 2000.0).labels()}
+    labels = {
+        label.spot.lines[0]
+        for label in label_room(entry, 0, 10.0, 0.0, 2000.0, System.METRIC).labels()
+    }
     sides = {placed.number: placed.copies[0].side for placed in entry.placements}
     assert labels == {f"{number}  panel, {side.value}" for number, side in sides.items() if side}
     plan = planned(vest(tmp_path, "2"), "lengthwise")

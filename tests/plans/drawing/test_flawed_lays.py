@@ -71,7 +71,7 @@ def test_names_of_leftovers_lie_on_no_flaw_and_on_no_other_leftover(fold: str) -
     entry = flawed(fold)
     low, high = shown_range(entry, 0)
     parts = leftover_regions(entry, 0, low, high)
-    places = label_room(entry, 0, SCALE, low, high)
+    places = label_room(entry, 0, SCALE, low, high, System.METRIC)
     places.labels()
     spots = leftover_labels(entry, 0, parts, places, System.METRIC)
     assert len(spots) == len(entry.leftovers)

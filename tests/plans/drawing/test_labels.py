@@ -20,7 +20,6 @@ from plans.drawing.diagram import (
     label_room,
     label_wordings,
     pieces_shown,
-    pin_spots,
 )
 from plans.drawing.label_places import CLEAR_MM, Labelled, Places
 from plans.drawing.labels import arrow_area, find_spot
@@ -53,11 +52,11 @@ def drawn_sheets(name: str, fold: str = "auto") -> list[tuple[FabricPlan, int, S
 def test_no_label_touches_an_arrow_or_another_label(name: str, fold: str) -> None:
     """On every sheet of every demo: each piece has its label, and all arrows stay in sight."""
     for entry, index, sheet in drawn_sheets(name, fold):
-        places = label_room(entry, index, sheet.scale, sheet.low, sheet.high)
+        places = label_room(entry, index, sheet.scale, sheet.low, sheet.high, System.IMPERIAL)
         shown = pieces_shown(entry, index, sheet.low, sheet.high)
         labels = places.labels()
         assert {label.number for label in labels} == {placed.number for placed in shown}
-        spots = pin_spots(shown, places, System.IMPERIAL, sheet.low, sheet.high)
+        spots = places.figures()
         boxes = [label.box for label in labels] + [spot.box for spot in spots]
         for first, second in combinations(boxes, 2):
             assert first.distance(second) >= 0.99 * CLEAR_MM * sheet.scale
@@ -65,12 +64,42 @@ def test_no_label_touches_an_arrow_or_another_label(name: str, fold: str) -> Non
         assert not any(place.intersects(arrows) for place in boxes)
 
 
+@pytest.mark.parametrize("system", list(System))
+def test_labels_of_narrow_strips_leave_room_for_their_figures(system: System) -> None:
+    """Ties along the cloth, bands across it: figures at both ends, and how to cut is told."""
+    for name, fabric, pieces in (("wrap-skirt", 0, "tie"), ("blouse", 1, "button band")):
+        entry = demo_plan(name, "open").fabrics[fabric]
+        for sheet in sheets_of(entry, 0, *ROOM):
+            places = label_room(entry, 0, sheet.scale, sheet.low, sheet.high, system)
+            labels = {label.number: label for label in places.labels()}
+            figures = [label.number for label in places.figures()]
+            strips = [one for one in entry.placements if one.piece.startswith(pieces)]
+            assert len(strips) >= 2
+            for placed in strips:
+                assert figures.count(placed.number) == 2
+                assert "cut 2" in " ".join(labels[placed.number].spot.lines)
+
+
+def test_a_label_that_would_say_less_elsewhere_stays_where_it_is() -> None:
+    """A strip that holds its name or its figures, not both, keeps its name."""
+    arrow = ((40.0, 20.0), (120.0, 20.0))
+    strip = Labelled(
+        1, shapely.box(0.0, 0.0, 160.0, 40.0), arrow, (("1  strap", "cut 2"), ("1 strap",), ("1",)),
+        (("10.0 | 20.0", arrow[0]), ("12.0 | 20.0", arrow[1])),
+    )  # fmt: skip
+    bare = Places([replace(strip, notes=())], 8.0, (0.0, 0.0, 160.0, 40.0))
+    with_figures = Places([strip], 8.0, (0.0, 0.0, 160.0, 40.0))
+    assert with_figures.labels() == bare.labels()
+
+
 def test_the_pieces_whose_arrows_were_hidden_keep_them_on_one_way_pile() -> None:
     """The toy hare's head gusset and tail have their labels clear of tail, shaft and head."""
     (entry,) = [e for e in demo_plan("toy-hare").fabrics if "plush" in e.roles]
     scale = 3.0
     low, high = shown_range(entry, 0)
-    labels = {one.number: one for one in label_room(entry, 0, scale, low, high).labels()}
+    labels = {
+        one.number: one for one in label_room(entry, 0, scale, low, high, System.METRIC).labels()
+    }
     for placed in entry.placements:
         assert not labels[placed.number].box.intersects(arrow_area(placed.grain, scale))
 
@@ -88,7 +117,7 @@ def test_label_boxes_hold_what_is_drawn() -> None:
     figure.canvas.draw()
     kept = {
         "\n".join(label.spot.lines): label.box
-        for label in label_room(entry, 0, scale, low, high).labels()
+        for label in label_room(entry, 0, scale, low, high, System.METRIC).labels()
     }
     to_cloth = axes.transData.inverted()
     checked = 0

@@ -10,7 +10,7 @@ from fabrics.lay_edges import EdgeName, lay_edges, nearest_edge
 from fabrics.shelf import find_fabric
 from fabrics.spread import Faces, Fold, make_spread
 from pieces.lengths import System, format_tape
-from plans.drawing.diagram import label_room, pieces_shown, pin_spots
+from plans.drawing.diagram import label_room, pieces_shown
 from plans.drawing.sheets import shown_range
 from plans.leftover_use.laying import traced_label
 from plans.plan import FabricPlan
@@ -96,10 +96,10 @@ def test_both_ends_of_a_roomy_arrow_have_their_figures_on_the_drawing() -> None:
     """Every leg of the trousers has the two figures of the table at its tail and at its head."""
     entry = demo_plan("trousers").fabrics[0]
     low, high = shown_range(entry, 0)
-    places = label_room(entry, 0, 6.0, low, high)
+    places = label_room(entry, 0, 6.0, low, high, System.METRIC)
     places.labels()
     shown = pieces_shown(entry, 0, low, high)
-    spots = pin_spots(shown, places, System.METRIC, low, high)
+    spots = places.figures()
     written = {(label.number, label.spot.lines[0]) for label in spots}
     for placed in shown:
         if placed.piece.endswith("leg"):
