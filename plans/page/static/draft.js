@@ -2,6 +2,7 @@
 import { button, make } from "./draft_fields.js";
 import { garmentPart } from "./draft_garment.js";
 import { Keeper } from "./draft_keep.js";
+import { Letters } from "./draft_letters.js";
 import { piecePart } from "./draft_piece.js";
 import { Picture } from "./draft_picture.js";
 import { knownSize } from "./draft_sizes.js";
@@ -25,6 +26,7 @@ const steps = `laywright-steps:${opened.name}`;
 store.takeUp(steps, opened.data);
 addEventListener("pagehide", () => store.leave(steps));
 const keeper = new Keeper(where, store, opened);
+const letters = new Letters(form, draw);
 const picture = new Picture(document.getElementById("picture"), document.getElementById("under"), goTo);
 let now = 0; // Number of the piece that is shown; -1 for the garment as a whole.
 let size = ""; // The size that is shown; empty for as drawn.
@@ -91,7 +93,7 @@ function show(k, inSize = size) {
   now = k;
   size = inSize;
   picture.field = "";
-  draw();
+  letters.soon();
   judge(true);
 }
 
@@ -247,7 +249,7 @@ function altered() {
 
 store.addEventListener("typed", altered);
 store.addEventListener("changed", () => {
-  draw();
+  letters.soon();
   altered();
 });
 store.addEventListener("to", (event) => goTo(event.detail));

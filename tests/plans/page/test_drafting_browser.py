@@ -275,6 +275,40 @@ def test_a_file_that_changed_is_shown_beside(
     assert path.read_text(encoding="utf-8") == expected
 
 
+def test_letters_choose_in_a_select_as_they_are_typed(
+    browser: Browser, address: tuple[str, Path], let_in: dict[str, object]
+) -> None:
+    """Its rows are drawn anew when no letter follows, another key is pressed or the mouse moves."""
+    (address[1] / "letters.toml").write_bytes((SHELF / "blouse.toml").read_bytes())
+    with quiet_page(browser, storage_state=let_in) as page:
+        page.goto(f"{base(address)}/garments/letters/draft?piece=front")
+        ready(page)
+        turns, kind = page.locator("[name='turns']"), page.locator("[name='edges[4].kind']")
+        turns.focus()
+        page.keyboard.type("any")
+        assert turns.input_value() == "any"
+        assert now_in(page) == "turns"
+        page.evaluate("() => { document.activeElement.dataset.old = 'yes' }")
+        kind.focus()
+        assert kind.input_value() == "to"
+        page.keyboard.type("smo")
+        page.keyboard.press("Tab")
+        assert kind.input_value() == "smooth"
+        assert now_in(page) == "edges[4].smooth[1].x"
+        turns.focus()
+        page.keyboard.type("ac")
+        wait_until(page, "() => !('old' in document.activeElement.dataset)")
+        assert (now_in(page), turns.input_value()) == ("turns", "across")
+        kind.focus()
+        page.keyboard.type("st")
+        page.mouse.move(5.0, 5.0)
+        assert not page.locator("[name='edges[4].smooth[1].x']").count()
+        settled(page)
+        for _ in range(3):
+            page.locator("#undo").click()
+        assert kind.input_value() == "smooth"
+
+
 def shelf_and_port(tmp_path: Path) -> tuple[Path, int]:
     """A shelf with one garment, "mine", and a port that a program may have again and again."""
     shelf = tmp_path / "shelf" / "garments"
