@@ -30,6 +30,9 @@ LOWER_PLY, UPPER_PLY = "lower ply", "upper ply"
 COINCIDES_MM = 0.5
 """Lines on two plies that lie no farther apart are drawn once, as those of the upper."""
 
+BESIDE_LINE_MM = 0.3
+"""Kept free between a name and a line, mm of paper; the margin of a label comes on top."""
+
 TAG_BLANK = "tag L____"
 """Room on paper for the tag that the stash will give."""
 
@@ -119,6 +122,7 @@ def leftover_labels(
     low, _, high, _ = places.frame
     zones = entry.sections[index].spread.zones
     clear = shapely.union_all([shapely.box(low, z.y_from, high, z.y_to) for z in zones])
+    lines = _lines(entry, index, parts, places)
     spots = []
     for number in dict.fromkeys(part.number for part in parts):
         mine = [part for part in parts if part.number == number]
@@ -131,11 +135,38 @@ def leftover_labels(
         others = shapely.union_all([one.region for one in parts if one.number != number])
         room = part.region.intersection(clear)
         wordings = leftover_wordings(letter, size, ply)
-        alone = places.free_spot(room.difference(others), wordings[:2])
-        spot = alone or places.free_spot(room, wordings)
-        if spot is not None:
-            spots.append(spot)
+        alone = room.difference(others)
+        for region, shown in (
+            (alone.difference(lines), wordings[:2]),
+            (room.difference(lines), wordings[:2]),
+            (alone.difference(lines), wordings),
+            (alone, wordings[:2]),
+            (room, wordings),
+        ):
+            spot = places.free_spot(region, shown)
+            if spot is not None:
+                spots.append(spot)
+                break
     return tuple(spots)
+
+
+def _lines(
+    entry: FabricPlan, index: int, parts: tuple[LeftoverPart, ...], places: Places
+) -> BaseGeometry:
+    """Where lines are drawn that a name had better not lie on: outlines, ends and edges of plies.
+
+    So wide that letters beside them do not touch.
+    """
+    low, bottom, high, top = places.frame
+    across = [LineString([(x, bottom), (x, top)]) for x in ply_ends(entry, index)]
+    along = [
+        LineString([(low, y), (high, y)])
+        for zone in entry.sections[index].spread.zones
+        for y in (zone.y_from, zone.y_to)
+    ]
+    drawn = [part.region.boundary for part in parts]
+    lines: BaseGeometry = shapely.union_all([*drawn, *across, *along])
+    return lines.buffer(BESIDE_LINE_MM * places.scale, quad_segs=2)
 
 
 def leftover_wordings(letter: str, size: str, ply: str) -> tuple[tuple[str, ...], ...]:

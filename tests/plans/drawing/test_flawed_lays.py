@@ -8,7 +8,7 @@ from functools import lru_cache
 import pytest
 import shapely
 from matplotlib.figure import Figure
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 
 from fabrics.shelf import find_fabric
 from pieces.geometry_types import Ring
@@ -18,7 +18,7 @@ from plans.drawing.diagram import draw_section, label_room, shown_flaws
 from plans.drawing.labels import text_box
 from plans.drawing.leftovers.leftover_marks import leftover_labels, leftover_regions
 from plans.drawing.pages.legend import legend_words
-from plans.drawing.sheets import ply_ends, shown_range
+from plans.drawing.sheets import ply_ends, sheets_of, shown_range
 from plans.order import Order
 from plans.plan import FabricPlan
 from tests.plans.demo import demo_plan, garment
@@ -83,6 +83,31 @@ def test_names_of_leftovers_lie_on_no_flaw_and_on_no_other_leftover(fold: str) -
     for number, box in enumerate(boxes):
         mine = shapely.union_all([part.region for part in parts if part.number == number])
         assert mine.contains(box)
+
+
+@pytest.mark.parametrize(
+    ("name", "fabric", "fold"),
+    [("trousers", 0, "turned"), ("pinafore", 1, "double"), ("layered-top", 0, "turned")],
+)
+def test_names_of_leftovers_lie_on_no_line(name: str, fabric: int, fold: str) -> None:
+    """Where a ply ends, where two meet, and along outlines; they say as much beside it."""
+    entry = demo_plan(name, fold).fabrics[fabric]
+    for index, section in enumerate(entry.sections):
+        for sheet in sheets_of(entry, index, 255.0, 150.0):
+            window = sheet.low, sheet.high
+            places = label_room(entry, index, sheet.scale, *window, System.METRIC)
+            places.labels()
+            places.figures()
+            parts = leftover_regions(entry, index, *window)
+            spots = leftover_labels(entry, index, parts, places, System.METRIC)
+            assert "tag L____" in spots[0].lines
+            height = section.spread.lay_height
+            lines = [part.region.boundary for part in parts]
+            lines += [LineString([(x, 0.0), (x, height)]) for x in ply_ends(entry, index)]
+            for zone in section.spread.zones:
+                lines.append(LineString([(sheet.low, zone.y_to), (sheet.high, zone.y_to)]))
+            drawn = shapely.union_all(lines)
+            assert not any(text_box(spot, sheet.scale).intersects(drawn) for spot in spots)
 
 
 def texts(entry: FabricPlan) -> set[str]:
