@@ -12,7 +12,7 @@ from fabrics.spread import Faces
 from pieces.files.toml_file import Table, list_findings, load_sound, read_toml
 from pieces.findings import Finding
 from pieces.geometry_types import Ring
-from pieces.lengths import System, format_in
+from pieces.lengths import System, format_in, format_length, unit_system
 
 NARROW_MM = 300.0
 """Cloth narrower than this is questioned: 140 mm is a slip of the unit."""
@@ -211,10 +211,12 @@ def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
         )
         return None
     if x + length > LONGEST_BOLT_MM:
+        system = unit_system(table.unit or "")
         table.fault(
             "length" if length > LONGEST_BOLT_MM / 2 else "from_end",
-            f"the flaw reaches {(x + length) / 1000:g} m from the cut end, farther than any bolt",
-            "check the unit; a bolt holds up to 100 m",
+            f"the flaw reaches {format_length(x + length, system)} from the cut end, farther than "
+            "any bolt",
+            f"check the unit; a bolt holds up to {format_length(LONGEST_BOLT_MM / 2, system)}",
         )
         return None
     return ((x, y), (x + length, y), (x + length, y + width), (x, y + width))

@@ -131,6 +131,9 @@ def test_flaws_longer_than_a_bolt_are_refused(tmp_path: Path) -> None:
     flaw = 'flaws = [{ from_end = "1 m", from_selvage = 0, length = "%s", width = "140 cm" }]'
     line = 'width = "140 cm"\n' + flaw
     assert "farther than any bolt" in faults(tmp_path, line % "1000 m")
+    told = faults(tmp_path, f'units = "in"\n{line % "10000 in"}')
+    assert "reaches 10039 3/8 in" in told
+    assert "a bolt holds up to 3937 in" in told
     assert faults(tmp_path, 'title = "t"\n' + line % "50 m") == ""
 
 
