@@ -5,6 +5,19 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 
+class Reliefs(NamedTuple):
+    """Depths in the no-fit polygons on a lattice (see `relief`); no arrays' length where none."""
+
+    step: float
+    """mm between places of the lattice."""
+    begin: Any
+    """(Q,) int64: where a polygon's heights begin."""
+    size: Any
+    """(Q, 2) int64: rows and columns of each phase."""
+    heights: Any
+    """float32: for each polygon its phases, row by row."""
+
+
 class NoFits(NamedTuple):
     """No-fit polygons of all pairs of shapes, with their grids (see `grid.build_grids`)."""
 
@@ -18,6 +31,7 @@ class NoFits(NamedTuple):
     edges: Any
     first: Any
     slack: float
+    reliefs: Reliefs
 
 
 class Ways(NamedTuple):
@@ -76,12 +90,19 @@ class Work(NamedTuple):
     """(8, 16): room for contact moves."""
     near: Any
     """(units,) int32: room for the units that are near one."""
+    ground: Any
+    """(places,) float32: room for the relief of all units around one."""
+    found: Any
+    """(most, 3): room for the lowest places of a relief; of length 0 if none is surveyed."""
 
 
 class Tunables(NamedTuple):
-    """Numbers of candidate positions for one move."""
+    """Numbers of candidate positions for one move, beside those of its reliefs."""
 
-    uniform: int = 15
-    local: int = 15
-    touching: int = 20
+    uniform: int = 0
+    local: int = 6
+    touching: int = 6
     contact_rounds: int = 4
+
+
+WITHOUT_RELIEFS = Tunables(uniform=15, local=15, touching=20)

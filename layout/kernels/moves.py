@@ -8,108 +8,14 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
+from layout.kernels.candidates import drawn, surveyed
 from layout.kernels.compiled import kernel
-from layout.kernels.depth import depth, way_out
+from layout.kernels.depth import way_out
+from layout.kernels.overlap import gather, overlap, overlap_near
+from layout.kernels.ranges import position_range, random, snapped
 
 NEAR_STEPS = 4.0
 """Steps of a descent in which a unit gets no further than the list of its neighbours reaches."""
-
-
-@kernel
-def random(seed):
-    """Next number in [0, 1) (xorshift: Marsaglia, Journal of Statistical Software 8, 2003)."""
-    s = seed[0]
-    s ^= s << np.uint64(13)
-    s ^= s >> np.uint64(7)
-    s ^= s << np.uint64(17)
-    seed[0] = s
-    return (s >> np.uint64(11)) * (1.0 / 9007199254740992.0)
-
-
-@kernel
-def snapped(value, low, high, pitch, phase):
-    """Bring a coordinate into [low, high] and onto its lattice."""
-    value = min(max(value, low), high)
-    if pitch > 0.0:
-        value = phase + math.floor((value - phase) / pitch + 0.5) * pitch
-        if value < low - 1e-9:
-            value += pitch
-        if value > high + 1e-9:
-            value -= pitch
-    return value
-
-
-@kernel
-def depth_in(j, shape, x, y, enough, units, nofits):
-    """Depth of a shape at (x, y) in what unit j forbids; see `depth`."""
-    return depth(
-        nofits.pair[units.shape[j], shape], x - units.x[j], y - units.y[j], nofits.bounds,
-        nofits.inverse, nofits.cells, nofits.cell, nofits.candidates, nofits.edges, nofits.slack,
-        enough,
-    )  # fmt: skip
-
-
-@kernel
-def overlap(i, shape, x, y, ext, limit, count, units, nofits, done):
-    """Weighted overlap of unit i at (x, y) with all others; gives up beyond `limit`."""
-    total = 0.0
-    done[0] += 1
-    slack = nofits.slack
-    box = units.box
-    x0 = x + ext[0] - slack
-    x1 = x + ext[2] + slack
-    y0 = y + ext[1] - slack
-    y1 = y + ext[3] + slack
-    for j in range(count):
-        if x0 >= box[1, j] or x1 <= box[0, j] or y0 >= box[3, j] or y1 <= box[2, j] or j == i:
-            continue
-        d = depth_in(j, shape, x, y, (limit - total) / units.weight[i, j], units, nofits)
-        if d > 0.0:
-            total += units.weight[i, j] * d
-            if total >= limit:
-                return total
-    return total
-
-
-@kernel
-def gather(i, x, y, ext, margin, near, count, units):
-    """List units whose boxes come within a margin of unit i's at (x, y); return how many."""
-    box = units.box
-    x0 = x + ext[0] - margin
-    x1 = x + ext[2] + margin
-    y0 = y + ext[1] - margin
-    y1 = y + ext[3] + margin
-    n = 0
-    for j in range(count):
-        if x0 < box[1, j] and x1 > box[0, j] and y0 < box[3, j] and y1 > box[2, j] and j != i:
-            near[n] = j
-            n += 1
-    return n
-
-
-@kernel
-def overlap_near(i, shape, x, y, ext, limit, near, n, units, nofits, done):
-    """Weighted overlap of unit i at (x, y) with those listed; gives up beyond `limit`."""
-    total = 0.0
-    done[0] += 1
-    slack = nofits.slack
-    box = units.box
-    x0 = x + ext[0] - slack
-    x1 = x + ext[2] + slack
-    y0 = y + ext[1] - slack
-    y1 = y + ext[3] + slack
-    for k in range(n):
-        j = near[k]
-        if x0 >= box[1, j] or x1 <= box[0, j] or y0 >= box[3, j] or y1 <= box[2, j]:
-            continue
-        d = depth_in(j, shape, x, y, (limit - total) / units.weight[i, j], units, nofits)
-        if d > 0.0:
-            total += units.weight[i, j] * d
-            if total >= limit:
-                return total
-    return total
 
 
 @kernel
@@ -260,78 +166,23 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
 
 
 @kernel
-def position_range(way, length, ways):
-    """Box of reference positions of a way in a lay of this length: x from, to, y from, to."""
-    b = ways.box[way]
-    low_x = b[0]
-    high_x = length - b[1]
-    if not math.isnan(b[4]):
-        low_x = b[4]
-        high_x = b[4] if length - b[1] >= b[4] - 1e-7 else -1e300
-    low_y = b[2]
-    high_y = b[3]
-    pitch = ways.pitch[way]
-    if pitch[0] > 0.0:
-        low_x = pitch[1] + math.ceil((low_x - pitch[1]) / pitch[0] - 1e-9) * pitch[0]
-        high_x = pitch[1] + math.floor((high_x - pitch[1]) / pitch[0] + 1e-9) * pitch[0]
-    if pitch[2] > 0.0:
-        low_y = pitch[3] + math.ceil((low_y - pitch[3]) / pitch[2] - 1e-9) * pitch[2]
-        high_y = pitch[3] + math.floor((high_y - pitch[3]) / pitch[2] + 1e-9) * pitch[2]
-    return low_x, high_x, low_y, high_y
-
-
-@kernel
-def relocate(i, length, tunables, seed, scratch, near, units, ways, nofits, count, movable, done):
+def relocate(i, length, tunables, work, units, ways, nofits, count):
     """Move unit i to the best place found, if that lessens its weighted overlap."""
+    seed, done, near = work.seed, work.done, work.near
     old_way = units.way[i]
-    low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
     value = overlap(i, ways.shape[old_way], units.x[i], units.y[i], ways.extent[old_way], 1e300,
                     count, units, nofits, done)  # fmt: skip
     if value <= 0.0:
         return
-    kind = units.kind[i]
-    begin = ways.first[kind]
-    options = ways.first[kind + 1] - begin
     size = units.reach[i]
     best = 1e300
     best_x = units.x[i]
     best_y = units.y[i]
     best_way = old_way
-    for c in range(tunables.uniform + tunables.local + tunables.touching):
-        way = begin + int(random(seed) * options)
-        low_x, high_x, low_y, high_y = position_range(way, length, ways)
-        if high_x < low_x - 1e-7 or high_y < low_y - 1e-7:
-            continue
-        if c < tunables.uniform:
-            x = low_x + random(seed) * (high_x - low_x)
-            y = low_y + random(seed) * (high_y - low_y)
-        elif c < tunables.uniform + tunables.local:
-            x = units.x[i] + (random(seed) - 0.5) * size
-            y = units.y[i] + (random(seed) - 0.5) * size
-        else:
-            # A corner of another unit's no-fit polygon: touching it.
-            j = int(random(seed) * count)
-            if j == i:
-                continue
-            q = nofits.pair[units.shape[j], ways.shape[way]]
-            e = nofits.first[q] + int(random(seed) * (nofits.first[q + 1] - nofits.first[q]))
-            x = units.x[j] + nofits.edges[e, 0]
-            y = units.y[j] + nofits.edges[e, 1]
-            off = 0.2 * size
-            if x < low_x - off or x > high_x + off or y < low_y - off or y > high_y + off:
-                continue
-        x = snapped(x, low_x, high_x, ways.pitch[way, 0], ways.pitch[way, 1])
-        y = snapped(y, low_y, high_y, ways.pitch[way, 2], ways.pitch[way, 3])
-        tried = overlap(
-            i, ways.shape[way], x, y, ways.extent[way], best, count, units, nofits, done
-        )
-        if tried < best:
-            best = tried
-            best_x = x
-            best_y = y
-            best_way = way
-            if best == 0.0:
-                break
+    if len(work.found) > 0:
+        best, best_x, best_y, best_way = surveyed(i, length, work, units, ways, nofits, count)
+    best, best_x, best_y, best_way = drawn(i, length, best, best_x, best_y, best_way, tunables,
+                                           seed, units, ways, nofits, count, done)  # fmt: skip
     if best > 0.0:
         low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
         x, y, here = descend(i, old_way, units.x[i], units.y[i], value, size * 0.02, size * 0.002,
@@ -349,9 +200,10 @@ def relocate(i, length, tunables, seed, scratch, near, units, ways, nofits, coun
             best_way = old_way
         if best > 0.0:
             low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
-            best_x, best_y, best = touch(i, best_way, best_x, best_y, best,
-                                         tunables.contact_rounds, low_x, high_x, low_y, high_y,
-                                         scratch, units, ways, nofits, count, done)  # fmt: skip
+            rounds = tunables.contact_rounds
+            best_x, best_y, best = touch(i, best_way, best_x, best_y, best, rounds, low_x, high_x,
+                                         low_y, high_y, work.scratch, units, ways, nofits, count,
+                                         done)  # fmt: skip
     if best < value:
         put(i, best_way, best_x, best_y, units, ways)
 

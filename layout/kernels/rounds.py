@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from layout.kernels.compiled import kernel
 from layout.kernels.depth import depth
-from layout.kernels.moves import put, random, relocate
+from layout.kernels.moves import put, relocate
+from layout.kernels.ranges import random
 
 SOLVED, STUCK, SPENT, GOING = 1, 2, 3, 0
 """How a stretch of rounds ends."""
@@ -91,6 +92,5 @@ def separate(
             order[a] = order[b]
             order[b] = keep
         for a in range(hit_count):
-            relocate(order[a], length, tunables, work.seed, work.scratch, work.near, units, ways,
-                     nofits, count, movable, work.done)  # fmt: skip
+            relocate(order[a], length, tunables, work, units, ways, nofits, count)
     return GOING

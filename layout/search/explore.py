@@ -14,12 +14,18 @@ from enum import Enum
 
 import numpy as np
 
-from layout.kernels.arrays import Least, Tunables, Work
-from layout.kernels.moves import position_range
+from layout.kernels.arrays import WITHOUT_RELIEFS, Least, Tunables, Work
+from layout.kernels.ranges import position_range
 from layout.kernels.rounds import GOING, SOLVED, SPENT, separate
 from layout.search.pack import Packed, units_of
 from layout.search.state import State
 from pieces.geometry_types import FloatArray, IntArray
+
+LOWEST = 6
+"""Places of a relief that are judged exactly, for each way of lying."""
+
+MOST_PLACES = 2**15
+"""Places that are surveyed at once; so few that they stay in the cache."""
 
 Snapshot = tuple[IntArray, FloatArray, FloatArray]
 
@@ -87,11 +93,14 @@ class Explorer:
         self.rng = np.random.default_rng(seed)
         self.done = np.zeros(1, dtype=np.int64)
         self.memory = np.zeros(2)
+        surveyed = len(packed.nofits.reliefs.begin) > 0
+        self.tunables = Tunables() if surveyed else WITHOUT_RELIEFS
         self.work = Work(
             np.array([int(self.rng.integers(1, 2**63 - 1))], dtype=np.uint64), self.done,
             self.memory, np.zeros((self.count, self.count)),
             np.zeros(self.movable, dtype=np.int32), np.zeros((8, 16)),
-            np.zeros(self.count, dtype=np.int32),
+            np.zeros(self.count, dtype=np.int32), np.zeros(MOST_PLACES, dtype=np.float32),
+            np.zeros((LOWEST if surveyed else 0, 3)),
         )  # fmt: skip
         self.least = Least(
             np.zeros(self.movable, dtype=np.int32),
@@ -241,7 +250,7 @@ class Explorer:
         reached: float | None = None
         while True:
             ended = separate(
-                rounds, patience, length, limit, Tunables(), self.work, self.least, self.count,
+                rounds, patience, length, limit, self.tunables, self.work, self.least, self.count,
                 self.movable, self.units, self.packed.ways, self.packed.nofits,
             )  # fmt: skip
             if ended == SOLVED:

@@ -10,6 +10,7 @@ import numpy as np
 from layout.geometry.nofit import NoFitTable
 from layout.kernels.arrays import NoFits, Units, Ways
 from layout.kernels.grid import LEAST_UNITS, build_grids
+from layout.kernels.heights import NO_RELIEFS, with_reliefs
 from layout.search.model import Model
 from layout.search.state import State
 from pieces.geometry_types import FloatArray, IntArray
@@ -52,7 +53,8 @@ def pack(model: Model, table: NoFitTable) -> Packed:
     size = max(
         1.0, max((float(np.ptp(shape.points, axis=0).max()) for shape in model.shapes), default=1.0)
     )
-    return Packed(model, _nofits(pair, rings_of, SLACK_SHARE * size), ways, ways.first)
+    nofits = with_reliefs(_nofits(pair, rings_of, SLACK_SHARE * size), _across(ways))
+    return Packed(model, nofits, ways, ways.first)
 
 
 def _nofits(pair: IntArray, rings_of: list[tuple[FloatArray, ...]], slack: float) -> NoFits:
@@ -75,9 +77,8 @@ def _nofits(pair: IntArray, rings_of: list[tuple[FloatArray, ...]], slack: float
     wide, high = bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]
     unit = np.maximum(wide, high) / LEAST_UNITS
     inverse = np.column_stack([cells / wide, cells / high, wide / cells, high / cells, unit])
-    return NoFits(
-        pair, bounds, np.ascontiguousarray(inverse), cells, cell, candidates, flat, first, slack
-    )
+    inverse = np.ascontiguousarray(inverse)
+    return NoFits(pair, bounds, inverse, cells, cell, candidates, flat, first, slack, NO_RELIEFS)
 
 
 def _ways(model: Model) -> Ways:
@@ -97,6 +98,12 @@ def _ways(model: Model) -> Ways:
     )
     pitch = np.array([[c.pitch_x, c.phase_x, c.pitch_y, c.phase_y] for c in choices])
     return Ways(first, shapes, box, pitch, extent)
+
+
+def _across(ways: Ways) -> float:
+    """Of the widest room that a way has, with what it lies over there, mm."""
+    spans = ways.box[:, 3] - ways.box[:, 2] + ways.extent[:, 3] - ways.extent[:, 1]
+    return float(spans.max(initial=0.0))
 
 
 def units_of(packed: Packed, state: State) -> Units:

@@ -19,21 +19,14 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from layout.geometry.nofit import NoFitTable
-from layout.kernels.arrays import Least, Tunables, Work
+from layout.kernels.arrays import WITHOUT_RELIEFS, Least, Tunables, Work
 from layout.kernels.depth import depth, way_out
 from layout.kernels.grid import build_grids, distance_squared
-from layout.kernels.moves import (
-    descend,
-    gather,
-    overlap,
-    overlap_near,
-    position_range,
-    put,
-    random,
-    relocate,
-    snapped,
-    touch,
-)
+from layout.kernels.heights import PHASES
+from layout.kernels.moves import descend, put, relocate, touch
+from layout.kernels.overlap import gather, overlap, overlap_near
+from layout.kernels.ranges import position_range, random, snapped
+from layout.kernels.relief import lowest, raise_ground
 from layout.kernels.rounds import SOLVED, overlaps, separate
 from layout.search.model import strip_model
 from layout.search.pack import Packed, pack, units_of
@@ -80,6 +73,8 @@ class Crowd:
         self.scratch = np.zeros((8, 16))
         self.near = np.zeros(len(self.units.x), np.int32)
         self.matrix = np.zeros((self.count, self.count))
+        self.ground = np.zeros(400, np.float32)
+        self.found = np.zeros((6, 3))
 
     def overlap(self, kernel: Any, i: int, limit: float = 1e300) -> float:
         """Weighted overlap of a unit where it lies."""
@@ -91,9 +86,17 @@ class Crowd:
             )
         )  # fmt: skip
 
+    def work(self, lowest: int = 6) -> Work:
+        """What a search keeps beside its units."""
+        return Work(
+            self.seed, self.done, np.array([1e300, 0.0]), self.matrix,
+            np.zeros(self.movable, np.int32), self.scratch, self.near, self.ground,
+            self.found[:lowest],
+        )  # fmt: skip
+
     def state(self) -> list[Any]:
         """All that a kernel may have changed."""
-        arrays = (*self.units, self.seed, self.done, self.matrix)
+        arrays = (*self.units, self.seed, self.done, self.matrix, self.ground, self.found)
         return [np.asarray(array).tolist() for array in arrays]
 
 
@@ -250,19 +253,60 @@ def test_descent_and_contact_agree_with_their_twins_and_never_worsen() -> None:
         assert 0.0 <= value < before
 
 
-def test_relocating_agrees_with_its_twin_and_lays_the_unit_down() -> None:
-    """The unit overlaps less after it, and its box goes with it."""
+@pytest.mark.parametrize(("tunables", "lowest"), [(Tunables(), 6), (WITHOUT_RELIEFS, 0)])
+def test_relocating_agrees_with_its_twin_and_lays_the_unit_down(
+    tunables: Tunables, lowest: int
+) -> None:
+    """The unit overlaps less after it, and its box goes with it; with reliefs and without."""
 
     def move(c: Crowd, k: Any) -> None:
-        k(
-            1, 900.0, Tunables(), c.seed, c.scratch, c.near, c.units, c.ways, c.nofits, c.count,
-            c.movable, c.done,
-        )  # fmt: skip
+        k(1, 900.0, tunables, c.work(lowest), c.units, c.ways, c.nofits, c.count)
 
     _, crowd = agree(move, relocate)
     assert crowd.overlap(overlap, 1) < Crowd().overlap(overlap, 1)
     way = crowd.units.way[1]
     assert crowd.units.box[0, 1] == crowd.units.x[1] + crowd.ways.extent[way, 0]
+
+
+def test_a_relief_is_the_weighted_overlap_all_over() -> None:
+    """At each place of the lattice what is judged exactly, but for where units are rounded to."""
+    rows, columns, x, y = 10, 30, 20.0, 15.0
+
+    def survey(c: Crowd, k: Any) -> int:
+        shape = c.units.shape[1]
+        return int(k(1, shape, x, y, rows, columns, c.ground, c.count, c.units, c.nofits))
+
+    added, crowd = agree(survey, raise_ground)
+    assert 0 < added <= 3 * rows * columns
+    step = crowd.nofits.reliefs.step
+    # A place moves by half a phase each way, and a depth changes by no more than the place does.
+    others = [j for j in range(crowd.count) if j != 1]
+    off = step / PHASES / math.sqrt(2.0) * sum(crowd.units.weight[1, j] for j in others)
+    place = crowd.ways.extent[crowd.units.way[1]], 1e300, crowd.count, crowd.units, crowd.nofits
+    exact = np.array(
+        [
+            [
+                overlap(1, crowd.units.shape[1], x + c * step, y + r * step, *place, crowd.done)
+                for c in range(columns)
+            ]
+            for r in range(rows)
+        ]
+    )
+    seen = crowd.ground[: rows * columns].reshape(rows, columns)
+    assert exact.max() > 3.0 * off
+    assert np.abs(seen - exact).max() <= off + 1e-3
+    assert np.abs(seen - exact).mean() <= 0.5 * off
+
+
+def test_the_lowest_places_are_found_in_order() -> None:
+    """Those without a lower neighbour; not more than there is room for."""
+    ground = np.array([[5, 4, 5, 9], [3, 6, 2, 9], [5, 7, 5, 1]], np.float32)
+    for most, expected in ((6, [1.0, 2.0, 3.0, 4.0]), (2, [1.0, 2.0])):
+        for kernel in (lowest, plain(lowest)):
+            found = np.zeros((most, 3))
+            n = kernel(ground.ravel(), 3, 4, found)
+            assert found[:n, 0].tolist() == expected
+            assert [ground[int(r), int(c)] for _, r, c in found[:n]] == expected
 
 
 def test_putting_down_and_the_range_of_a_way_agree_with_their_twins() -> None:
@@ -288,12 +332,9 @@ def test_rounds_of_the_search_agree_with_their_twin() -> None:
 
     def search(c: Crowd, k: Any) -> Any:
         least = Least(*(np.zeros_like(a[: c.movable]) for a in (c.units.way, c.units.x, c.units.y)))
-        memory = np.array([1e300, 0.0])
-        order = np.zeros(c.movable, np.int32)
-        work = Work(c.seed, c.done, memory, c.matrix, order, c.scratch, c.near)
         return k(
-            200, 50, 900.0, 100_000, Tunables(), work, least, c.count, c.movable, c.units, c.ways,
-            c.nofits,
+            200, 50, 900.0, 100_000, Tunables(), c.work(), least, c.count, c.movable, c.units,
+            c.ways, c.nofits,
         )  # fmt: skip
 
     ended, crowd = agree(search, separate)
