@@ -83,7 +83,7 @@ class Effort:
 
 Effort.GLANCE = Effort("glance", 60, least_orders=2, shared_out=250)
 Effort.QUICK = Effort("quick", 800, shared_out=800)
-Effort.BRISK = Effort("brisk", 800, 6_000_000)
-Effort.NORMAL = Effort("normal", 800, 24_000_000)
+Effort.BRISK = Effort("brisk", 800, 4_000_000)
+Effort.NORMAL = Effort("normal", 800, 16_000_000)
 Effort.THOROUGH = Effort("thorough", 1200, 300_000_000)
 Effort.ENDLESS = Effort("endless", 60, 10**15, least_orders=1)

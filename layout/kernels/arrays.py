@@ -102,7 +102,6 @@ class Tunables(NamedTuple):
     uniform: int = 0
     local: int = 6
     touching: int = 6
-    contact_rounds: int = 4
 
 
 WITHOUT_RELIEFS = Tunables(uniform=15, local=15, touching=20)

@@ -7,7 +7,7 @@ import math
 from layout.kernels.compiled import kernel
 from layout.kernels.overlap import overlap
 from layout.kernels.ranges import position_range, random, snapped
-from layout.kernels.relief import AT_ONE, lowest, raise_ground
+from layout.kernels.relief import AT_EACH, AT_ONE, lowest, raise_ground
 
 
 @kernel
@@ -39,7 +39,7 @@ def surveyed(i, length, work, units, ways, nofits, count):
         shape = ways.shape[way]
         pitch = ways.pitch[way]
         added = raise_ground(i, shape, x, y, rows, columns, work.ground, count, units, nofits)
-        work.done[0] += (added + 2 * rows * columns) // AT_ONE
+        work.done[0] += (added + 2 * rows * columns + AT_EACH * count) // AT_ONE
         for k in range(lowest(work.ground, rows, columns, work.found)):
             at_x = snapped(x + work.found[k, 2] * step, low_x, high_x, pitch[0], pitch[1])
             at_y = snapped(y + work.found[k, 1] * step, low_y, high_y, pitch[2], pitch[3])
@@ -56,13 +56,14 @@ def surveyed(i, length, work, units, ways, nofits, count):
 
 @kernel
 def drawn(
-    i, length, best, best_x, best_y, best_way, tunables, seed, units, ways, nofits, count, done
-):
+    i, length, best, best_x, best_y, best_way, tunables, work, units, ways, nofits, count
+):  # fmt: skip
     """Better of the best place so far and places drawn at random: overlap, x, y, way."""
     kind = units.kind[i]
     begin = ways.first[kind]
     options = ways.first[kind + 1] - begin
     size = units.reach[i]
+    seed = work.seed
     for c in range(tunables.uniform + tunables.local + tunables.touching):
         if best == 0.0:
             break
@@ -91,7 +92,7 @@ def drawn(
         x = snapped(x, low_x, high_x, ways.pitch[way, 0], ways.pitch[way, 1])
         y = snapped(y, low_y, high_y, ways.pitch[way, 2], ways.pitch[way, 3])
         tried = overlap(
-            i, ways.shape[way], x, y, ways.extent[way], best, count, units, nofits, done
+            i, ways.shape[way], x, y, ways.extent[way], best, count, units, nofits, work.done
         )
         if tried < best:
             best = tried

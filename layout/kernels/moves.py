@@ -1,4 +1,4 @@
-"""Relocating one unit: candidates, descent, and exact contact moves.
+"""Relocating one unit: candidates, exact contact moves, and descents where those do not do.
 
 Contact moves push a unit out of one neighbour, or solve for the corner that two neighbours (or a
 neighbour and a wall) leave. Positions are judged by weighted overlap with every other unit.
@@ -13,6 +13,9 @@ from layout.kernels.compiled import kernel
 from layout.kernels.depth import way_out
 from layout.kernels.overlap import gather, overlap, overlap_near
 from layout.kernels.ranges import position_range, random, snapped
+
+HERE_ROUNDS, THERE_ROUNDS = 2, 4
+"""Rounds of contact moves where a unit lies, and where it might."""
 
 NEAR_STEPS = 4.0
 """Steps of a descent in which a unit gets no further than the list of its neighbours reaches."""
@@ -166,12 +169,27 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
 
 
 @kernel
+def settle(i, way, x, y, value, step, rounds, length, work, units, ways, nofits, count):
+    """Move unit i from a position to one near it where it overlaps less; return it and its value.
+
+    Contact moves go there at once. On a lattice they mostly miss its points, and from a place drawn
+    at random they are too far, so that a descent with steps from `step` (mm) on goes before them.
+    """
+    low_x, high_x, low_y, high_y = position_range(way, length, ways)
+    if ways.pitch[way, 0] > 0.0 or ways.pitch[way, 2] > 0.0 or len(work.found) == 0:
+        x, y, value = descend(i, way, x, y, value, step, units.reach[i] * 0.002, low_x, high_x,
+                              low_y, high_y, work.seed, work.near, units, ways, nofits, count,
+                              work.done)  # fmt: skip
+    return touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y, work.scratch, units,
+                 ways, nofits, count, work.done)  # fmt: skip
+
+
+@kernel
 def relocate(i, length, tunables, work, units, ways, nofits, count):
     """Move unit i to the best place found, if that lessens its weighted overlap."""
-    seed, done, near = work.seed, work.done, work.near
     old_way = units.way[i]
     value = overlap(i, ways.shape[old_way], units.x[i], units.y[i], ways.extent[old_way], 1e300,
-                    count, units, nofits, done)  # fmt: skip
+                    count, units, nofits, work.done)  # fmt: skip
     if value <= 0.0:
         return
     size = units.reach[i]
@@ -181,29 +199,21 @@ def relocate(i, length, tunables, work, units, ways, nofits, count):
     best_way = old_way
     if len(work.found) > 0:
         best, best_x, best_y, best_way = surveyed(i, length, work, units, ways, nofits, count)
-    best, best_x, best_y, best_way = drawn(i, length, best, best_x, best_y, best_way, tunables,
-                                           seed, units, ways, nofits, count, done)  # fmt: skip
+    best, best_x, best_y, best_way = drawn(
+        i, length, best, best_x, best_y, best_way, tunables, work, units, ways, nofits, count
+    )
     if best > 0.0:
-        low_x, high_x, low_y, high_y = position_range(old_way, length, ways)
-        x, y, here = descend(i, old_way, units.x[i], units.y[i], value, size * 0.02, size * 0.002,
-                             low_x, high_x, low_y, high_y, seed, near, units, ways, nofits, count,
-                             done)  # fmt: skip
+        x, y, here = settle(i, old_way, units.x[i], units.y[i], value, size * 0.02, HERE_ROUNDS,
+                            length, work, units, ways, nofits, count)  # fmt: skip
         if best < 1e299:
-            low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
-            best_x, best_y, best = descend(i, best_way, best_x, best_y, best, size * 0.05,
-                                           size * 0.002, low_x, high_x, low_y, high_y, seed,
-                                           near, units, ways, nofits, count, done)  # fmt: skip
+            best_x, best_y, best = settle(i, best_way, best_x, best_y, best, size * 0.05,
+                                          THERE_ROUNDS, length, work, units, ways, nofits,
+                                          count)  # fmt: skip
         if here <= best:
             best = here
             best_x = x
             best_y = y
             best_way = old_way
-        if best > 0.0:
-            low_x, high_x, low_y, high_y = position_range(best_way, length, ways)
-            rounds = tunables.contact_rounds
-            best_x, best_y, best = touch(i, best_way, best_x, best_y, best, rounds, low_x, high_x,
-                                         low_y, high_y, work.scratch, units, ways, nofits, count,
-                                         done)  # fmt: skip
     if best < value:
         put(i, best_way, best_x, best_y, units, ways)
 

@@ -17,6 +17,9 @@ from layout.kernels.heights import PHASES
 AT_ONE = 1500
 """Heights added up or looked at in the time in which one position is judged exactly; measured."""
 
+AT_EACH = 100
+"""As many as could be added up while one unit is found; measured."""
+
 
 @kernel
 def raise_ground(i, shape, x, y, rows, columns, ground, count, units, nofits):
