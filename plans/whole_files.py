@@ -15,10 +15,13 @@ from pathlib import Path
 ASIDE = ".laywright-"
 """Names of what is written aside, before it takes its place, begin with this."""
 
+ASIDE_END = ".aside"
+"""And they end with this, so that nobody's own files are taken for them."""
+
 LEFT_S = 24 * 3600.0
 """What was written aside and not touched for so long is a leaving: no writing takes a day."""
 
-_OURS = re.compile(re.escape(ASIDE) + r"[a-z0-9_]{8}")
+_OURS = re.compile(re.escape(ASIDE) + r"[a-z0-9_]{8}" + re.escape(ASIDE_END))
 """Names as `tempfile` makes them."""
 
 _CANNOT_LINK = frozenset(
@@ -42,7 +45,7 @@ def written_aside(path: Path, content: bytes) -> Iterator[str]:
     folder = path.absolute().parent
     clear_leavings(folder)
     try:
-        handle, aside = tempfile.mkstemp(dir=folder, prefix=ASIDE)
+        handle, aside = tempfile.mkstemp(dir=folder, prefix=ASIDE, suffix=ASIDE_END)
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
         os.chmod(aside, 0o644)
@@ -101,11 +104,17 @@ def _move_to_claimed(source: str | Path, target: Path) -> None:
         raise
 
 
-def clear_leavings(folder: Path) -> None:
+def clear_leavings(folder: Path, left_s: float = LEFT_S) -> None:
     """Remove what programs that were killed left aside in a folder, a day ago or more.
 
     A folder is looked through once by each program. What cannot be removed stays, and so does a
-    former plan that was moved out of the way of one that never took its place.
+    former plan of which anything is nowhere else.
+
+    Parameters
+    ----------
+    folder : Path
+    left_s : float
+        Seconds for which it was not touched; 0 is for whoever alone may write there.
     """
     if str(folder) in _cleared:
         return
@@ -115,17 +124,19 @@ def clear_leavings(folder: Path) -> None:
             found = [Path(entry.path) for entry in entries if _OURS.fullmatch(entry.name)]
         for path in found:
             with suppress(OSError):
-                if not path.is_symlink() and _is_left(path):
+                if not path.is_symlink() and _is_left(path, left_s):
                     _remove(path)
 
 
-def _is_left(path: Path) -> bool:
-    """Whether nothing of it was touched for long, and it holds nothing that is lost elsewhere."""
+def _is_left(path: Path, left_s: float) -> bool:
+    """Whether nothing of it was touched for long, and it holds no former plan that is lost."""
     inside = sorted(path.rglob("*")) if path.is_dir() else []
     latest = max(one.lstat().st_mtime for one in (path, *inside))
-    if time.time() - latest < LEFT_S:
+    if time.time() - latest < left_s:
         return False
-    return all((path.parent / one.name).exists() for one in inside if one.is_dir())
+    # A former plan lies in a folder of its name; new files lie at the top.
+    former = (one.relative_to(path) for one in inside if one.is_dir() or one.parent != path)
+    return all((path.parent / one).exists() for one in former)
 
 
 def _remove(path: Path) -> None:

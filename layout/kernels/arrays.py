@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 
 class Reliefs(NamedTuple):
-    """Depths in the no-fit polygons on a lattice (see `relief`); no arrays' length where none."""
+    """Depths in the no-fit polygons on a lattice (see `relief`); of no length where none are."""
 
     step: float
     """mm between places of the lattice."""

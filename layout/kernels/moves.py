@@ -172,8 +172,8 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
 def settle(i, way, x, y, value, step, rounds, length, work, units, ways, nofits, count):
     """Move unit i from a position to one near it where it overlaps less; return it and its value.
 
-    Contact moves go there at once. On a lattice they mostly miss its points, and from a place drawn
-    at random they are too far, so that a descent with steps from `step` (mm) on goes before them.
+    Contact moves go there at once. On a lattice they mostly miss its points, and without reliefs a
+    place is too far off: there a descent with steps from `step` (mm) on goes before them.
     """
     low_x, high_x, low_y, high_y = position_range(way, length, ways)
     if ways.pitch[way, 0] > 0.0 or ways.pitch[way, 2] > 0.0 or len(work.found) == 0:

@@ -25,13 +25,18 @@ AT_EACH = 100
 def raise_ground(i, shape, x, y, rows, columns, ground, count, units, nofits):
     """Weighted overlap of unit i all over a lattice that begins at (x, y), row by row.
 
-    Returns how many heights were added.
+    Weights count as shares of the greatest of unit i, which may be beyond what single precision
+    holds. Returns how many heights were added.
     """
     reliefs = nofits.reliefs
     step = reliefs.step
     # Unsigned numbers of places let the compiler add many at a time.
     for k in range(np.uint64(rows * columns)):
         ground[k] = 0.0
+    greatest = 0.0
+    for j in range(count):
+        if j != i:
+            greatest = max(greatest, units.weight[i, j])
     added = 0
     for j in range(count):
         if j == i:
@@ -53,7 +58,7 @@ def raise_ground(i, shape, x, y, rows, columns, ground, count, units, nofits):
             continue
         phase = (near_y - up * PHASES) * PHASES + near_x - right * PHASES
         begin = reliefs.begin[q] + phase * high * wide
-        weight = np.float32(units.weight[i, j])
+        weight = np.float32(units.weight[i, j] / greatest)
         span = np.uint64(last - first)
         for row in range(low, top):
             a = np.uint64(row * columns + first)

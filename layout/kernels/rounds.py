@@ -7,8 +7,8 @@ Odgaard, EJOR 183, 2007; Umetani et al. 2009).
 from __future__ import annotations
 
 from layout.kernels.compiled import kernel
-from layout.kernels.depth import depth
 from layout.kernels.moves import put, relocate
+from layout.kernels.overlap import depth_in
 from layout.kernels.ranges import random
 
 SOLVED, STUCK, SPENT, GOING = 1, 2, 3, 0
@@ -27,11 +27,7 @@ def overlaps(matrix, count, movable, units, nofits):
                 units.box[0, i] >= units.box[1, j] or units.box[1, i] <= units.box[0, j]
                 or units.box[2, i] >= units.box[3, j] or units.box[3, i] <= units.box[2, j]
             ):  # fmt: skip
-                d = depth(
-                    nofits.pair[units.shape[j], units.shape[i]], units.x[i] - units.x[j],
-                    units.y[i] - units.y[j], nofits.bounds, nofits.inverse, nofits.cells,
-                    nofits.cell, nofits.candidates, nofits.edges, slack, 1e300,
-                )  # fmt: skip
+                d = depth_in(j, units.shape[i], units.x[i], units.y[i], 1e300, units, nofits)
                 if d <= slack:
                     d = 0.0
             matrix[i, j] = d

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import shutil
 import sqlite3
 import tempfile
 from dataclasses import asdict, replace
@@ -18,7 +17,7 @@ from types import TracebackType
 from pieces.system_words import system_words
 from plans.batch.answer import Answer, Cloth, State
 from plans.outputs.folder import PLAN_FILE, FolderError, whole_folder
-from plans.whole_files import ASIDE
+from plans.whole_files import ASIDE, ASIDE_END, clear_leavings
 
 NAME = ".batch.sqlite"
 
@@ -40,9 +39,8 @@ class Records:
         self.folder = folder
         _make(folder)
         self._base = _held(folder)
-        for left in folder.glob(f"{ASIDE}*"):
-            # Whoever wrote this was killed.
-            shutil.rmtree(left, ignore_errors=True)
+        # Nobody else writes here: whoever wrote what lies aside was killed.
+        clear_leavings(folder, 0.0)
 
     def __enter__(self) -> Records:
         return self
@@ -111,7 +109,7 @@ def _make(folder: Path) -> None:
             )
         folder.mkdir(exist_ok=True)
         # Known before anything is planned.
-        with tempfile.TemporaryDirectory(dir=folder, prefix=ASIDE):
+        with tempfile.TemporaryDirectory(dir=folder, prefix=ASIDE, suffix=ASIDE_END):
             pass
     except FileNotFoundError as error:
         raise FolderError(

@@ -14,12 +14,12 @@ from pathlib import Path
 from pieces.files.json_text import read_json
 from pieces.findings import InputError
 from pieces.lengths import System
-from pieces.name_length import cut_to_length, name_too_long
+from pieces.name_length import MOST_MADE_BYTES, cut_to_length, name_too_long
 from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
 from plans.errors import PlanError
 from plans.plan import FabricPlan, Plan
-from plans.whole_files import ASIDE, clear_leavings, written_aside
+from plans.whole_files import ASIDE, ASIDE_END, clear_leavings, written_aside
 
 PLAN_FILE = "plan.json"
 SHORTAGE_PREFIX = "shortage"
@@ -47,7 +47,7 @@ def check_target(target: Path) -> None:
         missing or not writable.
     """
     parent = target.absolute().parent
-    too_long = name_too_long(target.name)
+    too_long = name_too_long(target.name, MOST_MADE_BYTES)
     if too_long:
         raise FolderError(
             f"--out {target.name[:40]}...: the name of the folder {too_long}; name another"
@@ -62,7 +62,7 @@ def check_target(target: Path) -> None:
     if not parent.is_dir():
         raise FolderError(f"--out {target}: the folder {parent} does not exist; make it first")
     try:
-        with tempfile.TemporaryDirectory(dir=parent, prefix=ASIDE):
+        with tempfile.TemporaryDirectory(dir=parent, prefix=ASIDE, suffix=ASIDE_END):
             pass
     except OSError as error:
         raise FolderError(
@@ -144,7 +144,7 @@ def whole_folder(target: Path) -> Iterator[Path]:
     try:
         parent = target.absolute().parent
         clear_leavings(parent)
-        aside = Path(tempfile.mkdtemp(dir=parent, prefix=ASIDE))
+        aside = Path(tempfile.mkdtemp(dir=parent, prefix=ASIDE, suffix=ASIDE_END))
         yield aside
         _keep_records(target, aside)
         aside.chmod(0o755)
@@ -217,7 +217,7 @@ def _swap(aside: Path, target: Path) -> None:
     except OSError:
         if not target.exists():
             raise
-    old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE))
+    old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE, suffix=ASIDE_END))
     try:
         # By its name: what clears leavings away sees by it whether the new one took its place.
         os.rename(target, old / target.name)

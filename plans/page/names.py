@@ -6,7 +6,7 @@ import os
 import unicodedata
 from pathlib import Path
 
-from pieces.name_length import name_too_long
+from pieces.name_length import MOST_BYTES, MOST_MADE_BYTES, name_too_long
 from plans.errors import PlanError
 from plans.outputs.folder import PLAN_FILE
 
@@ -24,8 +24,8 @@ class NotThereError(PlanError):
     """Nothing of that name is there (any more)."""
 
 
-def sound_name(text: str, what: str) -> str:
-    """Return a name that can be that of a file in a folder.
+def sound_name(text: str, what: str, most: int = MOST_BYTES) -> str:
+    """Return a name that can be that of a file in a folder, of so many bytes.
 
     Raises
     ------
@@ -35,7 +35,7 @@ def sound_name(text: str, what: str) -> str:
     name = unicodedata.normalize("NFC", text.strip())
     if not name:
         raise NameRefusedError(f"{what}: give it a name")
-    too_long = name_too_long(name)
+    too_long = name_too_long(name, most)
     if too_long:
         raise NameRefusedError(f"{what}: '{name[:40]}...' {too_long}")
     wrong = [c for c in name if c in '/\\:*?"<>|' or unicodedata.category(c) in ("Cc", "Cs")]
@@ -59,7 +59,7 @@ def plan_folder(plans: Path, name: str) -> Path:
         If there is no plan of that name, or what bears it lies elsewhere.
     """
     try:
-        folder = plans / sound_name(name, "plan")
+        folder = plans / sound_name(name, "plan", MOST_MADE_BYTES)
     except NameRefusedError as error:
         raise NotThereError(str(error)) from error
     file = folder / PLAN_FILE

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from pieces.lengths import LengthError, format_width, parse_length, unit_system
+from pieces.lengths import INCH_MM, LengthError, System, format_width, parse_length, unit_system
 
 MARGIN_MM = 10.0
 """Kept free at every side of a page: most printers at home reach no farther (common practice)."""
@@ -72,8 +73,17 @@ def medium_of(text: str) -> Medium:
             f"'{text}' is no paper: a4, letter, or the width of a roll such as 90cm or 36in"
         ) from error
     if not LEAST_ROLL_MM <= width <= LONGEST_PAGE_MM:
+        system = unit_system(text)
         least, most = (
-            format_width(limit, unit_system(text)) for limit in (LEAST_ROLL_MM, LONGEST_PAGE_MM)
+            format_width(_least_roll(system), system),
+            format_width(LONGEST_PAGE_MM, system),
         )
         raise ValueError(f"'{text}': a roll is between {least} and {most} wide")
     return Medium(f"roll {width / 10:g} cm wide", width, LONGEST_PAGE_MM, roll=True)
+
+
+def _least_roll(system: System) -> float:
+    """Width (mm) of the narrowest roll, as it is said: in inches up to the next sixteenth."""
+    if system is System.METRIC:
+        return LEAST_ROLL_MM
+    return math.ceil(16.0 * LEAST_ROLL_MM / INCH_MM) / 16.0 * INCH_MM

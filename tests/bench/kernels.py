@@ -14,7 +14,7 @@ import numpy as np
 from layout.effort import Effort
 from layout.geometry.nofit import NoFitTable
 from layout.kernels.depth import depth, way_out
-from layout.kernels.moves import overlap
+from layout.kernels.overlap import overlap
 from layout.search.model import strip_model
 from layout.search.pack import pack, units_of
 from layout.search.state import state_from

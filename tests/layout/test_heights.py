@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -10,6 +11,7 @@ from layout.effort import Effort
 from layout.geometry.nofit import NoFitTable
 from layout.kernels import heights
 from layout.kernels.heights import PHASES
+from layout.kernels.rounds import separate
 from layout.layout import cloth_length
 from layout.search import explore
 from layout.search.model import strip_model
@@ -64,11 +66,23 @@ def test_a_search_does_without_reliefs_or_with_a_part_of_one(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Valid layouts, none longer than the constructive search's, whatever room there is."""
-    problem = EXAMPLES["lengthwise"]()
+    problem = EXAMPLES["double"]()
     start = laid(problem, replace(SHORT, evaluations=0))
-    for change in (
-        (heights, "MOST_HEIGHTS", 10), (explore, "MOST_PLACES", 40), (explore, "MOST_PLACES", 1),
-    ):  # fmt: skip
+    searched: list[int] = []
+    once = separate
+
+    def counted(*given: Any) -> Any:
+        searched.append(len(given[5].found))
+        return once(*given)
+
+    monkeypatch.setattr(explore, "separate", counted)
+    for change, lowest in (
+        ((heights, "MOST_HEIGHTS", 10), 0),
+        ((explore, "MOST_PLACES", 40), explore.LOWEST),
+        ((explore, "MOST_PLACES", 1), explore.LOWEST),
+    ):
+        searched.clear()
         with monkeypatch.context() as patch:
             patch.setattr(*change)
             assert laid(problem) <= start
+        assert set(searched) == {lowest}

@@ -278,6 +278,10 @@ def test_a_relief_is_the_weighted_overlap_all_over() -> None:
 
     added, crowd = agree(survey, raise_ground)
     assert 0 < added <= 3 * rows * columns
+    heavy = Crowd()
+    heavy.units.weight[:] *= 1e60
+    survey(heavy, raise_ground)
+    assert heavy.ground == pytest.approx(crowd.ground, rel=1e-6)
     step = crowd.nofits.reliefs.step
     # A place moves by half a phase each way, and a depth changes by no more than the place does.
     others = [j for j in range(crowd.count) if j != 1]
@@ -292,7 +296,8 @@ def test_a_relief_is_the_weighted_overlap_all_over() -> None:
             for r in range(rows)
         ]
     )
-    seen = crowd.ground[: rows * columns].reshape(rows, columns)
+    greatest = max(crowd.units.weight[1, j] for j in others)
+    seen = greatest * crowd.ground[: rows * columns].reshape(rows, columns)
     assert exact.max() > 3.0 * off
     assert np.abs(seen - exact).max() <= off + 1e-3
     assert np.abs(seen - exact).mean() <= 0.5 * off

@@ -19,6 +19,7 @@ from pieces.files.own_shelf import GARMENTS, own_files, own_shelf
 from pieces.files.text_file import read_text
 from pieces.files.toml_merge import ORIGIN, plain
 from pieces.findings import InputError
+from pieces.name_length import MOST_MADE_BYTES
 from pieces.readers.shelf import shelf_names
 from plans.errors import PlanError
 from plans.outputs.folder import write_text
@@ -214,7 +215,7 @@ def _stamp(tab: str) -> str:
 
 def _path(name: str) -> Path:
     try:
-        return drafts_folder() / f"{sound_name(name, 'garment')}{ENDING}"
+        return drafts_folder() / f"{sound_name(name, 'garment', MOST_MADE_BYTES)}{ENDING}"
     except NameRefusedError as error:
         raise NotThereError(str(error)) from error
 

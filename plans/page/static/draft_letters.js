@@ -21,7 +21,7 @@ export class Letters {
   }
 
   key(event) {
-    const sign = event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey;
+    const sign = event.key?.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey;
     // A space within a word is one of its signs; before it, it opens the list.
     this.typed = sign && event.target.matches("select") && (event.key !== " " || this.timer !== 0);
     if (!this.timer) return;

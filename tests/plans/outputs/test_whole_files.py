@@ -96,20 +96,22 @@ def left(path: Path, seconds: float) -> Path:
 def test_old_leavings_of_a_kill_are_cleared_away(tmp_path: Path) -> None:
     """Files and folders aside; never what may still be written, nor what is not ours."""
     gone = [
-        left(tmp_path / ".laywright-abcd_123", DAY_AND_MORE),
-        left(tmp_path / ".laywright-bbbb2222.folder", DAY_AND_MORE),
+        left(tmp_path / ".laywright-abcd_123.aside", DAY_AND_MORE),
+        left(tmp_path / ".laywright-bbbb2222.aside.folder", DAY_AND_MORE),
     ]
     kept = [
-        left(tmp_path / ".laywright-cccc3333", 3600.0),
-        left(tmp_path / ".laywright-dddd4444.folder", 3600.0),
+        left(tmp_path / ".laywright-cccc3333.aside", 3600.0),
+        left(tmp_path / ".laywright-dddd4444.aside.folder", 3600.0),
         left(tmp_path / ".laywright-notes", DAY_AND_MORE),
+        left(tmp_path / ".laywright-settings", DAY_AND_MORE),
+        left(tmp_path / ".laywright-patterns.folder", DAY_AND_MORE),
         left(tmp_path / "laywright-eeee5555", DAY_AND_MORE),
     ]
-    busy = left(tmp_path / ".laywright-ffff6666.folder", DAY_AND_MORE)
+    busy = left(tmp_path / ".laywright-ffff6666.aside.folder", DAY_AND_MORE)
     (busy / "plan.json").write_text("{}")
     elsewhere = tmp_path / "elsewhere"
     elsewhere.mkdir()
-    link = tmp_path / ".laywright-gggg7777"
+    link = tmp_path / ".laywright-gggg7777.aside"
     link.symlink_to(elsewhere)
     os.utime(elsewhere, times=(0.0, 0.0))
     write_whole(tmp_path / "new.svg", b"whole")
@@ -121,14 +123,24 @@ def test_old_leavings_of_a_kill_are_cleared_away(tmp_path: Path) -> None:
 def test_a_former_plan_that_nothing_replaced_is_never_cleared_away(tmp_path: Path) -> None:
     """Killed between moving it out of the way and putting the new one there."""
     for name, former in (
-        (".laywright-aaaa1111", "lost-plan"),
-        (".laywright-bbbb2222", "hare-plan"),
+        (".laywright-aaaa1111.aside", "lost-plan"),
+        (".laywright-bbbb2222.aside", "hare-plan"),
+        (".laywright-cccc3333.aside", "top-plan"),
     ):
         (tmp_path / name / former).mkdir(parents=True)
-        for path in (tmp_path / name / former, tmp_path / name):
+        (tmp_path / name / former / "leftovers-cut-1.pdf").write_bytes(b"drawn")
+        for path in (
+            tmp_path / name / former / "leftovers-cut-1.pdf",
+            tmp_path / name / former,
+            tmp_path / name,
+        ):
             os.utime(path, times=(0.0, 0.0))
-    (tmp_path / "hare-plan").mkdir()
+    for name in ("hare-plan", "top-plan"):
+        (tmp_path / name).mkdir()
+    (tmp_path / "hare-plan" / "leftovers-cut-1.pdf").write_bytes(b"drawn")
     with whole_folder(tmp_path / "skirt-plan") as aside:
         (aside / "plan.json").write_text("{}")
-    assert (tmp_path / ".laywright-aaaa1111" / "lost-plan").exists()
-    assert not (tmp_path / ".laywright-bbbb2222").exists()
+    assert (tmp_path / ".laywright-aaaa1111.aside" / "lost-plan").exists()
+    # The folder in its place has not what was drawn of a cut.
+    assert (tmp_path / ".laywright-cccc3333.aside" / "top-plan").exists()
+    assert not (tmp_path / ".laywright-bbbb2222.aside").exists()

@@ -16,7 +16,7 @@ from tests.browser import axe_findings, browser, quiet_page, wait_until
 from tests.page import served
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Locator, Page
 
 __all__ = ["browser"]
 
@@ -275,6 +275,17 @@ def test_a_file_that_changed_is_shown_beside(
     assert path.read_text(encoding="utf-8") == expected
 
 
+def letters(page: Page, select: Locator, text: str) -> None:
+    """Type into a list; once more where this machine was so slow that letters were words apart."""
+    select.focus()
+    for _ in range(20):
+        begun = page.evaluate("() => performance.now()")
+        page.keyboard.type(text)
+        if page.evaluate("() => performance.now()") - begun < 900.0:
+            return
+        page.wait_for_timeout(1500.0)
+
+
 def test_letters_choose_in_a_select_as_they_are_typed(
     browser: Browser, address: tuple[str, Path], let_in: dict[str, object]
 ) -> None:
@@ -284,23 +295,19 @@ def test_letters_choose_in_a_select_as_they_are_typed(
         page.goto(f"{base(address)}/garments/letters/draft?piece=front")
         ready(page)
         turns, kind = page.locator("[name='turns']"), page.locator("[name='edges[4].kind']")
-        turns.focus()
-        page.keyboard.type("any")
+        letters(page, turns, "any")
         assert turns.input_value() == "any"
         assert now_in(page) == "turns"
         page.evaluate("() => { document.activeElement.dataset.old = 'yes' }")
-        kind.focus()
         assert kind.input_value() == "to"
-        page.keyboard.type("smo")
+        letters(page, kind, "smo")
         page.keyboard.press("Tab")
         assert kind.input_value() == "smooth"
         assert now_in(page) == "edges[4].smooth[1].x"
-        turns.focus()
-        page.keyboard.type("ac")
+        letters(page, turns, "ac")
         wait_until(page, "() => !('old' in document.activeElement.dataset)")
         assert (now_in(page), turns.input_value()) == ("turns", "across")
-        kind.focus()
-        page.keyboard.type("st")
+        letters(page, kind, "st")
         page.mouse.move(5.0, 5.0)
         assert not page.locator("[name='edges[4].smooth[1].x']").count()
         settled(page)

@@ -281,7 +281,7 @@ def test_what_cannot_be_printed_is_told(tmp_path: Path) -> None:
     assert "ends in none of .pdf" in result.output
     code, told = run("--paper", "2in")
     assert code == 2
-    assert "a roll is between 5 7/8 in and 200 in wide" in told
+    assert "a roll is between 5 15/16 in and 200 in wide" in told
     code, told = run("--piece", "sleeve")
     assert code == 2
     assert "there is no piece 'sleeve': front, back" in told
