@@ -139,7 +139,7 @@ BAD = [
     ("keys.toml", "140cm", (), ExitCode.INPUT, ("'slip'", "'stirp'", "did you mean 'strip'")),
     ("broken.toml", "140cm", (), ExitCode.INPUT, ("broken.toml:2", "begins no table")),
     ("empty.toml", "140cm", (), ExitCode.INPUT, ("empty.toml", "is empty")),
-    ("absent.toml", "140cm", (), ExitCode.INPUT, ("absent.toml", "No such file")),
+    ("absent.toml", "140cm", (), ExitCode.INPUT, ("absent.toml", "no such file")),
     ("trousers", "gone.toml", (), ExitCode.INPUT, ("gone.toml", "shrinkage.along", "100 %")),
     ("trousers", "edge.toml", (), ExitCode.INPUT, ("edge.toml", "selvage", "leave nothing")),
     ("trousers", "140", (), ExitCode.INPUT, ("no unit",)),

@@ -23,10 +23,9 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     """
     from fabrics.fabric_toml import check_fabric, says_fabric
     from fabrics.shelf import shelf_names as demo_fabrics
-    from pieces.files.own_shelf import FABRICS, GARMENTS, NAME_RULE, is_shelf_name, own_shelf
+    from pieces.files.own_shelf import FABRICS, GARMENTS, own_shelf
     from pieces.files.text_file import read_bytes
     from pieces.findings import Finding, InputError
-    from pieces.name_length import name_too_long
     from pieces.readers.garment_toml import check_garment
     from pieces.readers.shelf import shelf_names as demo_garments
     from plans.outputs.keeping import put_file
@@ -39,24 +38,7 @@ def command(file: Path, name: str | None, replace: bool) -> None:
         raise InputError(fatal)
     for finding in findings:
         click.echo(f"{finding.kind}: {finding}", err=True)
-    kept = file.stem if name is None else name
-    if not is_shelf_name(kept):
-        raise InputError(
-            [
-                Finding(
-                    str(file),
-                    f"'{kept}' cannot be a name on the shelf",
-                    fix=f"{NAME_RULE}; say --as NAME",
-                )
-            ]
-        )
-    too_long = name_too_long(kept)
-    if too_long:
-        fix = "say --as NAME" if name is None else None
-        field = None if name is None else "--as"
-        raise InputError(
-            [Finding(str(file), f"the name '{kept[:40]}...' {too_long}", field=field, fix=fix)]
-        )
+    kept = _kept_as(file, name)
     target = own_shelf(FABRICS if is_fabric else GARMENTS) / f"{kept}.toml"
     content = read_bytes(file, "a garment or fabric file")
     if not put_file(content, target, replace):
@@ -72,6 +54,25 @@ def command(file: Path, name: str | None, replace: bool) -> None:
     click.echo(f"{file}: kept as {kept} in {target.parent}")
     if kept in (demo_fabrics() if is_fabric else demo_garments()):
         click.echo(f"The demo of that name is hidden by yours until {target} is deleted.")
+
+
+def _kept_as(file: Path, name: str | None) -> str:
+    """The name that a file is kept under: one that was named, else its own."""
+    from pieces.files.own_shelf import NAME_RULE, is_shelf_name
+    from pieces.findings import Finding, InputError
+    from pieces.name_length import name_too_long
+
+    kept = file.stem if name is None else name
+    if not is_shelf_name(kept):
+        fix = f"{NAME_RULE}; say --as NAME"
+        raise InputError([Finding(str(file), f"'{kept}' cannot be a name on the shelf", fix=fix)])
+    too_long = name_too_long(kept)
+    if too_long:
+        wrong = f"the name '{kept[:40]}...' {too_long}"
+        field = None if name is None else "--as"
+        advice = "say --as NAME" if name is None else None
+        raise InputError([Finding(str(file), wrong, field=field, fix=advice)])
+    return kept
 
 
 def _refuse(file: Path) -> None:
