@@ -18,7 +18,7 @@ AT_ONE = 1500
 """Heights added up or looked at in the time in which one position is judged exactly; measured."""
 
 AT_EACH = 100
-"""As many as could be added up while one unit is found; measured."""
+"""As many as could be added up while one unit is found; an estimate."""
 
 
 @kernel
