@@ -13,14 +13,15 @@ from layout.layout import EndedBy
 from pieces.drafting.garment import Garment
 from plans.answer.assemble import assemble
 from plans.answer.cautions import cautions_for
+from plans.answer.deepening import deepen_folds
 from plans.answer.whose import told_apart
-from plans.choice.fold_choice import choose, shortest
+from plans.choice.fold_choice import choose
 from plans.choice.repeat_cost import repeat_note
 from plans.choice.second_goal import with_second_goal
 from plans.choice.tracing import with_less_tracing
 from plans.errors import ContradictionError, NothingFitsError
 from plans.folds.bound import bound_of
-from plans.folds.fold_search import deepen, open_from, screen
+from plans.folds.fold_search import deepen, screen
 from plans.folds.job import FabricJob
 from plans.folds.jobs import jobs_for
 from plans.folds.levels import Level, level_for, members_for
@@ -198,45 +199,15 @@ def _refine(
     executor: Executor | None,
     tell: _Teller,
 ) -> bool:
-    """Deepen the two folds that matter; return whether the user interrupted."""
+    """Search on in the folds that matter; return whether the user interrupted."""
+
+    def begun(fold: Fold) -> None:
+        tell.stage(f"searching on in {job.fabric.name}, {taught_name(fold)}")
+
     try:
-        return _deepen_two(job, results, level, executor, tell)
+        return deepen_folds(job, results, level, executor, begun, partial(tell.found, job))
     except KeyboardInterrupt:
         return True
-
-
-def _deepen_two(
-    job: FabricJob,
-    results: dict[Fold, Outcome],
-    level: Level,
-    executor: Executor | None,
-    tell: _Teller,
-) -> bool:
-    _offer_open(job, results)
-    if level.refine is None:
-        return False
-    found = {f: r for f, r in results.items() if isinstance(r, FoldResult)}
-    wanted = dict.fromkeys((choose(found, job), shortest(found)))
-    rest = sorted((f for f in found if f not in wanted), key=lambda f: found[f].length)
-    for fold in [*wanted, *rest][:2]:
-        tell.stage(f"searching on in {job.fabric.name}, {taught_name(fold)}")
-        result = deepen(job, found[fold], level.refine, executor, partial(tell.found, job))
-        results[fold] = result
-        if _is_interrupted(result):
-            return True
-    _offer_open(job, results)
-    return False
-
-
-def _offer_open(job: FabricJob, results: dict[Fold, Outcome]) -> None:
-    """Open is never longer than a fold: each folded layout, opened out, is one."""
-    single = results.get(Fold.OPEN)
-    if not isinstance(single, FoldResult):
-        return
-    for fold, outcome in results.items():
-        if fold is not Fold.OPEN and isinstance(outcome, FoldResult):
-            single = open_from(job, single, outcome)
-    results[Fold.OPEN] = single
 
 
 def _finish(

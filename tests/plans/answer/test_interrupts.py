@@ -88,7 +88,7 @@ def test_an_interrupt_before_any_layout_is_one() -> None:
         screen(job, Fold.OPEN, Effort.GLANCE, Effort.GLANCE)
 
 
-@pytest.mark.parametrize("place", ["_deepen_two", "assemble"])
+@pytest.mark.parametrize("place", ["deepen_folds", "assemble"])
 def test_an_interrupt_between_fabrics_keeps_all_that_is_laid(
     monkeypatch: pytest.MonkeyPatch, place: str
 ) -> None:
