@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fabrics.spread import FoldEdge, Ply, Spread
 from layout.errors import ProblemError
@@ -156,6 +156,12 @@ class StripProblem(Problem):
             result.append(Span(at, end, start, lay_length))
             at = end
         return tuple(result)
+
+    def span_with_place(self, section: int, extents: tuple[float, ...]) -> Span:
+        """Where a section lies; its fold where it has its place, even if pieces reach beyond it."""
+        span = self.spans(extents)[section]
+        place = self.sections[section].fold_at
+        return replace(span, lay_length=place) if place else span
 
     def beyond_fold(self, extents: tuple[float, ...]) -> float:
         """How far (mm) lays reach beyond what their folds across leave them, all together.

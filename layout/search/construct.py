@@ -21,6 +21,10 @@ from pieces.geometry_types import FloatArray
 RULES = ("left", "fill")
 """Where the next unit goes: its right edge least, or the lay least longer and then leftmost."""
 
+FURTHER_RULES = ("left far", "fill far", "end", "end far")
+"""Further rules: what is as good at the far edge of the lay, not at the near one; on a lay of given
+length the left edge greatest, from its end on."""
+
 MOST_CHANGES = 8
 """How often an order that was tried already is changed again: once all orders near the best are
 known, the search goes on further away (measured: contributors' guide)."""
@@ -50,10 +54,17 @@ class Constructor:
         self.priorities = priorities
         self.ways = [positions.ways(kind) for kind in range(len(model.kinds))]
 
-    def decode(self, order: tuple[int, ...], rule: str, longest: float = math.inf) -> Built | None:
+    def decode(
+        self,
+        order: tuple[int, ...],
+        rule: str,
+        longest: float = math.inf,
+        most_missing: float = math.inf,
+    ) -> Built | None:
         """Place the units in this order; a bounded piece may leave some out.
 
-        None as soon as the lay is longer than `longest`, mm.
+        None as soon as the lay is longer than `longest` (mm), or units that are worth more than
+        `most_missing` are left out.
         """
         model = self.model
         count = len(model.units)
@@ -61,11 +72,14 @@ class Constructor:
         x, y = np.zeros(count), np.zeros(count)
         laying = self.positions.begin()
         extent = model.least
-        spread = 0.0
+        missing = spread = 0.0
         for unit in order:
             heed()
             found = self._place(unit, laying, extent, rule)
             if found is None:
+                missing += float(self.priorities[unit])
+                if missing > most_missing:
+                    return None
                 continue
             index, at_x, at_y = found
             taken = model.kinds[model.units[unit]][index]
@@ -83,28 +97,45 @@ class Constructor:
         self, unit: int, laying: Laying, extent: float, rule: str
     ) -> tuple[int, float, float] | None:
         model = self.model
+        rule = self.rule_of(unit, rule)
+        leftmost, across = rule.startswith("left"), -1e-5 if rule.endswith("far") else 1e-5
+        from_end = rule.startswith("end")
         best: tuple[float, int, float, float] | None = None
-        for index in self.ways[model.units[unit]]:
+        for index in self.ways_of(unit):
             choice = model.kinds[model.units[unit]][index]
             if model.max_length is not None:
                 limit = model.max_length - choice.x_reach
             else:
                 # Beyond everything that lies, and a lattice step more, there is always room.
                 limit = self._beyond(extent) + choice.x_from + choice.pitch_x
-            reach = choice.x_reach
+            reach, start = choice.x_reach, choice.x_from
 
             def score(
-                xs: FloatArray, ys: FloatArray, reach: float = reach, extent: float = extent
+                xs: FloatArray,
+                ys: FloatArray,
+                reach: float = reach,
+                start: float = start,
+                extent: float = extent,
             ) -> FloatArray:
+                if from_end:
+                    return start - xs + across * ys
                 right = xs + reach
-                if rule == "left":
-                    return right + 1e-5 * ys
-                return np.maximum(right, extent) * 1e3 + xs + 1e-5 * ys
+                if leftmost:
+                    return right + across * ys
+                return np.maximum(right, extent) * 1e3 + xs + across * ys
 
-            found = laying.best(choice, limit, score)
+            found = laying.best(choice, limit, score, from_end)
             if found is not None and (best is None or found[0] < best[0] - 1e-9):
                 best = (found[0], index, found[1], found[2])
         return None if best is None else best[1:]
+
+    def ways_of(self, unit: int) -> list[int]:
+        """Ways in which a unit may lie."""
+        return self.ways[self.model.units[unit]]
+
+    def rule_of(self, unit: int, rule: str) -> str:
+        """The rule by which a unit is laid, where the lay has one."""
+        return rule
 
     def _beyond(self, extent: float) -> float:
         """Length after which neither pieces nor flaws lie, and a gap."""
@@ -169,11 +200,11 @@ def improve_order(
     while orders.best is not None and orders.done < decodes and not stop():
         best = orders.best
         rule = best.rule if rng.random() < 0.8 else RULES[int(rng.integers(len(RULES)))]
-        order = _changed(best.order, rng)
+        order = changed_order(best.order, rng)
         for _ in range(most_changes):
             if not orders.knows(order, rule):
                 break
-            order = _changed(order, rng)
+            order = changed_order(order, rng)
         built = orders.tried(order, rule)
         if built is not None and on_better(built):
             return built
@@ -220,7 +251,7 @@ class _Orders:
         return min(self.longest, self.best.extent)
 
 
-def _changed(order: tuple[int, ...], rng: np.random.Generator) -> tuple[int, ...]:
+def changed_order(order: tuple[int, ...], rng: np.random.Generator) -> tuple[int, ...]:
     """Swap two units, or move one."""
     units = list(order)
     if len(units) < 2:

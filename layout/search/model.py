@@ -163,6 +163,15 @@ def strip_model(
     )  # fmt: skip
 
 
+def alike(a: Model, b: Model) -> bool:
+    """Whether two models are of the same shapes, lying in the same ways; obstacles may differ."""
+    return (
+        a.kinds == b.kinds
+        and len(a.shapes) == len(b.shapes)
+        and all(np.array_equal(p.points, q.points) for p, q in zip(a.shapes, b.shapes, strict=True))
+    )
+
+
 def bounded_model(problem: BoundedProblem, tolerance: float = TOLERANCE_MM) -> Model:
     """Model of a bounded piece of cloth: what lies outside it becomes fixed obstacles."""
     region = Polygon(problem.outline)

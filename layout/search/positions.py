@@ -15,7 +15,7 @@ from shapely.geometry import Polygon, box
 
 from layout.geometry.nofit import NoFitTable
 from layout.geometry.shrunk import ShrunkNoFit, shrunk
-from layout.search.model import FIT_MM, Choice, Model, lattice_steps
+from layout.search.model import FIT_MM, Choice, Model, alike, lattice_steps
 from pieces.geometry_types import FloatArray
 
 WINDOW_MM = 1000.0
@@ -52,6 +52,16 @@ class Positions:
         self._shrunk: dict[tuple[int, int], ShrunkNoFit] = {}
         self._reach: dict[tuple[int, int], tuple[float, float, float, float]] = {}
         self._empty: dict[_Box, Polygon] = {}
+
+    def serves(self, model: Model) -> bool:
+        """Whether another model is of the same shapes, lying in the same ways."""
+        return alike(self.model, model)
+
+    def around(self, model: Model) -> Positions:
+        """Positions on a model in which only obstacles lie elsewhere (`serves`)."""
+        other = Positions(model, self.table)
+        other._shrunk, other._reach = self._shrunk, self._reach
+        return other
 
     def begin(self) -> Laying:
         """Begin a layout: nothing lies yet but what is fixed."""
@@ -134,11 +144,12 @@ class Laying:
         self.placed.append(Placed(shape, x, y))
 
     def best(
-        self, choice: Choice, x_limit: float, score: Score
+        self, choice: Choice, x_limit: float, score: Score, from_end: bool = False
     ) -> tuple[float, float, float] | None:
         """Return (score, x, y) of the best feasible position, or None.
 
         `x_limit` is the greatest reference x considered, mm. The model's obstacles are avoided too.
+        A score that is better for a greater x is one `from_end`, on a lay of given length.
         """
         low_x = choice.x_from if choice.x_fixed is None else choice.x_fixed
         high_x = x_limit if choice.x_fixed is None else choice.x_fixed
@@ -156,6 +167,8 @@ class Laying:
             near = self._near(choice, low_x, high_x)
             candidates = _on_levels(choice, near, low_x, high_x)
         else:
+            if from_end:
+                return self._best_from_end(choice, score)
             return self._best_in_windows(choice, score)
         best: tuple[float, float, float] | None = None
         for xs, ys in candidates:
@@ -165,23 +178,49 @@ class Laying:
     def _best_in_windows(self, choice: Choice, score: Score) -> tuple[float, float, float] | None:
         """The best corner of what is left: beyond a window all is worse than its far end."""
         best: tuple[float, float, float] | None = None
-        low, last = choice.x_from, self.positions.furthest(choice)
-        while True:
-            high = min(low + WINDOW_MM, last)
-            region = self._region(choice, low, high)
-            if not region.is_empty:
-                points = shapely.get_coordinates(region)
-                # Corners at the seams of windows are none of what is left.
-                real = points[:, 0] > low if low > choice.x_from else points[:, 0] >= low
-                real &= (points[:, 0] < high) | (high == last)
-                best = _better(best, points[real, 0], points[real, 1], score)
-            if high >= last:
-                return best
+        for low, high in self._windows(choice):
+            best = self._better_in(choice, low, high, score, best)
             if best is not None:
                 beyond = score(np.array([high]), np.array([choice.y_from]))
                 if best[0] <= beyond[0]:
-                    return best
+                    break
+        return best
+
+    def _best_from_end(self, choice: Choice, score: Score) -> tuple[float, float, float] | None:
+        """The same from the far end: before a window that holds a corner all is worse."""
+        for low, high in reversed(list(self._windows(choice))):
+            best = self._better_in(choice, low, high, score, None)
+            if best is not None:
+                return best
+        return None
+
+    def _windows(self, choice: Choice) -> Iterator[tuple[float, float]]:
+        """Stretches along the lay, one after another."""
+        low, last = choice.x_from, self.positions.furthest(choice)
+        while True:
+            high = min(low + WINDOW_MM, last)
+            yield low, high
+            if high >= last:
+                return
             low = high
+
+    def _better_in(
+        self,
+        choice: Choice,
+        low: float,
+        high: float,
+        score: Score,
+        best: tuple[float, float, float] | None,
+    ) -> tuple[float, float, float] | None:
+        """The best so far, or what is better between two x."""
+        region = self._region(choice, low, high)
+        if region.is_empty:
+            return best
+        points = shapely.get_coordinates(region)
+        # Corners at the seams of windows are none of what is left.
+        real = points[:, 0] > low if low > choice.x_from else points[:, 0] >= low
+        real &= (points[:, 0] < high) | (high == self.positions.furthest(choice))
+        return _better(best, points[real, 0], points[real, 1], score)
 
     def _region(self, choice: Choice, low: float, high: float) -> Polygon:
         """What lies leaves of a choice that is locked to no line, between two x."""

@@ -248,13 +248,7 @@ class _StripSearch:
         kept = kept_extents(self.problem)
         rest = (1.0 if assignment[k] else kept[k] for k in range(section, len(assignment)))
         extents = [*self._extents(before), *rest]
-        return self._span_of(section, tuple(extents))
-
-    def _span_of(self, section: int, extents: tuple[float, ...]) -> Span:
-        """Where a section lies; its fold where it has its place, even if pieces reach beyond it."""
-        span = self.problem.spans(extents)[section]
-        place = self.problem.sections[section].fold_at
-        return replace(span, lay_length=place) if place else span
+        return self.problem.span_with_place(section, tuple(extents))
 
     def _layout(self, results: list[tuple[Model, Built] | None]) -> Layout:
         placed = [p for result in results if result for p in placements(result[0], result[1].state)]
@@ -316,7 +310,8 @@ class _StripSearch:
             counts, placed = section_part(self.problem, now, section)
             if not counts:
                 continue
-            model = strip_model(self.problem, section, counts, self._span_of(section, now.extents))
+            span = self.problem.span_with_place(section, now.extents)
+            model = strip_model(self.problem, section, counts, span)
             state = state_from(model, placed)
             if state is not None:
                 yield section, model, state

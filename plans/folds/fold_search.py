@@ -325,7 +325,7 @@ def _search(
     longest: float = math.inf,
 ) -> FoldResult:
     """Search in one variant; where flaws give its fold across a place, for that, too."""
-    if start is None or not effort.evaluations or not has_place(variant):
+    if start is None or not has_place(variant):
         layout = _solved(job, variant, effort, start, executor, on_layout, longest)
         return nearest_fold(job, variant.laid(job, layout))
 

@@ -11,10 +11,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import count
-from typing import TYPE_CHECKING
 
 from layout.effort import Effort
 from layout.layout import EndedBy, Layout
+from layout.search.within.by_orders import ByOrders
+from layout.search.within.tries import Tries
 from layout.stop import Stop
 from plans.folds.across.fold_place import (
     clear_of_flaws,
@@ -26,11 +27,12 @@ from plans.folds.across.fold_place import (
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
 
-if TYPE_CHECKING:
-    from layout.search.within.around import Around
-
 SOUND_SHARE, PLACES_SHARE = 0.3, 0.35
 """Shares of the work for the sound cloth and for places of the fold; the rest is for the best."""
+
+PLACES_ORDERS = 2
+"""Where nothing is evaluated, as at quick effort, so many times as many units are placed for other
+places of the fold as for the one that is known."""
 
 CLOSE_MM = 2.0
 """Places between two that lie no farther apart are not looked for."""
@@ -83,20 +85,37 @@ class _PlaceSearch:
 
     def run(self) -> None:
         """Look for the least length on sound cloth, for places near it, and on in the best."""
+        by_orders = not self.effort.evaluations
+        if by_orders and self._search_on(self.effort):
+            return
+        known = self.best
         sound = folded_at(self.job, self.best.variant, 0.0)
-        spent = self._part(SOUND_SHARE)
-        layout = self.solved(sound, spent, self.best.layout)
+        layout = self.solved(sound, self._for_sound_cloth, self.best.layout)
         if self._ended(layout):
             return
         least = least_place(sound, layout)
         # No layout is longer than what is known: with less work it may be as long as that.
         self._offer(clear_of_flaws(self.job, sound, layout, least, self._most(layout)))
         self._move_fold(sound, layout, least)
-        last = self._part(1.0 - SOUND_SHARE - PLACES_SHARE)
-        layout = self.solved(self.best.variant, last, self.best.layout)
+        if not by_orders:
+            self._search_on(self._part(1.0 - SOUND_SHARE - PLACES_SHARE))
+        elif self.best is not known:
+            # It began with another layout, and how that ended says nothing of this one.
+            layout = self.best.layout.with_ending(EndedBy.EFFORT)
+            self.best = replace(self.best, layout=layout)
+
+    def _search_on(self, effort: Effort) -> bool:
+        """Search on in the best with its fold where it is; return whether the user interrupted."""
+        layout = self.solved(self.best.variant, effort, self.best.layout)
         ended = layout.ended_by
         self._offer(nearest_fold(self.job, self.best.variant.laid(self.job, layout)))
         self.best = replace(self.best, layout=self.best.layout.with_ending(ended))
+        return self._ended(layout)
+
+    @property
+    def _for_sound_cloth(self) -> Effort:
+        """The work for the least length on sound cloth."""
+        return self._part(SOUND_SHARE) if self.effort.evaluations else self.effort
 
     def _part(self, share: float) -> Effort:
         return replace(self.effort, evaluations=int(share * self.effort.evaluations))
@@ -115,12 +134,19 @@ class _PlaceSearch:
         """Beyond this place of the fold nothing shorter than the best is possible."""
         return self.best.length - sound.extents[0] - LESS_MM
 
-    def _move_fold(self, sound: Variant, start: Layout, least: float) -> None:
-        """Move the fold between the least place and the best, and lay the pieces around flaws."""
+    def _around(self) -> Tries:
+        """What lays the pieces around flaws."""
+        late = Stop().late
+        if not self.effort.evaluations:
+            return ByOrders(PLACES_ORDERS * self.effort.placements, self.job.seed, late)
         # It brings the compiled kernels, which only a search needs.
         from layout.search.within.around import Around
 
-        around = Around(int(PLACES_SHARE * self.effort.evaluations), self.job.seed, Stop().late)
+        return Around(int(PLACES_SHARE * self.effort.evaluations), self.job.seed, late)
+
+    def _move_fold(self, sound: Variant, start: Layout, least: float) -> None:
+        """Move the fold between the least place and the best, and lay the pieces around flaws."""
+        around = self._around()
         begun = (layout for _ in count() for layout in (start, self.best.layout))
         for place in self._places(around, start, least):
             variant = folded_at(self.job, sound, place)
@@ -133,7 +159,7 @@ class _PlaceSearch:
         """How much longer the lay is than what lies on it."""
         return variant.sections[0].spread.lay_length(0.0, self.job.gap)
 
-    def _places(self, around: Around, start: Layout, least: float) -> Iterator[float]:
+    def _places(self, around: Tries, start: Layout, least: float) -> Iterator[float]:
         """Places of the fold that might give a shorter layout, until the work is spent.
 
         From the nearest on in strides until the pieces fit, then between that and what failed, then

@@ -11,9 +11,12 @@ from layout.effort import Effort
 from layout.layout import EndedBy, Layout
 from layout.problem import Placement, Pose
 from layout.search.within.around import Around
+from layout.search.within.by_orders import ByOrders
+from layout.search.within.tries import Tries
 from layout.validator import validate
 from pieces.geometry_types import Ring
 from pieces.lengths import INCH_MM
+from plans.folds import fold_search
 from plans.folds.across.fold_place import folded_at
 from plans.folds.across.place_search import searched_with_place
 from plans.folds.fold_search import deepen, screen
@@ -22,6 +25,7 @@ from plans.folds.jobs import job_for
 from plans.folds.outcome import FoldResult, Variant
 from plans.order import Order
 from tests.layout.test_flaws import bars_across
+from tests.plans.demo import cloth_for, garment
 from tests.plans.folds.test_fold_place import ACROSS, cloth
 from tests.plans.rectangles import project, rectangle
 
@@ -58,12 +62,21 @@ def quick(job: FabricJob, fold: Fold) -> FoldResult:
     return found
 
 
+def glanced(job: FabricJob, fold: Fold, monkeypatch: pytest.MonkeyPatch) -> FoldResult:
+    """With the fold in the best of the places that are tried at a glance."""
+    with monkeypatch.context() as patched:
+        patched.setattr(fold_search, "searched_with_place", lambda _job, result, *_: result)
+        return quick(job, fold)
+
+
 @pytest.mark.parametrize("fold", ACROSS)
-def test_searching_on_moves_the_fold_where_flaws_hardly_cost(fold: Fold) -> None:
+def test_searching_on_moves_the_fold_where_flaws_hardly_cost(
+    fold: Fold, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Found at a glance with far more cloth than its flaws must cost."""
     sound = quick(job_of(fold), fold)
     job = job_of(fold, *spots(sound.length / 2.0))
-    glance = quick(job, fold)
+    glance = glanced(job, fold, monkeypatch)
     found = deepen(job, glance, SEARCH)
     assert found.is_sound
     assert glance.length > 1.05 * sound.length
@@ -71,6 +84,33 @@ def test_searching_on_moves_the_fold_where_flaws_hardly_cost(fold: Fold) -> None
     assert found.sections[0].fold_at < glance.sections[0].fold_at - 20.0
     again = deepen(job, glance, SEARCH)
     assert again.layout == found.layout
+
+
+@pytest.mark.parametrize("fold", ACROSS)
+def test_quick_effort_looks_for_the_place_too(fold: Fold, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By orders alone; never longer than with the place that a glance gave, and the same again."""
+    sound = quick(job_of(fold), fold)
+    job = job_of(fold, *spots(sound.length / 2.0))
+    found = quick(job, fold)
+    assert found.is_sound
+    assert found.length <= glanced(job, fold, monkeypatch).length
+    assert found.length < 1.03 * sound.length
+    assert found.layout.ended_by is EndedBy.EFFORT
+    again = quick(job, fold)
+    assert (again.layout, again.sections) == (found.layout, found.sections)
+
+
+def test_a_flaw_in_the_middle_of_the_cloth_is_laid_around_at_quick_effort() -> None:
+    """Some pieces lie as far before it as they can, others behind it."""
+    skirt, cloth_of = garment("wrap-skirt"), cloth_for("wrap-skirt")["main"]
+    cloth_of = replace(cloth_of, step=1.0, own_step=True)
+    sound = quick(job_for(Order(skirt, {}), ("main",), cloth_of), Fold.CROSSWISE)
+    x, y = 0.5 * sound.length - 100.0, 0.5 * cloth_of.width_cut - 60.0
+    flaw = ((x, y), (x + 200.0, y), (x + 200.0, y + 120.0), (x, y + 120.0))
+    job = job_for(Order(skirt, {}), ("main",), replace(cloth_of, flaws=(flaw,)))
+    found = quick(job, Fold.CROSSWISE)
+    assert found.is_sound
+    assert found.length < 1.2 * sound.length
 
 
 def test_an_interrupt_keeps_the_best_so_far() -> None:
@@ -112,3 +152,33 @@ def test_pieces_make_room_for_flaws_that_lie_elsewhere(fold: Fold) -> None:
     assert found.extents[0] <= 497.0
     assert not around.over
     assert Around(0, 1, lambda: False).over
+
+
+@pytest.mark.parametrize("fold", ACROSS)
+def test_orders_alone_make_room_for_flaws_that_lie_elsewhere(fold: Fold) -> None:
+    """The same without the separation: one bar as far forward as it goes, one as far back."""
+    lengths = (200.0, 150.0)
+    start = Layout(
+        tuple(Placement(bar, 0, Pose(0.0), x, 0.0) for bar, x in enumerate((0.0, 203.0))), (353.0,)
+    )
+    flawed = bars_across(fold, 500.0, lengths, ((210.0, 230.0), (660.0, 665.0)))
+    by_orders = ByOrders(2000, 1, lambda: False)
+    assert by_orders.fitted(flawed, start, 352.0) is None
+    found = by_orders.fitted(flawed, start, 497.0)
+    assert found is not None
+    assert validate(flawed, found) == []
+    assert found.extents[0] <= 497.0
+    assert not by_orders.over
+    assert ByOrders(0, 1, lambda: False).over
+
+
+@pytest.mark.parametrize("kind", [Around, ByOrders])
+def test_a_start_that_reaches_beyond_the_fold_moves_no_flaw(kind: type[Tries]) -> None:
+    """Flaws lie as the fold's place says, wherever the pieces lay before."""
+    flawed = bars_across(Fold.CROSSWISE, 500.0, (200.0, 150.0), ((430.0, 440.0),))
+    start = Layout(
+        tuple(Placement(bar, 0, Pose(0.0), x, 0.0) for bar, x in enumerate((0.0, 503.0))), (653.0,)
+    )
+    found = kind(400_000, 1, lambda: False).fitted(flawed, start, 499.0)
+    assert found is not None
+    assert validate(flawed, found) == []
