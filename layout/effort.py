@@ -10,6 +10,9 @@ from layout.cores import cores
 LEAST_MEMBERS = 2
 """Members that search together however few cores there are: it evens out luck."""
 
+CROWD = 25
+"""Units from which on each takes longer to place: what lies already is in its way."""
+
 MOST_MEMBERS = 100
 """As many as have a seed of their own."""
 
@@ -17,6 +20,11 @@ MOST_MEMBERS = 100
 def members_here() -> int:
     """As many members as there are cores, so that the work of all takes the time of one."""
     return min(MOST_MEMBERS, max(LEAST_MEMBERS, cores()))
+
+
+def work_of(units: int) -> float:
+    """What it takes to place so many units in one lay, counted in units of a lay that has few."""
+    return units * max(1.0, units / CROWD)
 
 
 @dataclass(frozen=True)
@@ -32,14 +40,16 @@ class Effort:
     name : str
         What it is called where a person reads of it.
     placements : int
-        Units placed by the constructive search, over all its orders.
+        Units placed by the constructive search, over all its orders; where nothing is evaluated,
+        many in one lay count for more (`work_of`), but every order worth trying first is decoded.
     evaluations : int
         Positions evaluated by each member of the separation search; 0: none.
     least_orders : int
         Orders decoded however many units there are.
     shared_out : int
-        Units placed while items are tried in other sections; 0: as many as that takes. A layout
-        for which that came to an end early says so (`Layout.curtailed`).
+        Units placed while items are tried in other sections, many counting for more (`work_of`);
+        0: as many as that takes. A layout for which that came to an end early says so
+        (`Layout.curtailed`).
     rough : bool
         Whether layouts are only compared with each other: no bound is worked out to end at, and
         pieces are not moved together.

@@ -148,6 +148,10 @@ def make_constructor(model: Model, priorities: FloatArray | None = None) -> Cons
     return Constructor(model, positions, model.areas if priorities is None else priorities)
 
 
+START_ORDERS = 5 * len(RULES)
+"""Orders worth trying first, each by every rule."""
+
+
 def start_orders(model: Model) -> Iterator[tuple[int, ...]]:
     """Orders worth trying first: units tied to a line first, then the large before the small."""
     count = len(model.units)

@@ -9,11 +9,18 @@ from dataclasses import replace
 import numpy as np
 
 from layout.bounds.best import best_bound
+from layout.effort import work_of
 from layout.fit import NoLayoutError, Why, left_over, require_room
 from layout.layout import EndedBy, Layout, cloth_length, kept_extents, section_part
 from layout.problem import Span
 from layout.search.compaction.compact import ROUNDING_MM, compacted
-from layout.search.construct import MOST_CHANGES, Built, improve_order, make_constructor
+from layout.search.construct import (
+    MOST_CHANGES,
+    START_ORDERS,
+    Built,
+    improve_order,
+    make_constructor,
+)
 from layout.search.model import Model, strip_model
 from layout.search.progress import Progress
 from layout.search.repeated import part_of, repeated
@@ -64,7 +71,7 @@ class _StripSearch:
         self.best = task.start
         self.ended = EndedBy.EFFORT
         self._curtailed = False
-        self._shared_out = 0
+        self._shared_out = 0.0
         self._kept: dict[_Part, tuple[Model, Built]] = {}
         self._outgrown: dict[_Part, float] = {}
 
@@ -163,12 +170,17 @@ class _StripSearch:
         return left_over(self.problem, item, section)
 
     def _decodes(self) -> int:
-        units = sum(item.demand for item in self.problem.items)
-        return max(self.effort.least_orders, self.effort.placements // max(1, units))
+        units = max(1, sum(item.demand for item in self.problem.items))
+        usual = max(self.effort.least_orders, self.effort.placements // units)
+        if self.effort.evaluations or len(self.problem.sections) > 1:
+            # Something follows that shortens the lay, or each section has but a share of them.
+            return usual
+        fewer = max(self.effort.least_orders, int(self.effort.placements / work_of(units)))
+        return max(min(START_ORDERS, usual), fewer)
 
     def _length_of(self, assignment: Assignment, longest: float) -> float:
         """Cloth length of an assignment; infinite if it is more than `longest`."""
-        self._shared_out += sum(count for counts in assignment for _, count in counts)
+        self._shared_out += work_of(sum(count for counts in assignment for _, count in counts))
         results: list[tuple[Model, Built] | None] = []
         for section, counts in enumerate(assignment):
             if not counts:

@@ -11,7 +11,7 @@ from operator import attrgetter
 
 from fabrics.spread import Fold
 from layout.bounds.best import Care
-from layout.effort import Effort
+from layout.effort import Effort, work_of
 from layout.layout import EndedBy, Layout, cloth_length
 from layout.search.progress import Progress
 from layout.solver import NoLayoutError, solve
@@ -31,8 +31,9 @@ KEPT_VARIANTS = 2
 """Variants of one fold that are searched further after a first glance at all."""
 
 
-MOST_STARTED = 800
-"""Units placed when folds in sections are begun, over all their variants (two ways each)."""
+MOST_STARTED = 800.0
+"""Units placed when folds in sections are begun, over all their variants (two ways each); many in
+one lay count for more (`work_of`)."""
 
 MOST_ABLE = 8
 """Variants of which it is worked out whether they could better one that meets its bound."""
@@ -116,13 +117,13 @@ def _affordable(sound: list[Variant]) -> list[Variant]:
     turns = []
     for index, variant in sorted(enumerate(sound), key=lambda one: sum(one[1].built.pairing)):
         kind = variant.sections[0].spread.fold
-        turns.append((met[kind], index, 2 * variant.units))
+        turns.append((met[kind], index, 2.0 * work_of(variant.units)))
         met[kind] += 1
     taken: list[int] = []
     left = MOST_STARTED
-    for _, index, units in sorted(turns):
-        left -= units
-        if left < 0 and taken:
+    for _, index, work in sorted(turns):
+        left -= work
+        if left < 0.0 and taken:
             break
         taken.append(index)
     return [sound[index] for index in sorted(taken)]

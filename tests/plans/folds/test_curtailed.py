@@ -6,16 +6,19 @@ from dataclasses import replace
 
 import pytest
 
+from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
-from layout.effort import Effort
-from layout.search.construct import Built, Constructor
-from layout.solver import solve
+from layout.effort import Effort, work_of
+from layout.search import strip
+from layout.search.construct import START_ORDERS, Built, Constructor
+from layout.solver import NoLayoutError, solve
 from layout.validator import validate
 from plans.answer import planner
 from plans.answer.notes import notes_for
 from plans.answer.planner import plan_garment
-from plans.folds.fold_search import deepen, screen
-from plans.folds.jobs import jobs_for
+from plans.folds.fold_search import MOST_STARTED, _affordable, deepen, screen
+from plans.folds.job import FabricJob
+from plans.folds.jobs import job_for, jobs_for
 from plans.folds.levels import Level
 from plans.folds.outcome import CURTAILED, ONE_FOLD_DID, ONE_FOLD_DID_SO_FAR, FoldResult, Variant
 from plans.folds.variants import variants
@@ -108,3 +111,45 @@ def test_what_is_placed_while_sections_are_tried_is_bounded(
     assert validate(problem, layout) == []
     # Two starts, then tries until the limit, two orders each; then one order for good.
     assert placed <= 2 * (100 + 2 * units) + units
+
+
+def hares(makes: int) -> FabricJob:
+    """Many small pieces: 24 units of one make, were all cut singly."""
+    hare = garment("toy-hare")
+    return job_for(Order(hare, {}, makes=makes), hare.roles, find_fabric("demo-linen"))
+
+
+def test_orders_of_many_pieces_are_counted_by_what_they_take(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Fewer are decoded than of as many units in small lays, but all that are worth trying first.
+
+    Where a search goes on afterwards none is spared.
+    """
+    assert work_of(20) == 20.0
+    assert work_of(50) == 100.0
+    offered = [v for v in variants(hares(3), Fold.PARTIAL) if isinstance(v, Variant)]
+    problem = max(offered, key=lambda v: v.units).built.problem
+    units = sum(item.demand for item in problem.items)
+    effort = replace(Effort.QUICK, placements=20 * units)
+    decodes: list[int] = []
+
+    def counted(_: object, decodes_asked: int, *rest: object) -> None:
+        decodes.append(decodes_asked)
+
+    monkeypatch.setattr(strip, "improve_order", counted)
+    for asked in (effort, replace(effort, evaluations=1)):
+        with pytest.raises(NoLayoutError):
+            solve(problem, asked)
+    assert decodes == [max(START_ORDERS, int(20 * units / work_of(units))), 20]
+    assert decodes[0] < 20
+
+
+def test_of_many_pieces_fewer_folds_in_sections_are_begun() -> None:
+    """Counted by what they take; of few nothing is left out."""
+    offered = [v for v in variants(hares(3), Fold.SECTIONED) if isinstance(v, Variant)]
+    taken = _affordable(offered)
+    assert 1 <= len(taken) < len(offered)
+    assert len(taken) == 1 or sum(2.0 * work_of(v.units) for v in taken) <= MOST_STARTED
+    few = [v for v in variants(hares(1), Fold.SECTIONED) if isinstance(v, Variant)][:4]
+    assert _affordable(few) == few
