@@ -211,9 +211,10 @@ def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
         )
         return None
     if x + length > LONGEST_BOLT_MM:
-        system = unit_system(table.unit or "")
+        field = "length" if length > LONGEST_BOLT_MM / 2 else "from_end"
+        system = unit_system(str(data[field]), table.unit)
         table.fault(
-            "length" if length > LONGEST_BOLT_MM / 2 else "from_end",
+            field,
             f"the flaw reaches {format_length(x + length, system)} from the cut end, farther than "
             "any bolt",
             f"check the unit; a bolt holds up to {format_length(LONGEST_BOLT_MM / 2, system)}",

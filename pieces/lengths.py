@@ -212,11 +212,21 @@ def bare_fraction(text: str, unit: str) -> bool:
     return metric and fraction and not any(sign.isalpha() or sign in "\"'”″" for sign in text)
 
 
-def unit_system(text: str) -> System:
-    """Tell whether a typed length is metric or imperial (metric if in doubt)."""
-    letters = re.sub(r"[\d\s.,/+-]", "", text.lower())
-    unit = _SPELLINGS.get(letters, "mm")
-    return System.IMPERIAL if unit in ("in", "ft", "yd") else System.METRIC
+def unit_system(text: str, unit: str | None = None) -> System:
+    """Tell whether a typed length is metric or imperial (metric if in doubt).
+
+    Parameters
+    ----------
+    text : str
+        Its own unit goes before any other; a unit alone will do.
+    unit : str, optional
+        Unit of bare numbers.
+    """
+    letters = re.sub(rf"[\d\s.,/+{''.join(_VULGAR)}-]", "", text.lower())
+    own = _SPELLINGS.get(letters)
+    if own is None:
+        return System.METRIC if unit is None else unit_system(unit)
+    return System.IMPERIAL if own in ("in", "ft", "yd") else System.METRIC
 
 
 def round_up_to_step(length: float, step: float) -> float:

@@ -134,6 +134,9 @@ def test_flaws_longer_than_a_bolt_are_refused(tmp_path: Path) -> None:
     told = faults(tmp_path, f'units = "in"\n{line % "10000 in"}')
     assert "reaches 10039 3/8 in" in told
     assert "a bolt holds up to 3937 in" in told
+    told = faults(tmp_path, f'units = "in"\n{line % "1000 m"}')
+    assert "reaches 1001 m" in told
+    assert "a bolt holds up to 100 m" in told
     assert faults(tmp_path, 'title = "t"\n' + line % "50 m") == ""
 
 

@@ -115,6 +115,16 @@ def test_unit_system_is_told_from_the_unit() -> None:
     assert unit_system("54 in") is System.IMPERIAL
     assert unit_system('54"') is System.IMPERIAL
     assert unit_system("140cm") is System.METRIC
+    assert unit_system("54½ in") is System.IMPERIAL
+
+
+def test_a_unit_that_is_written_goes_before_that_of_bare_numbers() -> None:
+    """A centimetre in a file of inches is a centimetre."""
+    assert unit_system("30 cm", "in") is System.METRIC
+    assert unit_system("12 in", "cm") is System.IMPERIAL
+    assert unit_system("12", "in") is System.IMPERIAL
+    assert unit_system("12 1/2", "in.") is System.IMPERIAL
+    assert unit_system("12", None) is System.METRIC
 
 
 @pytest.mark.parametrize("text", ["9" * 400 + " cm", "9" * 5000 + " cm", 10**400, float("inf")])
