@@ -248,6 +248,18 @@ def format_length(length: float, system: System) -> str:
     return f"{_trimmed(length / 10.0, 1)} cm"
 
 
+def shown_rest(system: System, whole: float, *parts: float) -> float:
+    """What is left of a length without others, all mm as they are shown: print it beside them.
+
+    Printed lengths then add up to the last tenth of a cm or sixteenth of an inch, which they need
+    not do where each is rounded on its own.
+    """
+    left, *taken = (
+        parse_length(format_length(length, system), signed=True) for length in (whole, *parts)
+    )
+    return left - sum(taken)
+
+
 def format_width(width: float, system: System) -> str:
     """Print a width of cloth as it is asked for: centimetres however wide, or inches."""
     if system is System.IMPERIAL:

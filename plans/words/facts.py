@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from fabrics.fold_words import taught_name
 from layout.layout import EndedBy
-from pieces.lengths import YARD_MM, System, format_length
+from pieces.lengths import YARD_MM, System, format_length, shown_rest
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.words.account_lines import account, account_words
 from plans.words.columns import length_column, per_words
@@ -31,32 +31,35 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         return f"{length / 1000.0:.3f} m" if metric else format_length(length, system)
 
     fabric, bought = entry.fabric, entry.purchase
-    extent = entry.length - entry.ends - entry.slide
+    # Totals are what stands elsewhere, too; what each is made of is shown so that it adds up.
+    before_slide = shown_rest(system, entry.length, entry.slide)
+    extent = shown_rest(system, before_slide, entry.ends)
     lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), result(extent))]
     if entry.ends:
-        extent += entry.ends
-        how = f"{tape(extent - entry.ends)} + {tape(entry.ends)} for both together"
-        lines.append(Line("squared-off ends", how, result(extent)))
+        how = f"{tape(extent)} + {tape(entry.ends)} for both together"
+        lines.append(Line("squared-off ends", how, result(before_slide)))
     if entry.slide:
-        how = f"{tape(extent)} + up to one repeat, {tape(entry.slide)}"
+        how = f"{tape(before_slide)} + up to one repeat, {tape(entry.slide)}"
         lines.append(Line("to begin where you want in the design", how, result(entry.length)))
+    total = bought.unwashed + bought.margin
+    unwashed = shown_rest(system, total, bought.margin)
     if fabric.washed:
-        lines.append(Line("shrinkage", "the cloth is washed already", result(bought.unwashed)))
+        lines.append(Line("shrinkage", "the cloth is washed already", result(unwashed)))
     elif fabric.shrink_along:
         kept = 1.0 - fabric.shrink_along
         lines.append(
             Line(
                 f"before washing ({fabric.shrink_along * 100:g} % shrinks away)",
                 f"{tape(entry.length)} / {kept:g}",
-                result(bought.unwashed),
+                result(unwashed),
             )
         )
     if bought.margin:
         lines.append(
             Line(
                 "safety margin",
-                f"{tape(bought.unwashed)} + {tape(bought.margin)}",
-                result(bought.unwashed + bought.margin),
+                f"{tape(unwashed)} + {tape(bought.margin)}",
+                result(total),
             )
         )
     step = sold_text(entry, fabric.step, system)
@@ -70,14 +73,15 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
     )
     if fabric.on_hand is not None:
         how = _spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
-        rest = result(max(0.0, fabric.on_hand - bought.bought))
-        lines.append(Line("left of what is on hand", how, rest))
+        rest = max(0.0, shown_rest(system, fabric.on_hand, bought.bought))
+        lines.append(Line("left of what is on hand", how, result(rest)))
     if bought.cost is not None and fabric.price is not None:
         lines.append(
             Line("cost", _cost_words(entry, system), f"{bought.cost:.2f} {bought.currency}".strip())
         )
     usable = fabric.width_cut - 2.0 * fabric.selvage_cut
-    how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
+    both = shown_rest(system, fabric.width, fabric.width - 2.0 * fabric.selvage)
+    how = f"{tape(fabric.width)} - {tape(both)} for both selvages"
     if not fabric.washed and fabric.shrink_across:
         how = f"({how}) x {1.0 - fabric.shrink_across:g} after washing"
     lines.append(Line("usable width", how, result(usable)))
@@ -94,8 +98,8 @@ def _beside(entry: FabricPlan, length: float, system: System) -> str:
 def _layout_words(entry: FabricPlan, system: System) -> str:
     if entry.laid <= entry.length + SEEN_MM:
         return "from the layout"
-    laid = format_length(entry.laid - entry.ends - entry.slide, system)
-    return f"shortest layout found (drawn over {laid}: see below)"
+    laid = shown_rest(system, entry.laid, entry.ends, entry.slide)
+    return f"shortest layout found (drawn over {format_length(laid, system)}: see below)"
 
 
 def _cost_words(entry: FabricPlan, system: System) -> str:
