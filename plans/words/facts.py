@@ -14,7 +14,15 @@ from plans.words.columns import length_column, per_words
 from plans.words.key_figures import SEEN_MM, key_figures
 from plans.words.leftover_lines import leftover_lines
 from plans.words.line import Line
-from plans.words.purchase_words import about_text, buy_words, shopping_line, sold_by, sold_text
+from plans.words.purchase_words import (
+    about_text,
+    buy_words,
+    shopping_line,
+    shown_ends,
+    sold_by,
+    sold_text,
+    step_text,
+)
 
 COLUMNS = 98
 
@@ -31,43 +39,42 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         return f"{length / 1000.0:.3f} m" if metric else format_length(length, system)
 
     fabric, bought = entry.fabric, entry.purchase
-    # Totals are what stands elsewhere, too; what each is made of is shown so that it adds up.
     before_slide = shown_rest(system, entry.length, entry.slide)
-    extent = shown_rest(system, before_slide, entry.ends)
+    extent = entry.length - entry.ends - entry.slide if entry.ends else before_slide
     lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), result(extent))]
     if entry.ends:
-        how = f"{tape(extent)} + {tape(entry.ends)} for both together"
+        how = f"{tape(extent)} + {tape(shown_ends(entry, system))} for both together"
         lines.append(Line("squared-off ends", how, result(before_slide)))
     if entry.slide:
         how = f"{tape(before_slide)} + up to one repeat, {tape(entry.slide)}"
         lines.append(Line("to begin where you want in the design", how, result(entry.length)))
     total = bought.unwashed + bought.margin
-    unwashed = shown_rest(system, total, bought.margin)
     if fabric.washed:
-        lines.append(Line("shrinkage", "the cloth is washed already", result(unwashed)))
+        lines.append(Line("shrinkage", "the cloth is washed already", result(bought.unwashed)))
     elif fabric.shrink_along:
         kept = 1.0 - fabric.shrink_along
         lines.append(
             Line(
                 f"before washing ({fabric.shrink_along * 100:g} % shrinks away)",
                 f"{tape(entry.length)} / {kept:g}",
-                result(unwashed),
+                result(bought.unwashed),
             )
         )
     if bought.margin:
+        margin = shown_rest(system, total, bought.unwashed)
         lines.append(
             Line(
                 "safety margin",
-                f"{tape(unwashed)} + {tape(bought.margin)}",
+                f"{tape(bought.unwashed)} + {tape(margin)}",
                 result(total),
             )
         )
-    step = sold_text(entry, fabric.step, system)
     least = f", at least {sold_text(entry, fabric.minimum, system)}" if fabric.minimum else ""
     lines.append(
         Line(
             buy_words(entry),
-            f"rounded up to steps of {step}{least}{_beside(entry, bought.bought, system)}",
+            f"rounded up to steps of {step_text(entry)}{least}"
+            f"{_beside(entry, bought.bought, system)}",
             sold_text(entry, bought.bought, system),
         )
     )
@@ -98,8 +105,8 @@ def _beside(entry: FabricPlan, length: float, system: System) -> str:
 def _layout_words(entry: FabricPlan, system: System) -> str:
     if entry.laid <= entry.length + SEEN_MM:
         return "from the layout"
-    laid = shown_rest(system, entry.laid, entry.ends, entry.slide)
-    return f"shortest layout found (drawn over {format_length(laid, system)}: see below)"
+    laid = format_length(entry.laid - entry.ends - entry.slide, system)
+    return f"shortest layout found (drawn over {laid}: see below)"
 
 
 def _cost_words(entry: FabricPlan, system: System) -> str:

@@ -66,6 +66,8 @@ def test_it_fits_and_says_what_is_to_spare() -> None:
     lines = {line.what: line for line in arithmetic(found, System.METRIC)}
     assert lines["left of what is on hand"].result == "0.100 m"
     assert "unwashed" in lines["left of what is on hand"].how
+    taken = {line.what: line for line in arithmetic(found, System.IMPERIAL)}["to take"]
+    assert (taken.how, taken.result) == ("rounded up to steps of 1 cm", "35 7/16 in")
     assert shopping_line(found, System.METRIC).startswith("Take 0.9 m of the")
     assert fold_heads(found)[2] == "to take"
     assert fold_heads(plan(plain_fabric("84cm")).fabrics[0])[2] == "to buy"
