@@ -252,8 +252,12 @@ def _fabric_text(entry: FabricPlan, system: System, strong: Callable[[str], str]
     lines += _wrapped(account_words(entry), "  ")
     if len(entry.other_folds):
         lines.append("  other folds:")
-        for name, length, buy, remark in fold_rows(entry, system)[1:]:
-            lines += _wrapped(f"{name:<26} {length:>10} {buy:>10}  {remark}", " " * 53, "    ")
+        rows = fold_rows(entry, system)[1:]
+        long, buys = (max(10, *(len(row[column]) for row in rows)) for column in (1, 2))
+        indent = " " * (33 + long + buys)
+        for name, length, buy, remark in rows:
+            text = f"{name:<26} {length:>{long}} {buy:>{buys}}  {remark}"
+            lines += _wrapped(text, indent, "    ")
     for note in (*entry.notes, ended_words(entry)):
         if note:
             lines += _wrapped(f"* {note}", "    ", "  ")

@@ -41,7 +41,6 @@ from plans.folds.jobs import job_for
 from plans.folds.levels import level_for
 from plans.folds.outcome import FoldResult, Outcome
 from plans.order import Order
-from tests.plans.rectangles import project, rectangle
 
 
 @pytest.fixture(scope="module")
@@ -221,25 +220,6 @@ def test_layouts_are_not_passed_on_where_the_cloth_differs_in_more_than_width() 
     assert alike_but_for_width(replace(plain, repeat=Repeat(100.0))) is not None
     flaw = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0))
     assert alike_but_for_width(replace(plain, flaws=(flaw,))) is None
-
-
-def test_cloth_with_flaws_is_compared_in_folds_across_too(
-    tmp_path: Path, threads: ThreadPoolExecutor, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The place of the fold is made again with the layout, and remembered with it."""
-    flaw = ((300.0, 200.0), (320.0, 200.0), (320.0, 700.0), (300.0, 700.0))
-    flawed = replace(plain_fabric("90cm"), flaws=(flaw,))
-    panels = Order(project(rectangle("panel", 16, 12, 2)), {})
-    asked = [
-        Question(job_for(panels, ("cloth",), flawed), fold)
-        for fold in (Fold.OPEN, Fold.CROSSWISE, Fold.TURNED)
-    ]
-    store = ResultCache(tmp_path / "results.sqlite")
-    first, _ = compare(asked, "quick", store, threads)
-    assert all(cell.length is not None for cell in first)
-    monkeypatch.setattr(search, "screen", None)
-    again, _ = compare(asked, "quick", store, threads)
-    assert again == first
 
 
 def test_a_comparison_is_a_function_of_its_question(
