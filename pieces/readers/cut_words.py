@@ -9,6 +9,9 @@ from pieces.piece import Cut, CutKind
 MOST_COPIES = 200
 """A count above this is taken for a slip."""
 
+NOT_IN_ROLES = "+@="
+"""What parts ROLE+ROLE=FABRIC and ROLE@GARMENT=FABRIC."""
+
 _WORDS = re.compile(
     r"^\s*(?:cut\s+)?(?P<count>-?\d+)\s*(?P<kind>on\s+(?:the\s+)?fold|pairs?|same\s+way)?\s*$",
     re.IGNORECASE,
@@ -25,8 +28,18 @@ def parse_cut(role: str, text: str) -> Cut:
     Raises
     ------
     ValueError
-        If the words are unknown or the count is zero, negative or absurd.
+        If the words are unknown, the count is zero, negative or absurd, or the role is none that
+        cloth can be given to.
     """
+    if not role or role != role.strip():
+        what = "begins or ends with a space" if role.strip() else "names no role"
+        raise ValueError(f"{what}; write main, lining or any word of yours")
+    taken = next((sign for sign in NOT_IN_ROLES if sign in role), None)
+    if taken is not None:
+        raise ValueError(
+            f"'{role}' cannot be a role: {taken} parts what is said of cloth; name each role by "
+            "itself"
+        )
     match = _WORDS.match(text)
     if match is None:
         raise ValueError(f"'{text}' is no cut label; write {EXAMPLES}")

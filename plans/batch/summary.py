@@ -57,6 +57,8 @@ def _together(entries: tuple[Entry, ...]) -> list[tuple[str, ...]]:
     found: dict[tuple[str, bool, str], list[Cloth]] = {}
     for entry in entries:
         for cloth in entry.answer.cloths if entry.answer.state is State.PLANNED else ():
+            if cloth.on_hand:
+                continue
             found.setdefault((cloth.fabric, cloth.imperial, cloth.currency), []).append(cloth)
     rows: list[tuple[str, ...]] = []
     for (fabric, imperial, currency), cloths in found.items():
@@ -65,7 +67,7 @@ def _together(entries: tuple[Entry, ...]) -> list[tuple[str, ...]]:
         buy = sum(cloth.buy for cloth in cloths)
         # Each is paid by itself, in whole hundredths, as it stands in its own row.
         costs = [float(_money(cloth.cost)) for cloth in cloths if cloth.cost is not None]
-        cost = f"{_money(sum(costs))} {currency}".rstrip() if len(costs) == len(cloths) else ""
+        cost = _price(sum(costs), currency) if len(costs) == len(cloths) else ""
         bought = format_purchase(buy, System.IMPERIAL if imperial else System.METRIC)
         rows.append((fabric, bought, cost))
     return rows
@@ -73,6 +75,10 @@ def _together(entries: tuple[Entry, ...]) -> list[tuple[str, ...]]:
 
 def _money(amount: float) -> str:
     return f"{amount:.2f}"
+
+
+def _price(amount: float, currency: str) -> str:
+    return f"{_money(amount)} {currency}".rstrip()
 
 
 def counted(entries: tuple[Entry, ...]) -> str:
@@ -97,8 +103,8 @@ def _rows(entry: Entry) -> list[tuple[str, ...]]:
             ", ".join(cloth.roles),
             cloth.fold,
             cloth.length_text,
-            cloth.buy_text,
-            "" if cloth.cost is None else f"{_money(cloth.cost)} {cloth.currency}".rstrip(),
+            f"{cloth.buy_text} on hand" if cloth.on_hand else cloth.buy_text,
+            "" if cloth.cost is None or cloth.on_hand else _price(cloth.cost, cloth.currency),
             state if k == 0 else "",
         )
         for k, cloth in enumerate(entry.answer.cloths)

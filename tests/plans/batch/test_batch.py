@@ -167,20 +167,6 @@ def test_what_several_orders_buy_of_one_cloth_is_told_together(
     assert three.fabric == "140cm"
 
 
-def test_printed_costs_add_up(folder: Path, tmp_path: Path) -> None:
-    """Half a metre three times costs 3 x 3.33, as printed; 3 x 3.335 would be 10.01."""
-    for name in ("first", "second", "third"):
-        write_order(folder, name, "110cm,price=6.67/m,step=0.5m")
-    text = summary_text(run_batch(files_of(folder), tmp_path / "out", BARE))
-    first, second, third, together = (
-        # What the cloth is called is cut off in the narrower table, but never left out.
-        line.removesuffix("planned").split() for line in text.splitlines() if "110cm,price" in line
-    )  # fmt: skip
-    costs = [float(row[-1]) for row in (first, second, third)]
-    assert float(together[-1]) == pytest.approx(sum(costs))
-    assert first[1] == "110cm,price=6.67/m,st..."
-
-
 def test_orders_that_use_the_stash_are_told_of(folder: Path, tmp_path: Path) -> None:
     """Each counts on all of it, as if there were no other."""
     stash = tmp_path / "stash.sqlite"
