@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 TRIM = 2.0
 """A corner is trimmed at this many times the allowance."""
 
+HAIR_MM = 0.05
+"""An allowance may be so much narrower: curves are flattened no better than that."""
+
 NOTCH_BASE_MM, NOTCH_HEIGHT_MM = 8.0, 5.0
 """Size of the outward notch triangles."""
 
@@ -183,35 +186,47 @@ def _trimmed(
 def _strips(
     points: list[FloatArray], widths: list[float], mirrored: list[bool], corners: list[list[Point]]
 ) -> list[list[Point]]:
-    """The allowance beside each segment and round each corner that is of no hem.
+    """Where cloth must be: beside each segment and round each corner between equal allowances.
 
-    A hem is narrower where it turns up.
+    Left out is what lies at a hem, which is narrower where it turns up, and at a corner where the
+    allowance changes, which runs from the one to the other.
     """
     strips = []
-    ways = [_unit(q - p) for p, q in zip(points, points[1:] + points[:1], strict=True)]
+    count = len(points)
+    ways = [_unit(points[(i + 1) % count] - points[i]) for i in range(count)]
     outs = [width * _outward(way) for width, way in zip(widths, ways, strict=True)]
+    even = [
+        widths[i - 1] == widths[i] > 0.0 and not mirrored[i - 1] and not mirrored[i]
+        for i in range(count)
+    ]
     for i, here in enumerate(points):
-        after = points[(i + 1) % len(points)]
-        if mirrored[i]:
+        after = points[(i + 1) % count]
+        if not even[i]:
             continue
-        if widths[i] > 0.0:
+        if even[(i + 1) % count]:
             strips.append([_point(p) for p in (here, here + outs[i], after + outs[i], after)])
-        if not mirrored[i - 1] and _turn(ways[i - 1], ways[i]) > 0.0:
+        if _turn(ways[i - 1], ways[i]) > 0.0:
             first, second = _point(here + outs[i - 1]), _point(here + outs[i])
             strips.append([_point(here), first, *corners[i], second])
     return strips
 
 
 def _sound(ring: list[Point], net: list[FloatArray], strips: list[list[Point]]) -> Ring:
-    """Take out the loops that offsetting a tight hollow leaves."""
+    """Take out the loops that offsetting a tight hollow leaves, and put in what it cut off."""
+    from shapely import covers, prepare
     from shapely.geometry import MultiPolygon, Polygon
     from shapely.ops import unary_union
 
     polygon = Polygon(ring)
-    if not polygon.is_valid or not polygon.exterior.is_ccw:
+    sound = polygon.is_valid and polygon.exterior.is_ccw
+    beside = [part for strip in strips if (part := Polygon(strip).buffer(0)).area > 0.0]
+    if sound:
+        grown = polygon.buffer(HAIR_MM)
+        prepare(grown)
+        beside = [part for part in beside if not covers(grown, part)]
+    if not sound or beside:
         inner = Polygon([tuple(p) for p in net])
-        beside = [Polygon(strip).buffer(0) for strip in strips]
-        whole = unary_union([_gone_round(ring), inner, *beside])
+        whole = unary_union([polygon if sound else _gone_round(ring), inner, *beside])
         if isinstance(whole, MultiPolygon):
             whole = max(whole.geoms, key=lambda part: part.intersection(inner).area)
         polygon = Polygon(whole.exterior)

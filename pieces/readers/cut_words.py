@@ -20,16 +20,13 @@ _WORDS = re.compile(
 EXAMPLES = '"1 on fold", "2", "1 pair" or "2 same way"'
 
 
-def parse_cut(role: str, text: str) -> Cut:
-    """Read one cut label.
-
-    A bare even count is left and right hands in equal number; "1" is one copy as drawn.
+def require_role(role: str) -> None:
+    """Refuse a role that no cloth could be given to.
 
     Raises
     ------
     ValueError
-        If the words are unknown, the count is zero, negative or absurd, or the role is none that
-        cloth can be given to.
+        If it is empty, or holds what parts roles where cloth is named.
     """
     if not role or role != role.strip():
         what = "begins or ends with a space" if role.strip() else "names no role"
@@ -40,6 +37,18 @@ def parse_cut(role: str, text: str) -> Cut:
             f"'{role}' cannot be a role: {taken} parts what is said of cloth; name each role by "
             "itself"
         )
+
+
+def parse_cut(role: str, text: str) -> Cut:
+    """Read one cut label.
+
+    A bare even count is left and right hands in equal number; "1" is one copy as drawn.
+
+    Raises
+    ------
+    ValueError
+        If the words are unknown or the count is zero, negative or absurd.
+    """
     match = _WORDS.match(text)
     if match is None:
         raise ValueError(f"'{text}' is no cut label; write {EXAMPLES}")
