@@ -101,7 +101,7 @@ def _read(path: Path) -> tuple[Fabric | None, list[Finding]]:
         minimum=sold[1],
         own_step=table.has("sold"),
         on_hand=table.length("on_hand"),
-        flaws=_flaws(table),
+        flaws=_flaws(table, width if table.data.get("washed") is True else width * (1.0 - across)),
         imperial=sold[2],
         colour=table.text("colour"),
         fibre=table.text("fibre"),
@@ -175,7 +175,7 @@ def _repeat(table: Table, washed_width: float) -> Repeat | None:
     return Repeat(along, across, axis)
 
 
-def _flaws(table: Table) -> tuple[Ring, ...]:
+def _flaws(table: Table, washed_width: float) -> tuple[Ring, ...]:
     flaws = table.data.get("flaws", [])
     if not isinstance(flaws, list):
         table.fault("flaws", "is not a list", "write [[flaws]] tables")
@@ -189,13 +189,13 @@ def _flaws(table: Table) -> tuple[Ring, ...]:
         return ()
     found = []
     for index, data in enumerate(flaws, start=1):
-        ring = _flaw(table, index, data)
+        ring = _flaw(table, index, data, washed_width)
         if ring is not None:
             found.append(ring)
     return tuple(found)
 
 
-def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
+def _flaw(parent: Table, index: int, data: Any, washed_width: float) -> Ring | None:
     if not isinstance(data, dict):
         parent.fault("flaws", f"entry {index} is not a table")
         return None
@@ -211,12 +211,21 @@ def _flaw(parent: Table, index: int, data: Any) -> Ring | None:
         )
         return None
     if x + length > LONGEST_BOLT_MM:
-        system = unit_system(table.unit or "")
+        field = "length" if length > LONGEST_BOLT_MM / 2 else "from_end"
+        system = unit_system(str(data[field]), table.unit)
         table.fault(
-            "length" if length > LONGEST_BOLT_MM / 2 else "from_end",
+            field,
             f"the flaw reaches {format_length(x + length, system)} from the cut end, farther than "
             "any bolt",
             f"check the unit; a bolt holds up to {format_length(LONGEST_BOLT_MM / 2, system)}",
         )
         return None
+    if y >= washed_width:
+        table.fault(
+            "from_selvage",
+            f"the flaw lies beside the cloth, which is {format_in(washed_width, table.unit)} wide "
+            "when it is washed",
+            "check the unit; it is measured from the selvage at y = 0",
+            fatal=False,
+        )
     return ((x, y), (x + length, y), (x + length, y + width), (x, y + width))

@@ -212,11 +212,21 @@ def bare_fraction(text: str, unit: str) -> bool:
     return metric and fraction and not any(sign.isalpha() or sign in "\"'”″" for sign in text)
 
 
-def unit_system(text: str) -> System:
-    """Tell whether a typed length is metric or imperial (metric if in doubt)."""
-    letters = re.sub(r"[\d\s.,/+-]", "", text.lower())
-    unit = _SPELLINGS.get(letters, "mm")
-    return System.IMPERIAL if unit in ("in", "ft", "yd") else System.METRIC
+def unit_system(text: str, unit: str | None = None) -> System:
+    """Tell whether a typed length is metric or imperial (metric if in doubt).
+
+    Parameters
+    ----------
+    text : str
+        Its own unit goes before any other; a unit alone will do.
+    unit : str, optional
+        Unit of bare numbers.
+    """
+    letters = re.sub(rf"[\d\s.,/+{''.join(_VULGAR)}-]", "", text.lower())
+    own = _SPELLINGS.get(letters)
+    if own is None:
+        return System.METRIC if unit is None else unit_system(unit)
+    return System.IMPERIAL if own in ("in", "ft", "yd") else System.METRIC
 
 
 def round_up_to_step(length: float, step: float) -> float:
@@ -236,6 +246,18 @@ def format_length(length: float, system: System) -> str:
     if abs(length) >= 999.5:
         return f"{_trimmed(length / 1000.0, 3)} m"
     return f"{_trimmed(length / 10.0, 1)} cm"
+
+
+def shown_rest(system: System, whole: float, *parts: float) -> float:
+    """What is left of a length without others, all mm as they are shown: print it beside them.
+
+    Printed lengths then add up to the last tenth of a cm or sixteenth of an inch, which they need
+    not do where each is rounded on its own.
+    """
+    left, *taken = (
+        parse_length(format_length(length, system), signed=True) for length in (whole, *parts)
+    )
+    return left - sum(taken)
 
 
 def format_width(width: float, system: System) -> str:

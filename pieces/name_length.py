@@ -22,8 +22,27 @@ def name_too_long(name: str, most: int = MOST_BYTES) -> str:
     )
 
 
-def cut_to_length(name: str) -> str:
+def cut_to_length(name: str, most: int = MOST_BYTES) -> str:
     """The beginning of a name that is not too long, in whole signs."""
-    if not name_too_long(name):
+    if not name_too_long(name, most):
         return name
-    return name.encode("utf-8", "surrogatepass")[:MOST_BYTES].decode("utf-8", "ignore")
+    return name.encode("utf-8", "surrogatepass")[:most].decode("utf-8", "ignore")
+
+
+def with_ending(name: str, ending: str, most: int = MOST_BYTES) -> str:
+    """A name with an ending, of which as much is cut off as both together are too long.
+
+    Only for what is then not written over: two long names may be cut to the same one.
+    """
+    return cut_to_length(name, max(0, most - len(ending.encode("utf-8")))) + ending
+
+
+def numbered(name: str, number: int, most: int = MOST_BYTES) -> str:
+    """A name with a number behind it, from the second of that name on; see `with_ending`."""
+    return name if number < 2 else with_ending(name, f"-{number}", most)
+
+
+def is_numbered(name: str, wished: str) -> bool:
+    """Whether a name is what another became because that was taken."""
+    number = name.rpartition("-")[2]
+    return name != wished and number.isdecimal() and name == numbered(wished, int(number))

@@ -120,7 +120,7 @@ class Changes(Writing):
             if found is None:
                 raise StashError(f"change {number}: there is none of that number")
             if found.undone is not None:
-                raise StashError(f"change {number}: it was undone on {found.undone} already")
+                raise StashError(f"change {number}: it was undone already")
             rows = self.base.execute(
                 "SELECT tag, was, became FROM change WHERE number = ? ORDER BY id DESC", (number,)
             ).fetchall()

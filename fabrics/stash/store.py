@@ -100,7 +100,7 @@ class Stash(Changes):
             if found is None:
                 raise StashError(f"cut {number}: there is none of that number")
             if found.undone is not None:
-                raise StashError(f"cut {number}: it was undone on {found.undone} already")
+                raise StashError(f"cut {number}: it was undone already")
             gone = self.base.execute(
                 "SELECT tag FROM leftover WHERE made_by = ? "
                 "AND (used_by IS NOT NULL OR removed IS NOT NULL)",

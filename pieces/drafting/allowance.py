@@ -8,14 +8,22 @@ no source.
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pieces.geometry_types import FloatArray, Point, Ring
 from pieces.outline import Edge, OutlineError
 
+if TYPE_CHECKING:
+    from shapely.geometry import Point as PlacePoint
+    from shapely.geometry.base import BaseGeometry
+
 TRIM = 2.0
 """A corner is trimmed at this many times the allowance."""
+
+HAIR_MM = 0.05
+"""An allowance may be so much narrower: curves are flattened no better than that."""
 
 NOTCH_BASE_MM, NOTCH_HEIGHT_MM = 8.0, 5.0
 """Size of the outward notch triangles."""
@@ -51,14 +59,20 @@ def cutting_line(
     """
     points, widths, names = _segments(edges, allowances)
     count = len(points)
-    ring: list[Point] = []
+    corners: list[list[Point]] = []
     for i in range(count):
         before, here, after = points[i - 1], points[i], points[(i + 1) % count]
         mirrored = fold not in (names[i - 1], names[i])
         hems = tuple(mirrored and name in turned_up for name in (names[i - 1], names[i]))
-        ring += _corner(before, here, after, widths[i - 1], widths[i], hems[0], hems[1])
+        corners.append(_corner(before, here, after, widths[i - 1], widths[i], hems[0], hems[1]))
+    ring = [point for corner in corners for point in corner]
     lines = [edge.points for edge in edges if edge.name == fold]
-    return _sound(this_side(ring, lines[0][0], lines[0][-1]) if lines else ring, points)
+    strips = _strips(points, widths, [name in turned_up for name in names], corners)
+    if lines:
+        start, end = lines[0][0], lines[0][-1]
+        ring = this_side(ring, start, end)
+        strips = [this_side(strip, start, end) for strip in strips]
+    return _sound(ring, points, strips)
 
 
 def this_side(ring: list[Point], start: Point, end: Point) -> list[Point]:
@@ -103,7 +117,7 @@ def _corner(
 ) -> list[Point]:
     d1, d2 = _unit(here - before), _unit(after - here)
     n1, n2 = _outward(d1), _outward(d2)
-    turn = float(d1[0] * d2[1] - d1[1] * d2[0])
+    turn = _turn(d1, d2)
     if first <= 0.0 and second <= 0.0:
         return [_point(here)]
     if abs(turn) < 1e-6 and float(d1 @ d2) > 0:
@@ -169,16 +183,52 @@ def _trimmed(
             _point(here + second * n2 if two is None else two)]  # fmt: skip
 
 
-def _sound(ring: list[Point], net: list[FloatArray]) -> Ring:
-    """Take out the loops that offsetting a tight hollow leaves."""
+def _strips(
+    points: list[FloatArray], widths: list[float], mirrored: list[bool], corners: list[list[Point]]
+) -> list[list[Point]]:
+    """Where cloth must be: beside each segment and round each corner between equal allowances.
+
+    Left out is what lies at a hem, which is narrower where it turns up, and at a corner where the
+    allowance changes, which runs from the one to the other.
+    """
+    strips = []
+    count = len(points)
+    ways = [_unit(points[(i + 1) % count] - points[i]) for i in range(count)]
+    outs = [width * _outward(way) for width, way in zip(widths, ways, strict=True)]
+    even = [
+        widths[i - 1] == widths[i] > 0.0 and not mirrored[i - 1] and not mirrored[i]
+        for i in range(count)
+    ]
+    for i, here in enumerate(points):
+        after = points[(i + 1) % count]
+        if not even[i]:
+            continue
+        if even[(i + 1) % count]:
+            strips.append([_point(p) for p in (here, here + outs[i], after + outs[i], after)])
+        if _turn(ways[i - 1], ways[i]) > 0.0:
+            first, second = _point(here + outs[i - 1]), _point(here + outs[i])
+            strips.append([_point(here), first, *corners[i], second])
+    return strips
+
+
+def _sound(ring: list[Point], net: list[FloatArray], strips: list[list[Point]]) -> Ring:
+    """Take out the loops that offsetting a tight hollow leaves, and put in what it cut off."""
+    from shapely import covers, prepare
     from shapely.geometry import MultiPolygon, Polygon
+    from shapely.ops import unary_union
 
     polygon = Polygon(ring)
-    if not polygon.is_valid or not polygon.exterior.is_ccw:
+    sound = polygon.is_valid and polygon.exterior.is_ccw
+    beside = [part for strip in strips if (part := Polygon(strip).buffer(0)).area > 0.0]
+    if sound:
+        grown = polygon.buffer(HAIR_MM)
+        prepare(grown)
+        beside = [part for part in beside if not covers(grown, part)]
+    if not sound or beside:
         inner = Polygon([tuple(p) for p in net])
-        whole = polygon.buffer(0).union(inner)
+        whole = unary_union([polygon if sound else _gone_round(ring), inner, *beside])
         if isinstance(whole, MultiPolygon):
-            whole = max(whole.geoms, key=lambda part: part.area)
+            whole = max(whole.geoms, key=lambda part: part.intersection(inner).area)
         polygon = Polygon(whole.exterior)
         if not polygon.is_valid or polygon.area < inner.area - 1e-6:
             raise AllowanceError(
@@ -189,6 +239,30 @@ def _sound(ring: list[Point], net: list[FloatArray]) -> Ring:
             polygon = Polygon(list(polygon.exterior.coords)[::-1])
     cleaned = polygon.simplify(1e-7)
     return tuple((float(x), float(y)) for x, y in list(cleaned.exterior.coords)[:-1])
+
+
+def _gone_round(ring: list[Point]) -> BaseGeometry:
+    """What a line that crosses itself goes round counter-clockwise: loops the other way are none.
+
+    Allowances that meet in a hollow turn such loops, which may be far larger than the piece.
+    """
+    from shapely.geometry import LinearRing
+    from shapely.ops import polygonize, unary_union
+
+    faces = polygonize(unary_union(LinearRing(ring)))
+    return unary_union([face for face in faces if _turns(ring, face.representative_point()) > 0])
+
+
+def _turns(ring: list[Point], place: PlacePoint) -> int:
+    """How often a ring goes round a place, counter-clockwise."""
+    turns = 0
+    for (x1, y1), (x2, y2) in zip(ring, ring[1:] + ring[:1], strict=True):
+        side = (x2 - x1) * (place.y - y1) - (place.x - x1) * (y2 - y1)
+        if y1 <= place.y < y2 and side > 0.0:
+            turns += 1
+        elif y2 <= place.y < y1 and side < 0.0:
+            turns -= 1
+    return turns
 
 
 def add_notches(ring: Ring, places: tuple[Point, ...]) -> Ring:
@@ -223,6 +297,11 @@ def _meet(p: FloatArray, d: FloatArray, q: FloatArray, e: FloatArray) -> FloatAr
         return None
     r = q - p
     return np.asarray(p + d * float(r[0] * e[1] - r[1] * e[0]) / cross)
+
+
+def _turn(first: FloatArray, second: FloatArray) -> float:
+    """Sine of the angle from one direction to another: above 0 to the left."""
+    return float(first[0] * second[1] - first[1] * second[0])
 
 
 def _unit(vector: FloatArray) -> FloatArray:

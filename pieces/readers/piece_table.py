@@ -15,7 +15,7 @@ from pieces.files.toml_file import Table, as_typed, nearest
 from pieces.geometry_types import Point
 from pieces.outline import Edge, OutlineError, is_straight, ring_of
 from pieces.piece import Change, Cut, Joining, Side, Turns
-from pieces.readers.cut_words import EXAMPLES, parse_cut
+from pieces.readers.cut_words import EXAMPLES, parse_cut, require_role
 from pieces.readers.edge_table import drawn_edges, edges_as_named, near
 from pieces.readers.edit_table import read_edits
 from pieces.readers.made_from import MADE_FROM, Others, read_made
@@ -297,6 +297,7 @@ def _cuts(table: Table, draft: Draft, base: Draft | None) -> tuple[Cut, ...]:
     cuts = []
     for role, text in value.items():
         try:
+            require_role(role)
             cuts.append(parse_cut(role, str(text)))
         except ValueError as error:
             table.fault(f"cut.{role}", str(error))

@@ -67,6 +67,8 @@ class Cloth:
     imperial: bool
     length_text: str
     buy_text: str
+    on_hand: bool = False
+    """Whether it is there already, so that nothing of it is bought."""
 
 
 @dataclass(frozen=True)
@@ -117,6 +119,7 @@ def _cloth(entry: FabricPlan, system: System) -> Cloth:
         imperial=entry.fabric.imperial,
         length_text=format_length(entry.length, system),
         buy_text=sold_text(entry, entry.purchase.bought, system),
+        on_hand=entry.fabric.on_hand is not None,
     )
 
 

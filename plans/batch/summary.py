@@ -57,17 +57,28 @@ def _together(entries: tuple[Entry, ...]) -> list[tuple[str, ...]]:
     found: dict[tuple[str, bool, str], list[Cloth]] = {}
     for entry in entries:
         for cloth in entry.answer.cloths if entry.answer.state is State.PLANNED else ():
+            if cloth.on_hand:
+                continue
             found.setdefault((cloth.fabric, cloth.imperial, cloth.currency), []).append(cloth)
     rows: list[tuple[str, ...]] = []
     for (fabric, imperial, currency), cloths in found.items():
         if len(cloths) < 2:
             continue
         buy = sum(cloth.buy for cloth in cloths)
-        costs = [cloth.cost for cloth in cloths if cloth.cost is not None]
-        cost = f"{sum(costs):.2f} {currency}".rstrip() if len(costs) == len(cloths) else ""
+        # Each is paid by itself, in whole hundredths, as it stands in its own row.
+        costs = [float(_money(cloth.cost)) for cloth in cloths if cloth.cost is not None]
+        cost = _price(sum(costs), currency) if len(costs) == len(cloths) else ""
         bought = format_purchase(buy, System.IMPERIAL if imperial else System.METRIC)
         rows.append((fabric, bought, cost))
     return rows
+
+
+def _money(amount: float) -> str:
+    return f"{amount:.2f}"
+
+
+def _price(amount: float, currency: str) -> str:
+    return f"{_money(amount)} {currency}".rstrip()
 
 
 def counted(entries: tuple[Entry, ...]) -> str:
@@ -81,25 +92,27 @@ def counted(entries: tuple[Entry, ...]) -> str:
 
 def _rows(entry: Entry) -> list[tuple[str, ...]]:
     state = entry.answer.state.value + (", as before" if entry.before else "")
-    name = entry.name
-    if len(name) > LONGEST_NAME:
-        name = f"{name[: LONGEST_NAME - 3]}..."
+    name = _shortened(entry.name)
     if not entry.answer.cloths or entry.answer.state is not State.PLANNED:
         return [(name, "", "", "", "", "", "", state)]
     return [
         (
             # Each order is named once.
             name if k == 0 else "",
-            textwrap.shorten(cloth.fabric, LONGEST_NAME, placeholder="..."),
+            _shortened(cloth.fabric),
             ", ".join(cloth.roles),
             cloth.fold,
             cloth.length_text,
-            cloth.buy_text,
-            "" if cloth.cost is None else f"{cloth.cost:.2f} {cloth.currency}".rstrip(),
+            f"{cloth.buy_text} on hand" if cloth.on_hand else cloth.buy_text,
+            "" if cloth.cost is None or cloth.on_hand else _price(cloth.cost, cloth.currency),
             state if k == 0 else "",
         )
         for k, cloth in enumerate(entry.answer.cloths)
     ]
+
+
+def _shortened(name: str) -> str:
+    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 3]}..."
 
 
 def _told(entry: Entry) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fabrics.lay_edges import end_name, lay_edges
 from layout.layout import posed
 from layout.validator import Beside, Code, Violation, validate
-from pieces.lengths import EXCESS_MM, System, format_length
+from pieces.lengths import System, format_length, shown_rest
 from plans.by_hand.errors import NotValidError
 from plans.by_hand.reopened import OpenLay
 from plans.folds.on_hand import fits, needed
@@ -150,7 +150,7 @@ def _outside(lay: OpenLay, index: int, system: System) -> list[str]:
 
 def _too_long(lay: OpenLay, system: System) -> Wrong:
     takes, there = needed(lay.job, lay.result), lay.job.fabric.on_hand or 0.0
-    over = format_length(max(0.0, takes - there + EXCESS_MM), system)
+    over = format_length(max(0.0, shown_rest(system, takes, there)), system)
     return Wrong(
         TOO_LONG, (),
         f"The lay takes {format_length(takes, system)}, {over} more than there is on hand "

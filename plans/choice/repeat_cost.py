@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pieces.lengths import format_length
+from pieces.lengths import format_length, shown_rest
 from plans.folds.fold_search import deepen, screen
 from plans.folds.job import FabricJob
 from plans.folds.levels import Level
@@ -51,9 +51,11 @@ def repeat_note(job: FabricJob, chosen: FoldResult, level: Level) -> tuple[str, 
         return ()
     allowed = most_by_rule(job, chosen)
     rule = f" (the rule of thumb allows {format_length(allowed, job.system)})" if allowed else ""
-    more = f"Matching the repeat takes {format_length(cost + job.slide, job.system)} more than "
+    total = cost + job.slide
+    in_layout = format_length(shown_rest(job.system, total, job.slide), job.system)
+    more = f"Matching the repeat takes {format_length(total, job.system)} more than "
     parts = (
-        f": {format_length(cost, job.system)} in the layout, and up to "
+        f": {in_layout} in the layout, and up to "
         f"{format_length(job.slide, job.system)} to begin where you want in the design"
         if job.slide
         else ""

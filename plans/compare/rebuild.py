@@ -19,13 +19,15 @@ from plans.folds.variants import joins_of, split_demands
 from plans.problem.problem_builder import Misfit, Pairing
 from plans.problem.spread_options import forbid, section_of
 
-SectionSpec = tuple[str, Fold, float, float]
-"""Name, fold and the two depths (mm) of a section."""
+SectionSpec = tuple[str, Fold, float, float, float]
+"""Name, fold and the two depths (mm) of a section, and where flaws have it folded across (mm)."""
 
 
 def specs_of(result: FoldResult) -> tuple[SectionSpec, ...]:
     """What must be known of a result's sections to make them again."""
-    return tuple((s.name, s.spread.fold, s.spread.d1, s.spread.d2) for s in result.sections)
+    return tuple(
+        (s.name, s.spread.fold, s.spread.d1, s.spread.d2, s.fold_at) for s in result.sections
+    )
 
 
 def rebuilt(
@@ -37,7 +39,7 @@ def rebuilt(
 ) -> Variant | None:
     """Make a variant again on the cloth of a job; None if that cannot carry it."""
     sections = []
-    for name, kind, d1, d2 in specs:
+    for name, kind, d1, d2, place in specs:
         try:
             forbid(kind, job.fabric, job.rule)
             spread = make_spread(
@@ -45,7 +47,9 @@ def rebuilt(
             )
         except (SpreadError, ContradictionError):
             return None
-        sections.append(section_of(spread, job.rule, name))
+        if job.fabric.flaws and spread.doubled and not place:
+            return None
+        sections.append(replace(section_of(spread, job.rule, name), fold_at=place))
     demands = split_demands(job, parts)
     if len(pairing) != len(demands):
         return None

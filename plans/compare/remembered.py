@@ -25,6 +25,7 @@ SECTION: Record[SectionSpec] = Record(
         Entry("fold", choice(Fold), "spread.fold"),
         Entry("d1", PLACE, "spread.d1"),
         Entry("d2", PLACE, "spread.d2"),
+        Entry("fold_at", PLACE),
     ),
 )
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fabrics.buying import off_the_bolt
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
-from pieces.lengths import EXCESS_MM, format_length
+from pieces.lengths import EXCESS_MM, format_length, shown_rest
 from plans.errors import NothingFitsError
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Outcome
@@ -66,7 +66,7 @@ class Shortage:
         return (
             f"fabric '{job.fabric.name}' ({', '.join(job.roles)}): {tape(self.on_hand)} on hand "
             f"({state}), and the shortest layout found takes {tape(takes)} {how}: "
-            f"{tape(takes - self.on_hand)} too little"
+            f"{tape(shown_rest(job.system, takes, self.on_hand))} too little"
         )
 
 

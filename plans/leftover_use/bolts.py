@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fabrics.fabric import Fabric
 from fabrics.stash.records import Bolt
-from pieces.lengths import System, format_length
+from pieces.lengths import System, format_length, shown_rest
 from plans.folds.job import FabricJob
 
 LIKE_MM = 0.5
@@ -34,8 +34,8 @@ def bolt_note(fabric: Fabric, taken: float, system: System) -> str:
     """Say that cloth on hand is enough, and how much of it remains (mm, in its own state)."""
     state = "washed" if fabric.washed else "unwashed"
     length = fabric.on_hand or 0.0
-    rest = max(0.0, length - taken)
-    remains = "nothing remains" if rest < LIKE_MM else f"{format_length(rest, system)} remain"
+    rest = format_length(shown_rest(system, length, taken), system)
+    remains = "nothing remains" if length - taken < LIKE_MM else f"{rest} remain"
     return (
         f"Bolt {fabric.bolt} of your stash holds enough, so that none of this is bought: "
         f"{format_length(taken, system)} of its {format_length(length, system)} ({state}) are "

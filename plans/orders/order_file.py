@@ -276,15 +276,9 @@ def _on_hand(table: Table) -> dict[str, tuple[float, bool | None]]:
 def _length(table: Table, field: str, default: float) -> float:
     length = table.length(field, default)
     if length is not None and length > MOST_BESIDE_MM:
-        limit = format_length(MOST_BESIDE_MM, _typed_in(table, field))
+        limit = format_length(MOST_BESIDE_MM, unit_system(str(table.data[field]), table.unit))
         table.fault(field, f"is too much; at most {limit}")
     return default if length is None else length
-
-
-def _typed_in(table: Table, field: str) -> System:
-    """Units that a length of the file is typed in: its own, or those that the file declares."""
-    own = unit_system(str(table.data[field]))
-    return own if own is System.IMPERIAL else unit_system(table.unit or "")
 
 
 def _size(table: Table, field: str, default: tuple[float, float]) -> tuple[float, float]:

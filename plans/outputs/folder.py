@@ -14,7 +14,7 @@ from pathlib import Path
 from pieces.files.json_text import read_json
 from pieces.findings import InputError
 from pieces.lengths import System
-from pieces.name_length import MOST_MADE_BYTES, cut_to_length, name_too_long
+from pieces.name_length import MOST_MADE_BYTES, cut_to_length, name_too_long, numbered
 from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
 from plans.errors import PlanError
@@ -236,9 +236,10 @@ def file_stems(fabrics: tuple[FabricPlan, ...]) -> list[str]:
     stems: list[str] = []
     for entry in fabrics:
         stem = name = file_stem(entry.fabric.name)
-        number = 2
+        number = 1
         while stem in stems:
-            stem, number = f"{name}-{number}", number + 1
+            number += 1
+            stem = numbered(name, number)
         stems.append(stem)
     return stems
 

@@ -6,7 +6,7 @@ import os
 import unicodedata
 from pathlib import Path
 
-from pieces.name_length import MOST_BYTES, MOST_MADE_BYTES, name_too_long
+from pieces.name_length import MOST_BYTES, MOST_MADE_BYTES, name_too_long, numbered
 from plans.errors import PlanError
 from plans.outputs.folder import PLAN_FILE
 
@@ -76,5 +76,5 @@ def free_name(folder: Path, name: str) -> str:
     tried, number = name, 1
     while os.path.lexists(folder / tried):
         number += 1
-        tried = f"{name}-{number}"
+        tried = numbered(name, number)
     return tried

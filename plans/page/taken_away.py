@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from pieces.name_length import MOST_MADE_BYTES, numbered
 from pieces.system_words import system_words
 from plans.outputs.folder import FolderError
 from plans.page.asking import AskedError
@@ -52,7 +53,7 @@ def _claimed(path: Path) -> Path:
             aside.touch(exist_ok=False)
         except FileExistsError:
             number += 1
-            stem = f"{path.stem}-{number}"
+            stem = numbered(path.stem, number, MOST_MADE_BYTES)
         else:
             return aside
 

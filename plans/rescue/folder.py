@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from pieces.name_length import MOST_MADE_BYTES, numbered
 from pieces.system_words import system_words
 from plans.outputs.folder import FolderError, file_stem, write_text
 from plans.rescue.data import rescues_to_data
@@ -19,9 +20,10 @@ def picture_names(rescues: list[Rescue]) -> list[str]:
     names: list[str] = []
     for rescue in rescues:
         stem = f"shortage-{file_stem(rescue.shortage.job.fabric.name)}"
-        name, number = f"{stem}.png", 2
+        name, number = f"{stem}.png", 1
         while name in names:
-            name, number = f"{stem}-{number}.png", number + 1
+            number += 1
+            name = f"{numbered(stem, number, MOST_MADE_BYTES)}.png"
         names.append(name if rescue.lain is not None else "")
     return names
 

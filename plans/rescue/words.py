@@ -9,7 +9,7 @@ from typing import Any
 
 from fabrics.buying import CLOSE_MM
 from fabrics.fold_words import taught_name
-from pieces.lengths import System, format_length
+from pieces.lengths import System, format_length, shown_rest
 from plans.answer.warnings import shrinkage_warning
 from plans.rescue.changes.change import Change
 from plans.rescue.changes.laying import SEARCHES, AsPictured, LongerSearch, OtherFold
@@ -160,17 +160,20 @@ def idea_words(rescue: Rescue, trial: Trial) -> str:
     def tape(length: float) -> str:
         return format_length(length, system)
 
+    def rest(whole: float, part: float) -> float:
+        return shown_rest(system, whole, part)
+
     words = ", together with ".join(change.words(system) for change in trial.changes)
     if trial.fits:
         spare = shortage.on_hand - trial.needed
         figure = (
             f"needs {tape(trial.needed)}, you have {tape(shortage.on_hand)}: fits with "
-            f"{tape(max(0.0, spare))} to spare"
+            f"{tape(max(0.0, rest(shortage.on_hand, trial.needed)))} to spare"
         )
         figure += " (tight: cut straight)" if spare < CLOSE_MM else ""
     else:
-        saved = rescue.before - trial.needed
-        figure = f"saves {tape(saved)}, still {tape(trial.needed - shortage.on_hand)} short"
+        saved, short = rest(rescue.before, trial.needed), rest(trial.needed, shortage.on_hand)
+        figure = f"saves {tape(saved)}, still {tape(short)} short"
     if trial.fold is not None and not _names_its_fold(trial):
         figure += f" ({taught_name(trial.fold)})"
     figure += "".join(f"; '{key}' joined of {parts} parts" for key, parts in trial.joined)

@@ -7,6 +7,7 @@ from fabrics.spread import Fold
 from layout.bounds.terms.bound import BoundKind, Share
 from pieces.lengths import EXCESS_MM, System, format_length
 from plans.plan import FabricPlan
+from plans.words.purchase_words import shown_ends
 
 MOST_NAMED = 6
 """An argument that rests on more pieces names none of them."""
@@ -46,7 +47,8 @@ def _because(entry: FabricPlan, system: System) -> str:
     text = _argument(entry, system)
     beyond = entry.ends + entry.slide
     if beyond > SAME_MM:
-        text += f"; {format_length(beyond, system)} more for the ends"
+        shown = shown_ends(entry, system) + entry.slide
+        text += f"; {format_length(shown, system)} more for the ends"
     return text
 
 
@@ -54,7 +56,7 @@ def _argument(entry: FabricPlan, system: System) -> str:
     shares = entry.bound_shares
     if entry.bound_kind is BoundKind.AREA or not shares:
         return "the pieces have no less area"
-    names, lengths = _names(shares), _lengths(shares, system)
+    names, lengths = _names(shares), _lengths(entry, system)
     if entry.bound_kind is BoundKind.LONGEST_PIECE:
         return f"{names} alone takes {lengths}"
     if entry.bound_kind is BoundKind.FOLD_EDGES:
@@ -89,11 +91,26 @@ def _names(shares: tuple[Share, ...]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def _lengths(shares: tuple[Share, ...], system: System) -> str:
+def _lengths(entry: FabricPlan, system: System) -> str:
+    """The lengths that the pieces take one after another, with the gaps between them."""
+    shares = entry.bound_shares
+    copies = sum(share.copies for share in shares)
+    # Of what lies in a row each length has a gap in it, that behind the last piece, too.
+    within = entry.gap if entry.bound_kind is BoundKind.SIDE_BY_SIDE else 0.0
+    alone = sum(share.length for share in shares) - copies * within
+    between = (copies - 1) * entry.gap
+    if abs(alone + between + entry.ends + entry.slide - entry.bound) > SAME_MM:
+        # Another argument than that of one row, of which this is no sum.
+        within = between = 0.0
     if len(shares) > MOST_NAMED:
-        return format_length(sum(share.length for share in shares), system)
+        whole = sum(share.length for share in shares) - copies * within + between
+        return format_length(whole, system)
     terms = []
     for share in shares:
-        each = format_length(share.length / share.copies, system)
+        each = format_length(share.length / share.copies - within, system)
         terms.append(each if share.copies == 1 else f"{share.copies} x {each}")
-    return " + ".join(terms)
+    text = " + ".join(terms)
+    if between > SAME_MM:
+        gap = format_length(entry.gap, system)
+        text += f", and {gap if copies == 2 else f'{copies - 1} x {gap}'} between them"
+    return text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pieces.lengths import System, format_length
+from pieces.lengths import System, format_length, shown_rest
 from plans.plan import FabricPlan
 from plans.words.purchase_words import sold_text
 
@@ -60,7 +60,8 @@ def _against(entry: FabricPlan, system: System) -> str:
         text = f"{length}, as long as {found}"
     else:
         what = "longer" if more > 0.0 else "shorter"
-        text = f"{length}, {format_length(abs(more), system)} {what} than {found}"
+        by = abs(shown_rest(system, entry.length, changed.length))
+        text = f"{length}, {format_length(by, system)} {what} than {found}"
     bought = entry.purchase.bought - changed.bought
     if abs(bought) <= SEEN_MM:
         return f"{text}; as much is {_taken(entry)}"

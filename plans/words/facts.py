@@ -7,14 +7,22 @@ from collections.abc import Callable
 
 from fabrics.fold_words import taught_name
 from layout.layout import EndedBy
-from pieces.lengths import YARD_MM, System, format_length
+from pieces.lengths import YARD_MM, System, format_length, shown_rest
 from plans.plan import FabricPlan, FoldReport, Plan
 from plans.words.account_lines import account, account_words
 from plans.words.columns import length_column, per_words
 from plans.words.key_figures import SEEN_MM, key_figures
 from plans.words.leftover_lines import leftover_lines
 from plans.words.line import Line
-from plans.words.purchase_words import about_text, buy_words, shopping_line, sold_by, sold_text
+from plans.words.purchase_words import (
+    about_text,
+    buy_words,
+    shopping_line,
+    shown_ends,
+    sold_by,
+    sold_text,
+    step_text,
+)
 
 COLUMNS = 98
 
@@ -31,15 +39,16 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         return f"{length / 1000.0:.3f} m" if metric else format_length(length, system)
 
     fabric, bought = entry.fabric, entry.purchase
-    extent = entry.length - entry.ends - entry.slide
+    before_slide = shown_rest(system, entry.length, entry.slide)
+    extent = entry.length - entry.ends - entry.slide if entry.ends else before_slide
     lines = [Line("pieces, along the washed cloth", _layout_words(entry, system), result(extent))]
     if entry.ends:
-        extent += entry.ends
-        how = f"{tape(extent - entry.ends)} + {tape(entry.ends)} for both together"
-        lines.append(Line("squared-off ends", how, result(extent)))
+        how = f"{tape(extent)} + {tape(shown_ends(entry, system))} for both together"
+        lines.append(Line("squared-off ends", how, result(before_slide)))
     if entry.slide:
-        how = f"{tape(extent)} + up to one repeat, {tape(entry.slide)}"
+        how = f"{tape(before_slide)} + up to one repeat, {tape(entry.slide)}"
         lines.append(Line("to begin where you want in the design", how, result(entry.length)))
+    total = bought.unwashed + bought.margin
     if fabric.washed:
         lines.append(Line("shrinkage", "the cloth is washed already", result(bought.unwashed)))
     elif fabric.shrink_along:
@@ -52,32 +61,34 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
             )
         )
     if bought.margin:
+        margin = shown_rest(system, total, bought.unwashed)
         lines.append(
             Line(
                 "safety margin",
-                f"{tape(bought.unwashed)} + {tape(bought.margin)}",
-                result(bought.unwashed + bought.margin),
+                f"{tape(bought.unwashed)} + {tape(margin)}",
+                result(total),
             )
         )
-    step = sold_text(entry, fabric.step, system)
     least = f", at least {sold_text(entry, fabric.minimum, system)}" if fabric.minimum else ""
     lines.append(
         Line(
             buy_words(entry),
-            f"rounded up to steps of {step}{least}{_beside(entry, bought.bought, system)}",
+            f"rounded up to steps of {step_text(entry)}{least}"
+            f"{_beside(entry, bought.bought, system)}",
             sold_text(entry, bought.bought, system),
         )
     )
     if fabric.on_hand is not None:
         how = _spare_words(fabric.on_hand, bought.bought, fabric.washed, system)
-        rest = result(max(0.0, fabric.on_hand - bought.bought))
-        lines.append(Line("left of what is on hand", how, rest))
+        rest = max(0.0, shown_rest(system, fabric.on_hand, bought.bought))
+        lines.append(Line("left of what is on hand", how, result(rest)))
     if bought.cost is not None and fabric.price is not None:
         lines.append(
             Line("cost", _cost_words(entry, system), f"{bought.cost:.2f} {bought.currency}".strip())
         )
     usable = fabric.width_cut - 2.0 * fabric.selvage_cut
-    how = f"{tape(fabric.width)} - 2 x {tape(fabric.selvage)} selvage"
+    both = shown_rest(system, fabric.width, fabric.width - 2.0 * fabric.selvage)
+    how = f"{tape(fabric.width)} - {tape(both)} for both selvages"
     if not fabric.washed and fabric.shrink_across:
         how = f"({how}) x {1.0 - fabric.shrink_across:g} after washing"
     lines.append(Line("usable width", how, result(usable)))
@@ -241,8 +252,12 @@ def _fabric_text(entry: FabricPlan, system: System, strong: Callable[[str], str]
     lines += _wrapped(account_words(entry), "  ")
     if len(entry.other_folds):
         lines.append("  other folds:")
-        for name, length, buy, remark in fold_rows(entry, system)[1:]:
-            lines += _wrapped(f"{name:<26} {length:>10} {buy:>10}  {remark}", " " * 53, "    ")
+        rows = fold_rows(entry, system)[1:]
+        long, buys = (max(10, *(len(row[column]) for row in rows)) for column in (1, 2))
+        indent = " " * (33 + long + buys)
+        for name, length, buy, remark in rows:
+            text = f"{name:<26} {length:>{long}} {buy:>{buys}}  {remark}"
+            lines += _wrapped(text, indent, "    ")
     for note in (*entry.notes, ended_words(entry)):
         if note:
             lines += _wrapped(f"* {note}", "    ", "  ")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pieces.lengths import INCH_MM, System, format_length, format_purchase
+from pieces.lengths import INCH_MM, System, format_length, format_purchase, shown_rest
 from plans.plan import FabricPlan
 
 
@@ -25,6 +25,13 @@ def sold_text(entry: FabricPlan, length: float, system: System) -> str:
     return format_purchase(length, sold_by(entry, system))
 
 
+def step_text(entry: FabricPlan) -> str:
+    """What a purchase is rounded up to: as a shop cuts, or whole centimetres of cloth on hand."""
+    if entry.fabric.on_hand is not None:
+        return format_length(entry.fabric.step, System.METRIC)
+    return sold_text(entry, entry.fabric.step, System.METRIC)
+
+
 def purchase_text(entry: FabricPlan, length: float, system: System) -> str:
     """Write a purchase in the shop's own measure, and about how much that is in other units."""
     about = about_text(entry, length, system).removeprefix("; ")
@@ -35,6 +42,16 @@ def about_text(entry: FabricPlan, length: float, system: System) -> str:
     """How much a purchase is in the units asked for, where those are not the shop's."""
     same = sold_by(entry, system) is system
     return "" if same else f"; about {format_length(length, system)}"
+
+
+def shown_ends(entry: FabricPlan, system: System) -> float:
+    """What squaring off takes (mm), as it is shown between what the pieces take and the total.
+
+    Both of those stand elsewhere, too; what is cut off besides was mostly stated in a whole number
+    of other units, so that it takes up what rounding leaves.
+    """
+    pieces = entry.length - entry.ends - entry.slide
+    return shown_rest(system, entry.length, entry.slide, pieces)
 
 
 def buy_words(entry: FabricPlan) -> str:

@@ -134,7 +134,19 @@ def test_flaws_longer_than_a_bolt_are_refused(tmp_path: Path) -> None:
     told = faults(tmp_path, f'units = "in"\n{line % "10000 in"}')
     assert "reaches 10039 3/8 in" in told
     assert "a bolt holds up to 3937 in" in told
+    told = faults(tmp_path, f'units = "in"\n{line % "1000 m"}')
+    assert "reaches 1001 m" in told
+    assert "a bolt holds up to 100 m" in told
     assert faults(tmp_path, 'title = "t"\n' + line % "50 m") == ""
+
+
+def test_a_flaw_beside_the_cloth_is_asked_about(tmp_path: Path) -> None:
+    """It is kept: nobody is hurt by it, but it is hardly where it was seen."""
+    flaw = 'flaws = [{ from_end = 0, from_selvage = "%s", length = "1 cm", width = "2 cm" }]'
+    line = f'units = "cm"\nwidth = 110\nshrinkage = {{ along = 0, across = 10 }}\n{flaw}\n'
+    assert faults(tmp_path, line % "98 cm") == ""
+    told = faults(tmp_path, line % "40 in")
+    assert "flaws[1].from_selvage: the flaw lies beside the cloth, which is 99 cm wide" in told
 
 
 def test_bare_nought_needs_no_unit(tmp_path: Path) -> None:

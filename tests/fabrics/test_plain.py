@@ -40,6 +40,7 @@ def test_without_properties_nobody_stated_a_shrinkage() -> None:
     assert not plain_fabric("140cm").shrinkage_known
     assert not plain_fabric("140cm").own_step
     assert plain_fabric("60in").own_step
+    assert plain_fabric("54½ in").own_step
     assert plain_fabric("140cm,shrinkage=0%").shrinkage_known
 
 

@@ -15,6 +15,7 @@ from pieces.lengths import (
     meant_unit,
     parse_length,
     round_up_to_step,
+    shown_rest,
     unit_system,
 )
 
@@ -115,6 +116,29 @@ def test_unit_system_is_told_from_the_unit() -> None:
     assert unit_system("54 in") is System.IMPERIAL
     assert unit_system('54"') is System.IMPERIAL
     assert unit_system("140cm") is System.METRIC
+    assert unit_system("54½ in") is System.IMPERIAL
+
+
+@pytest.mark.parametrize("system", System)
+def test_what_is_left_adds_up_as_it_is_printed(system: System) -> None:
+    """30 mm are 1 3/16 in, 547.8 mm are 21 9/16 in: 20 3/8 in are left, though 517.8 mm are."""
+    assert format_length(shown_rest(System.IMPERIAL, 547.8, 30.0), System.IMPERIAL) == "20 3/8 in"
+    for whole in range(500, 1600, 7):
+        parts = (30.3, whole / 3.7)
+        left = format_length(shown_rest(system, whole, *parts), system)
+        shown = [parse_length(format_length(part, system)) for part in parts]
+        total = parse_length(left) + sum(shown)
+        assert total == pytest.approx(parse_length(format_length(whole, system)))
+    assert shown_rest(system, 30.0, 60.0) < 0.0
+
+
+def test_a_unit_that_is_written_goes_before_that_of_bare_numbers() -> None:
+    """A centimetre in a file of inches is a centimetre."""
+    assert unit_system("30 cm", "in") is System.METRIC
+    assert unit_system("12 in", "cm") is System.IMPERIAL
+    assert unit_system("12", "in") is System.IMPERIAL
+    assert unit_system("12 1/2", "in.") is System.IMPERIAL
+    assert unit_system("12", None) is System.METRIC
 
 
 @pytest.mark.parametrize("text", ["9" * 400 + " cm", "9" * 5000 + " cm", 10**400, float("inf")])

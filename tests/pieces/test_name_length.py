@@ -9,7 +9,14 @@ import pytest
 
 from pieces.files.text_file import read_text
 from pieces.findings import InputError
-from pieces.name_length import MOST_BYTES, cut_to_length, name_too_long
+from pieces.name_length import (
+    MOST_BYTES,
+    cut_to_length,
+    is_numbered,
+    name_too_long,
+    numbered,
+    with_ending,
+)
 from pieces.system_words import system_words
 
 
@@ -24,6 +31,19 @@ def test_a_name_is_cut_between_two_signs() -> None:
     """None is halved."""
     assert cut_to_length("nappe") == "nappe"
     assert cut_to_length("x" + "é" * 150) == "x" + "é" * 99
+
+
+def test_a_number_always_fits_behind_a_name() -> None:
+    """What is too long of the name goes, never the number; no sign is halved."""
+    assert numbered("nappe", 1) == "nappe"
+    assert numbered("nappe", 12) == "nappe-12"
+    assert numbered("n" * 200, 2) == "n" * 198 + "-2"
+    assert numbered("é" * 100, 10) == "é" * 98 + "-10"
+    assert with_ending("n" * 250, "-plan", 250) == "n" * 245 + "-plan"
+    assert with_ending("n", "e" * 300) == "e" * 300
+    assert is_numbered("é" * 98 + "-10", "é" * 100)
+    assert not is_numbered("nappe-2x", "nappe")
+    assert not is_numbered("nappe-1", "nappe")
 
 
 def test_the_system_s_refusal_of_a_name_tells_what_is_allowed() -> None:

@@ -222,7 +222,8 @@ def put(request: Request) -> Response:
         if changed is not None:
             return JSONResponse({"stamp": drafts.keep(typed, tab.name), "disk": changed})
         text = merged_text(typed.former, typed.data)
-        target = own_shelf(GARMENTS) / f"{new_name(name)}.toml"
+        # A file that is there may have a longer name than is given to new ones.
+        target = own_files(GARMENTS).get(name) or own_shelf(GARMENTS) / f"{new_name(name)}.toml"
         if not put_file(text.encode("utf-8"), target, replace=typed.former is not None):
             return JSONResponse(
                 {"stamp": drafts.keep(typed, tab.name), "disk": _changed_on_disk(typed)}

@@ -19,7 +19,7 @@ from pieces.files.own_shelf import GARMENTS, own_files, own_shelf
 from pieces.files.text_file import read_text
 from pieces.files.toml_merge import ORIGIN, plain
 from pieces.findings import InputError
-from pieces.name_length import MOST_MADE_BYTES
+from pieces.name_length import MOST_MADE_BYTES, cut_to_length, numbered, with_ending
 from pieces.readers.shelf import shelf_names
 from plans.errors import PlanError
 from plans.outputs.folder import write_text
@@ -102,10 +102,11 @@ def taken_by(what: str, name: str, field: str = "name") -> AskedError:
 def free_for(name: str) -> str:
     """A name that no garment and no draft has: this one, or with a number behind it."""
     known = {*taken(), *shelf_names()}
+    name = cut_to_length(name)
     tried, number = name, 1
     while tried in known:
         number += 1
-        tried = f"{name}-{number}"
+        tried = numbered(name, number)
     return tried
 
 
@@ -229,7 +230,8 @@ def _kept(name: str) -> Draft | None:
         return None
     except (ValueError, KeyError, TypeError, RecursionError):
         # No draft of ours: it is set aside, so that nothing is written over.
-        path.rename(path.with_suffix(f".{secrets.token_hex(3)}.unreadable"))
+        ending = f".{secrets.token_hex(3)}.unreadable"
+        path.rename(path.with_name(with_ending(path.stem, ending, MOST_MADE_BYTES)))
         return None
 
 

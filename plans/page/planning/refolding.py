@@ -14,6 +14,7 @@ from starlette.routing import Route
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from pieces.lengths import System
+from pieces.name_length import with_ending
 from plans.answer.planner import plan_jobs
 from plans.answer.whose import told_apart
 from plans.data.plan_json import PlanFileError
@@ -69,7 +70,7 @@ def refold(request: Asking) -> Response:
 def wished_name(name: str, plan: Plan, number: int, fold: Fold) -> str:
     """Name of the folder of a plan with one cloth in another fold."""
     which = f"-{plan.fabrics[number].roles[0]}" if len(plan.fabrics) > 1 else ""
-    return f"{name}{which}-{fold.value}"
+    return with_ending(name, f"{which}-{fold.value}")
 
 
 def known_plan(plans: Path, wished: str, plan: Plan, number: int, fold: Fold) -> str | None:

@@ -10,6 +10,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from pieces.lengths import System
+from pieces.name_length import is_numbered
 from plans.data.plan_json import PlanFileError
 from plans.outputs.folder import PLAN_FILE, read_plan
 from plans.page.names import plan_folder
@@ -38,8 +39,7 @@ def show(request: Request) -> Response:
 def _instead(request: Request, name: str) -> str:
     """The name that was wished and is another plan's; empty if it is kept as was wished."""
     wished = request.query_params.get("instead", "")
-    number = name.removeprefix(f"{wished}-")
-    return wished if wished and number != name and number.isdecimal() else ""
+    return wished if wished and is_numbered(name, wished) else ""
 
 
 def _shown(folder: Path, system: System) -> Known:

@@ -35,7 +35,7 @@ def test_what_is_out_comes_back_as_it_was(stash: Stash) -> None:
     change = stash.undo()
     assert (change.number, change.kind, change.tags) == (number, "out", ("L1", "B2"))
     assert stash_to_data(stash) == before
-    with pytest.raises(StashError, match="was undone"):
+    with pytest.raises(StashError, match="was undone already"):
         stash.undo(number)
     with pytest.raises(StashError, match="nothing was taken out or corrected"):
         stash.undo()

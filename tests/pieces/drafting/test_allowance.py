@@ -93,6 +93,29 @@ def test_allowance_contains_the_piece(width: float) -> None:
     assert net.exterior.distance(grown.exterior) > 0.95 * width
 
 
+def test_a_slit_that_the_allowance_closes_leaves_the_piece_as_it_is() -> None:
+    """4 mm wide at the top with 6 cm of allowance: lines beside it meet metres away."""
+    shape = edges((0, 0), (300, 0), (300, 300), (152, 300), (150, 10), (148, 300), (0, 300))
+    grown = Polygon(cutting_line(shape, even(shape, 60.0)))
+    assert grown.symmetric_difference(Polygon(ring_of(shape)).buffer(60.0)).area < 4000.0
+    assert grown.bounds == pytest.approx((-60.0, -60.0, 360.0, 360.0))
+
+
+@pytest.mark.parametrize("width", [10.0, 30.0, 60.0])
+@pytest.mark.parametrize("seed", range(12))
+def test_every_edge_has_its_allowance_however_tight_the_hollows(seed: int, width: float) -> None:
+    """As shapely has it, which offsets the whole at once; its corners are trimmed alike."""
+    numbers = np.random.default_rng(seed)
+    turns = np.sort(numbers.uniform(0.0, 2.0 * math.pi, 24))
+    reach = numbers.uniform(60.0, 300.0, len(turns))
+    xs, ys = reach * np.cos(turns), reach * np.sin(turns)
+    points = [(float(x), float(y)) for x, y in zip(xs, ys, strict=True)]
+    shape = edges(*points)
+    grown = Polygon(cutting_line(shape, even(shape, width)))
+    whole = Polygon(points).buffer(width, join_style="mitre", mitre_limit=2.0)
+    assert grown.symmetric_difference(Polygon(whole.exterior)).area < 1e-3 * whole.area
+
+
 def test_notches_stand_outward_on_the_cut_outline() -> None:
     """A notch adds to the outline and takes nothing from it."""
     ring = ((0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0))

@@ -122,6 +122,15 @@ def test_faults_name_piece_and_field(tmp_path: Path, cut: str, more: str, part: 
     assert "piece 'front'" in text
 
 
+@pytest.mark.parametrize("role", ["main+lining", "main@coat", "a=b", " ", "main ", ""])
+def test_a_role_is_one_that_cloth_can_be_given_to(tmp_path: Path, role: str) -> None:
+    """What parts roles where cloth is named cannot stand in one."""
+    text = 'title = "t"\n' + PIECE.format(cut="2", more="").replace("main", f'"{role}"', 1)
+    told = faults(tmp_path, text)
+    assert f"piece 'front', cut.{role}: " in told
+    assert "cannot be a role: " in told if role.strip() not in ("main", "") else "; write main"
+
+
 def test_all_faults_are_listed_at_once(tmp_path: Path) -> None:
     """An unknown unit, a missing grain and an open outline in one reading."""
     text = faults(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,7 +11,7 @@ from fabrics.buying import off_the_bolt, purchase
 from fabrics.fabric import Fabric
 from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
-from pieces.lengths import System
+from pieces.lengths import System, parse_length
 from plans.answer.planner import plan_garment
 from plans.folds.on_hand import ShortageError
 from plans.order import Order
@@ -65,9 +66,23 @@ def test_it_fits_and_says_what_is_to_spare() -> None:
     lines = {line.what: line for line in arithmetic(found, System.METRIC)}
     assert lines["left of what is on hand"].result == "0.100 m"
     assert "unwashed" in lines["left of what is on hand"].how
+    taken = {line.what: line for line in arithmetic(found, System.IMPERIAL)}["to take"]
+    assert (taken.how, taken.result) == ("rounded up to steps of 1 cm", "35 7/16 in")
     assert shopping_line(found, System.METRIC).startswith("Take 0.9 m of the")
     assert fold_heads(found)[2] == "to take"
     assert fold_heads(plan(plain_fabric("84cm")).fabrics[0])[2] == "to buy"
+
+
+def test_what_is_missing_adds_up_as_it_is_printed() -> None:
+    """In inches: there is, it takes, it lacks; and so with what an idea saves."""
+    for on_hand in (610.3, 611.2, 612.1, 613.6, 614.9):
+        with pytest.raises(ShortageError) as caught:
+            plan_garment(replace(order(cloth(on_hand)), system=System.IMPERIAL))
+        (shortage,) = caught.value.shortages
+        there, takes, short = (
+            parse_length(one) for one in re.findall(r"\d[\d /]* in\b", shortage.headline())
+        )
+        assert takes - there == pytest.approx(short)
 
 
 def test_cloth_that_is_just_enough_fits() -> None:

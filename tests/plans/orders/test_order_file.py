@@ -214,6 +214,8 @@ ONE = '[[garment]]\nname = "apron.toml"\n'
         (f'ends = "20000 m"\n{ONE}', "ends: is too much; at most 10 m"),
         (f'ends = "20 yd"\n{ONE}', "ends: is too much; at most 393 11/16 in"),
         (f'units = "in"\nends = 999\n{ONE}', "ends: is too much; at most 393 11/16 in"),
+        (f'units = "in"\nends = "20 m"\n{ONE}', "ends: is too much; at most 10 m"),
+        (f'units = "cm"\ngap = "500 ½ in"\n{ONE}', "gap: is too much; at most 393 11/16 in"),
         (f"makes = 0x{'f' * 5000}\n{ONE}", "makes: a huge number"),
         (f"leftover_size = '15 cm'\n{ONE}", "leftover_size: '15 cm' is not LONGxWIDE"),
         (f"on_hand = {{ main = 'much' }}\n{ONE}", "on_hand.main: 'much' is not a length"),

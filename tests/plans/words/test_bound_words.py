@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -11,14 +12,14 @@ from fabrics.plain import plain_fabric
 from layout.bounds.terms.bound import BoundKind, Share
 from layout.layout import EndedBy
 from pieces.drafting.garment import Garment
-from pieces.lengths import System
+from pieces.lengths import System, format_length, parse_length
 from pieces.piece import Cut, CutKind, Piece
 from plans.answer.planner import plan_garment
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.order import Order
 from plans.plan import FabricPlan, Plan
 from plans.words.bound_words import proof_words
-from plans.words.facts import ended_words
+from plans.words.facts import arithmetic, ended_words
 from plans.words.key_figures import key_figures
 
 
@@ -58,8 +59,8 @@ def test_pieces_that_need_the_fold_are_named_with_their_lengths() -> None:
     assert entry.bound == pytest.approx(entry.length, abs=0.4)
     assert entry.bound_shares == (Share("front", 1, 426.0), Share("back", 1, 390.0))
     assert proof(entry) == (
-        "no layout so folded is shorter: front and back both need the fold: 42.6 cm + 39 cm; "
-        "3 cm more for the ends"
+        "no layout so folded is shorter: front and back both need the fold: 42.6 cm + 39 cm, and "
+        "0.3 cm between them; 3 cm more for the ends"
     )
     assert entry.ended_by is EndedBy.BOUND
     assert ended_words(entry).startswith("The search ended: no layout")
@@ -79,8 +80,25 @@ def test_pieces_too_wide_to_lie_side_by_side_are_named() -> None:
     assert entry.bound == pytest.approx(entry.length, abs=0.4)
     assert proof(entry).startswith(
         "no layout in a single layer is shorter: of 2 x panel and flap no two fit side by side "
-        "where they are wide: 2 x 30"
+        "where they are wide: 2 x 30 cm + 20 cm, and 2 x 0.3 cm between them"
     )
+    many = replace(entry, bound_shares=tuple(Share(str(n), 1, 100.3) for n in range(8)))
+    many = replace(many, bound=802.1)
+    assert proof(replace(many, length=802.1)).endswith(
+        "8 kinds of piece no two fit side by side where they are wide: 80.2 cm"
+    )
+    # What is no sum of one row is told as it is.
+    assert proof(replace(entry, gap=5.0)).endswith("2 x 30.3 cm + 20.3 cm")
+
+
+@pytest.mark.parametrize("ends", [20.0, 30.0, 31.0])
+def test_lengths_in_inches_add_up_to_the_bound(ends: float) -> None:
+    """What is cut off at the ends is what is left of it, here and in the purchase."""
+    entry = planned("open", panel("panel", 430.0, 800.0, CutKind.SAME_WAY), ends=ends).fabrics[0]
+    alone, beyond = re.findall(r"(\d[\d /]* in)\b", proof_words(entry, System.IMPERIAL))
+    total = parse_length(alone) + parse_length(beyond)
+    assert total == pytest.approx(parse_length(format_length(entry.bound, System.IMPERIAL)))
+    assert f"+ {beyond} for both" in arithmetic(entry, System.IMPERIAL)[1].how
 
 
 def test_how_many_lie_side_by_side_is_told() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 from urllib.parse import quote
 
 from pieces.lengths import System
+from pieces.name_length import is_numbered, with_ending
 from pieces.system_words import system_words
 from plans.folds.on_hand import ShortageError
 from plans.orders.making import order_of
@@ -64,7 +65,7 @@ def lay(tell: Tell, request: Request, place: Place) -> dict[str, Any]:
             raise NothingFoundError(
                 "ended before any layout was complete; nothing is written"
             ) from None
-    return kept(telling, found, f"{order.garment.name}-plan", request.system, place)
+    return kept(telling, found, with_ending(order.garment.name, "-plan"), request.system, place)
 
 
 def kept(telling: Telling, plan: Plan, wished: str, system: System, place: Place) -> dict[str, Any]:
@@ -78,7 +79,7 @@ def kept(telling: Telling, plan: Plan, wished: str, system: System, place: Place
             _given_back(folder)
             raise
     go = f"/plans/{quote(folder.name)}"
-    if folder.name != wished and folder.name.startswith(f"{wished}-"):
+    if is_numbered(folder.name, wished):
         # The view of the plan says why it is not called as was wished.
         go += f"?instead={quote(wished)}"
     return {"go": go, "name": folder.name}
