@@ -27,6 +27,15 @@ LOWEST = 6
 MOST_PLACES = 2**15
 """Places that are surveyed at once; so few that they stay in the cache."""
 
+CHECKS = (20, 60, 180)
+"""Rounds after which tries on one length are held beside each other."""
+
+FEWEST_SEEN = 3
+"""Tries that are seen through without asking, for there must be some to be held beside."""
+
+ALIKE = 0.3
+"""How unlike the units are that change places: the scale of a half-normal rank, as a share."""
+
 Snapshot = tuple[IntArray, FloatArray, FloatArray]
 
 
@@ -66,6 +75,25 @@ class Settings:
 
 
 OnExtent = Callable[[State, float], bool]
+
+
+class Race:
+    """Tries on one length, of which only those that are not behind at a check go on.
+
+    Most tries end far from fitting and show it early: to see all of them through takes a third
+    longer until one fits (measured).
+    """
+
+    def __init__(self) -> None:
+        self._seen: dict[int, list[float]] = {rounds: [] for rounds in CHECKS}
+
+    def behind(self, rounds: int, overlap: float) -> bool:
+        """Whether a try has more overlap left (mm) after so many rounds than half of the others."""
+        seen = self._seen.get(rounds)
+        if seen is None:
+            return False
+        seen.append(overlap)
+        return len(seen) > FEWEST_SEEN and overlap > float(np.median(seen))
 
 
 class Explorer:
@@ -129,7 +157,7 @@ class Explorer:
         s = self.settings
         for number in range(tries):
             if number:
-                self._swap_large(length)
+                self._exchange(length)
             if self._separate(length, s.patient, s.strikes, self.limit, 5):
                 return self._state(self._snapshot())
             if self._over(self.limit):
@@ -171,12 +199,14 @@ class Explorer:
         s = self.settings
         length = self.length * (1.0 - s.stuck_step)
         self._restore(self.best)
+        self._forget()
         if not self._shorten(length):
             self.done[0] += 1000
             return
         pool: list[tuple[float, Snapshot]] = []
+        race = Race()
         while not self._over(limit):
-            if self._separate(length, s.patient, s.strikes, limit, 5):
+            if self._separate(length, s.patient, s.strikes, limit, 5, race):
                 self._keep()
                 return
             pool.append((float(self.memory[0]), self._snapshot()))
@@ -185,7 +215,7 @@ class Explorer:
             # Mostly the least overlap so far, now and then another (half-normal rank).
             rank = min(abs(float(self.rng.normal(0.0, 0.25))), 0.999)
             self._restore(pool[int(rank * len(pool))][1])
-            self._swap_large(length)
+            self._exchange(length)
 
     def _compress(self, limit: int) -> None:
         s = self.settings
@@ -241,11 +271,20 @@ class Explorer:
                 return way
         return -1
 
-    def _separate(
-        self, length: float, patience: int, strikes: int, limit: int, rounds: int
-    ) -> bool:
+    def _forget(self) -> None:
+        """Weigh all pairs as in the beginning.
+
+        What was hard goes on being hard in a lay that is a little shorter, so that weights are kept
+        from one separation to the next; but not where units have changed places.
+        """
         self.units.weight[:] = self.units.base
+
+    def _separate(
+        self, length: float, patience: int, strikes: int, limit: int, rounds: int,
+        race: Race | None = None,
+    ) -> bool:  # fmt: skip
         self.memory[:] = (1e300, 0.0)
+        ran = 0
         struck = 0
         reached: float | None = None
         while True:
@@ -259,6 +298,10 @@ class Explorer:
                 self._restore(self.least)
                 return False
             if ended == GOING:
+                ran += rounds
+                if race is not None and race.behind(ran, float(self.memory[0])):
+                    self._restore(self.least)
+                    return False
                 continue
             struck = struck + 1 if reached is None or self.memory[0] > 0.98 * reached else 0
             reached = float(self.memory[0])
@@ -267,20 +310,25 @@ class Explorer:
             if struck >= strikes:
                 return False
 
-    def _swap_large(self, length: float) -> None:
-        """Exchange the places of two large units of different kinds."""
+    def _exchange(self, length: float) -> None:
+        """Let a large unit and one of another kind, mostly much like it, change places."""
+        self._forget()
         kinds = self.units.kind[: self.movable]
         worth = self.model.areas * self.units.reach[: self.movable]
         order = np.argsort(-worth, kind="stable")
         share = np.cumsum(worth[order]) / worth.sum()
         large = order[: max(2, int(np.searchsorted(share, 0.75)) + 1)]
-        if len(large) < 2:
+        i = int(self.rng.choice(large))
+        others = np.flatnonzero(kinds != kinds[i])
+        if len(others) == 0:
             return
-        i = j = int(large[0])
-        for _ in range(50):
-            i, j = (int(k) for k in self.rng.choice(large, 2, replace=False))
-            if kinds[i] != kinds[j]:
-                break
+        extent = self.packed.ways.extent[self.units.way[: self.movable]]
+        size = extent[:, 2:] - extent[:, :2]
+        unlike = np.abs(size[others] - size[i]).sum(axis=1)
+        # Those that are alike in the same measure, such as copies, come in any order.
+        ranked = others[np.lexsort((self.rng.random(len(others)), unlike))]
+        rank = min(abs(float(self.rng.normal(0.0, ALIKE))), 0.999)
+        j = int(ranked[int(rank * len(ranked))])
         box = self.units.box
         centre_i = (0.5 * (box[0, i] + box[1, i]), 0.5 * (box[2, i] + box[3, i]))
         centre_j = (0.5 * (box[0, j] + box[1, j]), 0.5 * (box[2, j] + box[3, j]))
