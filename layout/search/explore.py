@@ -81,7 +81,7 @@ class Race:
     """Tries on one length, of which only those that are not behind at a check go on.
 
     Most tries end far from fitting and show it early: to see all of them through takes a third
-    longer until one fits (measured).
+    longer until one fits (measured with one check).
     """
 
     def __init__(self) -> None:
