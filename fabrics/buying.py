@@ -34,6 +34,7 @@ class Purchase:
     bought_washed : float
         Length that is there to cut from, after washing.
     cost : float or None
+        None if nobody said a price, and for cloth on hand: that is paid already.
     currency : str
     """
 
@@ -70,7 +71,9 @@ def purchase(exact: float, fabric: Fabric, margin: float = 0.0) -> Purchase:
     bought = round_up_to_step(max(unwashed + margin, fabric.minimum), fabric.step)
     if fabric.on_hand is not None and unwashed + margin <= fabric.on_hand + EXCESS_MM:
         bought = min(bought, fabric.on_hand)
-    cost = None if fabric.price is None else fabric.price * bought / fabric.price_unit
+    cost = None
+    if fabric.price is not None and fabric.on_hand is None:
+        cost = fabric.price * bought / fabric.price_unit
     return Purchase(
         exact=exact,
         unwashed=unwashed,

@@ -10,7 +10,7 @@ from plans.answer.placed import reading_order
 from plans.answer.whose import told_apart
 from plans.by_hand.judged import require_sound
 from plans.by_hand.reopened import OpenLay
-from plans.leftover_use.bolts import bolt_note
+from plans.leftover_use.bolts import bolt_note, stands_in
 from plans.order import Order
 from plans.plan import Changed, FabricPlan, Plan, Saving
 
@@ -92,12 +92,11 @@ def _with_its_bound(entry: FabricPlan, before: FabricPlan) -> FabricPlan:
 
 
 def _off_its_bolt(entry: FabricPlan, before: FabricPlan, system: System) -> FabricPlan:
-    """What was taken off a bolt of the stash in place of cloth to buy still costs nothing."""
-    if not (before.fabric.bolt and before.purchase.cost is None and entry.purchase.cost):
+    """What was taken off a bolt of the stash in place of cloth to buy still says so."""
+    if not stands_in(before):
         return entry
     note = bolt_note(entry.fabric, entry.purchase.bought, system)
-    purchase = replace(entry.purchase, cost=None)
-    return replace(entry, notes=(note, *entry.notes), purchase=purchase)
+    return replace(entry, notes=(note, *entry.notes))
 
 
 def _saving(saving: Saving, before: FabricPlan, now: FabricPlan) -> Saving:
@@ -106,5 +105,6 @@ def _saving(saving: Saving, before: FabricPlan, now: FabricPlan) -> Saving:
         return saving
     more = now.purchase.bought - before.purchase.bought
     dearer = (now.purchase.cost or 0.0) - (before.purchase.cost or 0.0)
-    cost = None if saving.cost is None else saving.cost - dearer
+    paid = now.fabric.on_hand is not None
+    cost = None if saving.cost is None or paid else saving.cost - dearer
     return replace(saving, bought=saving.bought + more, cost=cost)

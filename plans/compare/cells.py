@@ -47,12 +47,13 @@ class Cell:
     waste : float or None
         Share of the bought cloth that is not pieces.
     cost : float or None
+        None where nobody said a price, and for cloth on hand.
     currency : str
     reason : str
         Why it cannot be; empty otherwise.
     best : bool
         Whether nothing for these roles needs less: the least cost where all prices are known,
-        else the least to buy.
+        else the least to buy. What is on hand is held against what is on hand.
     imperial : bool
         Whether the cloth is sold by the yard.
     step : float
@@ -61,6 +62,8 @@ class Cell:
         How long was searched in this cell.
     plain : bool
         Whether the cloth is a plain width.
+    on_hand : bool
+        Whether there is such cloth, so that nothing is bought.
     """
 
     roles: tuple[str, ...]
@@ -80,6 +83,12 @@ class Cell:
     step: float = 0.0
     effort: str = "quick"
     plain: bool = False
+    on_hand: bool = False
+
+    @property
+    def rivals(self) -> tuple[tuple[str, ...], bool, bool]:
+        """Cells that say the same here are held against each other."""
+        return self.roles, self.one_way, self.on_hand
 
 
 def cell_of(question: Question, outcome: Outcome | None) -> Cell:
@@ -89,6 +98,7 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
     empty = Cell(
         job.roles, fabric.name, fabric.width, question.fold, fabric.one_way,
         imperial=fabric.imperial, step=fabric.step, plain=fabric.plain,
+        on_hand=fabric.on_hand is not None,
     )  # fmt: skip
     if outcome is None:
         return replace(empty, reason=NOT_REACHED)
@@ -110,9 +120,9 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
 
 
 def with_best(cells: list[Cell]) -> tuple[Cell, ...]:
-    """Mark, for each set of roles and each direction of nap, what needs least."""
+    """Mark what needs least among rivals."""
     result = list(cells)
-    for group in {(cell.roles, cell.one_way) for cell in cells}:
+    for group in {cell.rivals for cell in cells}:
         worth = _worth(cells, group)
         least = min((value for value, _ in worth.values()), default=0.0)
         for k, (value, _) in worth.items():
@@ -127,7 +137,7 @@ def deciding(cells: list[Cell]) -> set[int]:
     A first look may be longer than need be by more than that; it cannot be known without a search.
     """
     result: set[int] = set()
-    for group in {(cell.roles, cell.one_way) for cell in cells}:
+    for group in {cell.rivals for cell in cells}:
         worth = _worth(cells, group)
         least = min((value for value, _ in worth.values()), default=0.0)
         result |= {k for k, (value, step) in worth.items() if value <= least + step + EXCESS_MM}
@@ -135,17 +145,15 @@ def deciding(cells: list[Cell]) -> set[int]:
 
 
 def _worth(
-    cells: list[Cell], group: tuple[tuple[str, ...], bool]
+    cells: list[Cell], group: tuple[tuple[str, ...], bool, bool]
 ) -> dict[int, tuple[float, float]]:
     """What each cell of a group that has an answer costs, and what a cutting step does.
 
     Where not all have a price, what they buy (mm). A group is what is made of one set of roles in
-    one direction of nap.
+    one direction of nap, of cloth to buy or of cloth on hand.
     """
     found = {
-        k: cell
-        for k, cell in enumerate(cells)
-        if (cell.roles, cell.one_way) == group and cell.buy is not None
+        k: cell for k, cell in enumerate(cells) if cell.rivals == group and cell.buy is not None
     }
     by_cost = (
         all(cell.cost is not None for cell in found.values())

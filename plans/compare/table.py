@@ -106,10 +106,16 @@ def cell_row(cell: Cell, length_text: str) -> tuple[str, ...]:
         format_purchase(buy, System.IMPERIAL if cell.imperial else System.METRIC),
         f"{100.0 * (length / bound - 1.0):.1f} %" if bound > 0.0 else "",
         f"{100.0 * (cell.waste or 0.0):.0f} %",
-        "" if cell.cost is None else f"{cell.cost:.2f} {cell.currency}".rstrip(),
+        _cost(cell),
         cell.effort,
         "best" if cell.best else "",
     )
+
+
+def _cost(cell: Cell) -> str:
+    if cell.on_hand:
+        return "on hand"
+    return "" if cell.cost is None else f"{cell.cost:.2f} {cell.currency}".rstrip()
 
 
 def _cloth(cell: Cell, system: System) -> str:

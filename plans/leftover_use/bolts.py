@@ -6,6 +6,7 @@ from fabrics.fabric import Fabric
 from fabrics.stash.records import Bolt
 from pieces.lengths import System, format_length, shown_rest
 from plans.folds.job import FabricJob
+from plans.plan import FabricPlan
 
 LIKE_MM = 0.5
 """Widths that differ by less are one width: a tape does not show it."""
@@ -37,10 +38,18 @@ def bolt_note(fabric: Fabric, taken: float, system: System) -> str:
     rest = format_length(shown_rest(system, length, taken), system)
     remains = "nothing remains" if length - taken < LIKE_MM else f"{rest} remain"
     return (
-        f"Bolt {fabric.bolt} of your stash holds enough, so that none of this is bought: "
-        f"{format_length(taken, system)} of its {format_length(length, system)} ({state}) are "
-        f"taken, {remains} on it."
+        f"{_enough(fabric)}{format_length(taken, system)} of its {format_length(length, system)} "
+        f"({state}) are taken, {remains} on it."
     )
+
+
+def stands_in(entry: FabricPlan) -> bool:
+    """Whether a bolt was taken in place of cloth to buy: nobody named it, and its note says so."""
+    return any(note.startswith(_enough(entry.fabric)) for note in entry.notes)
+
+
+def _enough(fabric: Fabric) -> str:
+    return f"Bolt {fabric.bolt} of your stash holds enough, so that none of this is bought: "
 
 
 def _is_like(bolt: Bolt, fabric: Fabric) -> bool:

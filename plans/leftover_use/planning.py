@@ -107,8 +107,7 @@ def _answer(
         with suppress(NothingFitsError):
             found = _on_one_cloth(order, on_bolt, leftovers, on_progress, executor)
             taken = tuple(_off_the_bolt(job, entry) for entry in found.planned)
-            saved = tuple(replace(saving, cost=None) for saving in found.savings)
-            return replace(found, planned=taken, savings=saved)
+            return replace(found, planned=taken)
     return _on_one_cloth(order, job, leftovers, on_progress, executor)
 
 
@@ -123,9 +122,9 @@ def _is_hopeless(order: Order, job: FabricJob) -> bool:
 
 
 def _off_the_bolt(job: FabricJob, entry: FabricPlan) -> FabricPlan:
-    """Say that nothing is bought, and that it costs nothing."""
+    """Say that nothing is bought."""
     note = bolt_note(entry.fabric, entry.purchase.bought, job.system)
-    return replace(entry, notes=(note, *entry.notes), purchase=replace(entry.purchase, cost=None))
+    return replace(entry, notes=(note, *entry.notes))
 
 
 def _on_one_cloth(

@@ -58,6 +58,13 @@ def test_minimum_margin_and_cost() -> None:
     assert purchase(620.0, PLAIN).cost is None
 
 
+def test_cloth_on_hand_is_paid() -> None:
+    """Its price stays known, and nothing is asked for it."""
+    there = replace(PLAIN, price=8.0, currency="EUR", on_hand=2000.0)
+    assert purchase(620.0, there).cost is None
+    assert purchase(620.0, replace(there, on_hand=None)).cost == pytest.approx(5.6)
+
+
 @given(st.floats(1.0, 9000.0), st.floats(0.0, 0.2), st.floats(0.0, 200.0))
 def test_longest_for_the_same_purchase(exact: float, shrinkage: float, margin: float) -> None:
     """As long as that, the purchase stays; a mm more, and it grows."""

@@ -9,8 +9,11 @@ import pytest
 
 from fabrics.stash.records import Bolt
 from pieces.lengths import System
+from plans.by_hand.changed import changed_fabric
+from plans.by_hand.moves import moved
+from plans.by_hand.reopened import opened
 from plans.data.plan_json import plan_from_json, plan_to_json
-from plans.leftover_use.bolts import bolts_for
+from plans.leftover_use.bolts import bolts_for, stands_in
 from plans.leftover_use.cutting import cutting_of
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.order import Order
@@ -60,6 +63,33 @@ def test_what_is_on_hand_costs_nothing() -> None:
     assert "Leftovers save 0.6 m" in text
     assert "EUR" not in text
     assert plan.fabrics[0].fabric.price == 10.0
+
+
+@pytest.mark.parametrize("tag", ["B1", ""])
+def test_what_a_role_names_that_is_there_costs_nothing(tag: str) -> None:
+    """A bolt of the stash, or cloth whose length was typed: as text and in its file."""
+    priced = replace(CLOTH, price=10.0, currency="EUR", on_hand=3000.0, bolt=tag)
+    plan = planned([], replace(order(), cloth={"cloth": priced}), left=("L1",))
+    text = plan_text(plan, System.METRIC)
+    assert "Leftovers save 0.6 m" in text
+    assert "EUR" not in text
+    assert plan_to_json(plan)["fabrics"][0]["cost"] is None
+    assert not stands_in(plan.fabrics[0])
+
+
+def test_a_bolt_that_stands_in_still_does_after_a_change_by_hand() -> None:
+    """Its note has the figures of what lies now; that of a named bolt gets none."""
+    there = bolt("B1", 3000.0, price=10.0, currency="EUR")
+    named = replace(order(), cloth={"cloth": there.as_fabric()})
+    for the_order, noted in ((order(), True), (named, False)):
+        (entry,) = planned([there], the_order).fabrics
+        assert stands_in(entry) is noted
+        at = max(range(len(entry.placements)), key=lambda k: entry.placements[k].outline[0])
+        lay = opened(entry, replace(the_order, cloth={"cloth": entry.fabric}))
+        changed = changed_fabric(moved(lay, at, 200.0, 0.0), System.METRIC)
+        assert stands_in(changed) is noted
+        assert changed.purchase.bought > entry.purchase.bought
+        assert changed.purchase.cost is None
 
 
 def test_where_no_bolt_holds_enough_it_is_bought() -> None:
