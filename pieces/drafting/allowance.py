@@ -25,9 +25,6 @@ TRIM = 2.0
 HAIR_MM = 0.05
 """An allowance may be so much narrower: curves are flattened no better than that."""
 
-NOTCH_BASE_MM, NOTCH_HEIGHT_MM = 8.0, 5.0
-"""Size of the outward notch triangles."""
-
 
 class AllowanceError(OutlineError):
     """An allowance that does not suit its outline."""
@@ -263,31 +260,6 @@ def _turns(ring: list[Point], place: PlacePoint) -> int:
         elif y2 <= place.y < y1 and side < 0.0:
             turns -= 1
     return turns
-
-
-def add_notches(ring: Ring, places: tuple[Point, ...]) -> Ring:
-    """Add an outward notch to a counter-clockwise ring at the point nearest to each place."""
-    from shapely.geometry import LinearRing, Polygon
-    from shapely.geometry import Point as Place
-
-    polygon = Polygon(ring)
-    line = LinearRing(ring)
-    for place in places:
-        along = line.project(Place(place))
-        half = NOTCH_BASE_MM / 2.0
-        total = line.length
-        a = np.asarray(line.interpolate((along - half) % total).coords[0])
-        b = np.asarray(line.interpolate((along + half) % total).coords[0])
-        top = (a + b) / 2.0 + NOTCH_HEIGHT_MM * _outward(_unit(b - a))
-        inward = 0.5 * _outward(_unit(b - a))
-        polygon = polygon.union(Polygon([a - inward, b - inward, b, top, a]))
-    if polygon.geom_type != "Polygon":
-        raise AllowanceError("a notch does not touch its edge; move it away from the corner")
-    shell = Polygon(polygon.exterior)
-    coords = list(shell.exterior.coords)[:-1]
-    if not shell.exterior.is_ccw:
-        coords.reverse()
-    return tuple((float(x), float(y)) for x, y in coords)
 
 
 def _meet(p: FloatArray, d: FloatArray, q: FloatArray, e: FloatArray) -> FloatArray | None:

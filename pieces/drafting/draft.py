@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from pieces.drafting.allowance import add_notches, cutting_line, this_side
-from pieces.geometry_types import Point
-from pieces.outline import Edge, counter_clockwise, ring_of
+from pieces.drafting.allowance import cutting_line, this_side
+from pieces.drafting.notches import Foot, add_notches, foot_of, outward_at
+from pieces.geometry_types import Point, Ring
+from pieces.outline import Edge, counter_clockwise, ring_of, signed_area
 from pieces.piece import Change, Cut, EdgeAllowance, Joining, MatchPoint, Piece, Side, Turns
 
 
@@ -125,9 +126,7 @@ def make_piece(draft: Draft) -> Piece:
     stitching = ring_of(edges) if draft.net else None
     added: tuple[EdgeAllowance, ...] = ()
     if draft.net:
-        widths = {name: draft.allowances.get(name, draft.allowance) for name in draft.edge_names}
-        if draft.fold is not None:
-            widths[draft.fold] = 0.0
+        widths = _widths(draft)
         outline = cutting_line(edges, widths, draft.turned_up, draft.fold)
         added = tuple(
             EdgeAllowance(name, widths[name], name in draft.turned_up)
@@ -137,7 +136,7 @@ def make_piece(draft: Draft) -> Piece:
     else:
         outline = ring_of(edges)
     if places:
-        outline = add_notches(outline, places)
+        outline = add_notches(outline, notch_feet(draft, outline))
         if draft.fold is not None:
             # Of a notch at the fold half is cut: opened out it is whole.
             on_fold = next(edge for edge in edges if edge.name == draft.fold)
@@ -167,6 +166,26 @@ def make_piece(draft: Draft) -> Piece:
         net=draft.net,
         allowances=added,
     )
+
+
+def notch_feet(draft: Draft, ring: Ring) -> tuple[Foot, ...]:
+    """Where the notches of a draft stand on its cutting line (`ring`, without notches)."""
+    is_ccw = signed_area(ring_of(draft.edges)) >= 0.0
+    widths = _widths(draft)
+    feet = []
+    for notch in draft.notches:
+        edge = draft.edge(notch.edge)
+        out = outward_at(edge, notch.along, is_ccw)
+        feet.append(foot_of(ring, point_along(edge, notch.along), out, widths[notch.edge]))
+    return tuple(feet)
+
+
+def _widths(draft: Draft) -> dict[str, float]:
+    """Allowance that is added to each edge, mm."""
+    if not draft.net:
+        return dict.fromkeys(draft.edge_names, 0.0)
+    widths = {name: draft.allowances.get(name, draft.allowance) for name in draft.edge_names}
+    return widths if draft.fold is None else widths | {draft.fold: 0.0}
 
 
 def point_along(edge: Edge, distance: float) -> Point:

@@ -67,7 +67,7 @@ def _pieces(sheet: Sheet) -> Drawing:
                 block.add_line(points[0], points[1], dxfattribs=attributes)
             else:
                 block.add_polyline2d(points, close=line.closed, dxfattribs=attributes)
-        for x, y in group.notches:
+        for (x, y), _ in group.notches:
             place = (x - corner[0], y - corner[1], NOTCH_DEPTH_MM)
             block.add_point(place, dxfattribs={"layer": NOTCH_LAYER})
         texts = tuple(f"{key}: {value}" for key, value in group.facts)

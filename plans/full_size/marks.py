@@ -36,21 +36,3 @@ def arrow_head(arrow: tuple[Point, ...]) -> tuple[Point, ...]:
         head,
         (head[0] - ux + uy * 0.4, head[1] - uy - ux * 0.4),
     )
-
-
-def inner_end(notch: Point, outline: tuple[Point, ...]) -> Point:
-    """Return the inner end of a notch mark, square to the outline."""
-    from shapely.geometry import LinearRing
-    from shapely.geometry import Point as Spot
-
-    ring = LinearRing(outline)
-    along = ring.project(Spot(notch))
-    a = ring.interpolate((along - 0.5) % ring.length)
-    b = ring.interpolate((along + 0.5) % ring.length)
-    dx, dy = b.x - a.x, b.y - a.y
-    length = (dx * dx + dy * dy) ** 0.5 or 1.0
-    side = 1.0 if ring.is_ccw else -1.0
-    return (
-        notch[0] - side * dy / length * NOTCH_MM,
-        notch[1] + side * dx / length * NOTCH_MM,
-    )

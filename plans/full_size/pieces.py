@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from shapely.geometry import LinearRing, Polygon
-from shapely.geometry import Point as Spot
+from shapely.geometry import Polygon
 
 from pieces.drafting.alter import open_out
-from pieces.drafting.draft import Draft, make_piece
+from pieces.drafting.draft import Draft, make_piece, notch_feet
 from pieces.drafting.garment import Garment
 from pieces.geometry_types import Point, Ring
 from pieces.piece import Cut, CutKind, Piece, Side, Turns
 from plans.drawing.labels import POINT_MM, find_spot
+from plans.full_size.marks import NOTCH_MM
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
 
 ROW_MM = 2000.0
@@ -39,7 +39,7 @@ def pieces_sheet(garment: Garment, *other_sizes: Garment) -> Sheet:
         if left > 0.0 and left + max(xs) - min(xs) > ROW_MM:
             left, top, tallest = 0.0, top - tallest - APART_MM, 0.0
         shift = (left - min(xs), top - max(ys))
-        groups.append(_group(piece, ident, outline, shift, made))
+        groups.append(_group(piece, ident, outline, shift, made, draft))
         left += max(xs) - min(xs) + APART_MM
         tallest = max(tallest, max(ys) - min(ys))
     facts = (("Style Name", garment.title), ("Units", "METRIC"))
@@ -73,21 +73,26 @@ def not_said(garment: Garment) -> list[str]:
     return told
 
 
-def _group(piece: Piece, ident: str, outline: Ring, shift: Point, garment: Garment) -> Group:
+def _group(
+    piece: Piece, ident: str, outline: Ring, shift: Point, garment: Garment, draft: Draft | None
+) -> Group:
     dx, dy = shift
 
-    def moved(points: tuple[Point, ...]) -> tuple[Point, ...]:
-        return tuple((x + dx, y + dy) for x, y in points)
+    def moved(point: Point) -> Point:
+        return (point[0] + dx, point[1] + dy)
 
-    lines = [Line(LineKind.OUTLINE, moved(outline), closed=True)]
+    def line(kind: LineKind, points: tuple[Point, ...], closed: bool = False) -> Line:
+        return Line(kind, tuple(map(moved, points)), closed)
+
+    lines = [line(LineKind.OUTLINE, outline, closed=True)]
     if piece.stitching is not None:
-        lines.append(Line(LineKind.NET, moved(piece.stitching), closed=True))
-    lines.append(Line(LineKind.GRAIN, moved(piece.grain)))
+        lines.append(line(LineKind.NET, piece.stitching, closed=True))
+    lines.append(line(LineKind.GRAIN, piece.grain))
     if piece.fold is not None:
-        lines.append(Line(LineKind.FOLD, moved(piece.fold)))
-    ring = LinearRing(outline)
-    places = [ring.interpolate(ring.project(Spot(notch))) for notch in piece.notches]
-    has_marks = outline is not piece.outline
+        lines.append(line(LineKind.FOLD, piece.fold))
+    # Where the outline still has its notches, they need no marks.
+    has_marks = draft is not None and outline is not piece.outline
+    feet = notch_feet(draft, outline) if draft is not None and has_marks else ()
     cuts = tuple(f"{cut.role}: {cut.label}" for cut in piece.cuts)
     size = (f"size {garment.size}",) if garment.size else ()
     # Of several garments the piece's name says whose it is.
@@ -97,7 +102,7 @@ def _group(piece: Piece, ident: str, outline: Ring, shift: Point, garment: Garme
         piece.name,
         ident,
         tuple(lines),
-        moved(tuple((place.x, place.y) for place in places)) if has_marks else (),
+        tuple((moved(foot.at), moved(foot.inward(NOTCH_MM))) for foot in feet),
         _label(lines, ((piece.name, *words), (piece.name, "; ".join(cuts), "allowance included"))),
         _facts(piece, garment),
     )

@@ -58,8 +58,8 @@ class Group:
     ident : str
         Letters, digits and - only; unique on the sheet.
     lines : tuple of Line
-    notches : tuple of Point
-        On the outline.
+    notches : tuple of (Point, Point)
+        Ends of each notch mark: on the outline, and within.
     label : Label or None
     facts : tuple of (str, str)
         What a file of pattern data says of a piece: identifier and value.
@@ -68,7 +68,7 @@ class Group:
     name: str
     ident: str
     lines: tuple[Line, ...]
-    notches: tuple[Point, ...] = ()
+    notches: tuple[tuple[Point, Point], ...] = ()
     label: Label | None = None
     facts: tuple[tuple[str, str], ...] = ()
 

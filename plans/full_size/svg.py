@@ -5,7 +5,7 @@ from __future__ import annotations
 from xml.sax.saxutils import escape, quoteattr
 
 from pieces.geometry_types import Point
-from plans.full_size.marks import LINE_SPACING, LOOKS, arrow_head, inner_end
+from plans.full_size.marks import LINE_SPACING, LOOKS, arrow_head
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet
 
 MARGIN_MM = 20.0
@@ -40,11 +40,8 @@ def _group(group: Group, origin: Point) -> list[str]:
     written = [f"<g id={quoteattr(group.ident)}>", f"<title>{escape(group.name)}</title>"]
     for line in group.lines:
         written += _line(line, origin)
-    outline = next((line for line in group.lines if line.kind is LineKind.OUTLINE), None)
-    for notch in group.notches if outline is not None else ():
-        inner = inner_end(notch, outline.points if outline else ())
-        ends = Line(LineKind.OUTLINE, (notch, inner))
-        written.append(_path(ends.points, False, "notch", "stroke-width:0.6", origin))
+    for notch in group.notches:
+        written.append(_path(notch, False, "notch", "stroke-width:0.6", origin))
     if group.label is not None:
         written += _label(group.label, origin)
     return [*written, "</g>"]

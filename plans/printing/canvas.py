@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from pieces.geometry_types import Point
 from plans.drawing.writing import say
-from plans.full_size.marks import LINE_SPACING, LOOKS, arrow_head, inner_end
+from plans.full_size.marks import LINE_SPACING, LOOKS, arrow_head
 from plans.full_size.sheet import Group, Label, LineKind, Sheet
 
 if TYPE_CHECKING:
@@ -27,10 +27,8 @@ def _draw_group(axes: Axes, group: Group) -> None:
         stroke(axes, points, **line_style(line.kind))
         if line.kind is LineKind.GRAIN:
             stroke(axes, arrow_head(line.points), **line_style(line.kind))
-    outline = next((line for line in group.lines if line.kind is LineKind.OUTLINE), None)
-    for notch in group.notches if outline is not None else ():
-        inner = inner_end(notch, outline.points if outline else ())
-        stroke(axes, (notch, inner), **line_style(LineKind.OUTLINE))
+    for notch in group.notches:
+        stroke(axes, notch, **line_style(LineKind.OUTLINE))
     if group.label is not None:
         _draw_label(axes, group.label)
 

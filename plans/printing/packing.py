@@ -73,7 +73,8 @@ def _put(group: Group, spot: Placement) -> Group:
             label.height,
             _upright(label.turn + spot.pose.angle_deg - 90),
         )
-    return replace(group, lines=lines, notches=tuple(move(p) for p in group.notches), label=label)
+    notches = tuple((move(outer), move(inner)) for outer, inner in group.notches)
+    return replace(group, lines=lines, notches=notches, label=label)
 
 
 def _upright(turn: float) -> float:

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from pieces.drafting.allowance import add_notches, cutting_line
+from pieces.drafting.allowance import cutting_line
 from pieces.outline import Edge, ring_of, signed_area
 
 
@@ -114,11 +114,3 @@ def test_every_edge_has_its_allowance_however_tight_the_hollows(seed: int, width
     grown = Polygon(cutting_line(shape, even(shape, width)))
     whole = Polygon(points).buffer(width, join_style="mitre", mitre_limit=2.0)
     assert grown.symmetric_difference(Polygon(whole.exterior)).area < 1e-3 * whole.area
-
-
-def test_notches_stand_outward_on_the_cut_outline() -> None:
-    """A notch adds to the outline and takes nothing from it."""
-    ring = ((0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0))
-    notched = Polygon(add_notches(ring, ((40.0, 3.0),)))
-    assert notched.contains(Polygon(ring))
-    assert notched.bounds[1] == pytest.approx(-5.0)

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from shapely.geometry import LinearRing, Polygon
 from svgpathtools import parse_path
 
+from pieces.drafting.draft import Draft, Notch, make_piece
 from pieces.drafting.garment import Garment
 from pieces.drawings.drawn_piece import Drawing
 from pieces.drawings.dxf.reader import read_dxf
@@ -27,9 +28,11 @@ from pieces.readers.garment_toml import load_garment
 from pieces.readers.shelf import find_garment
 from plans.cli.main import front_door
 from plans.full_size.dxf import dxf_text
+from plans.full_size.marks import NOTCH_MM
 from plans.full_size.pieces import not_said, pieces_sheet
 from plans.full_size.sheet import LineKind, Sheet
 from plans.full_size.svg import svg_text
+from tests.pieces.drafting.test_notches import BOX
 
 NEAR_MM = 0.1
 GARMENTS = ("layered-top", "blouse", "trousers")
@@ -81,7 +84,7 @@ def test_pieces_are_read_back_by_our_own_readers(name: str, kind: str, tmp_path:
         for end, meant in zip(drawn.grain, grain, strict=True):
             assert math.dist(end, (meant[0] - x, meant[1] - y)) < NEAR_MM
         assert len(drawn.notches) == len(group.notches) == len(piece.notches)
-        for place, meant in zip(drawn.notches, group.notches, strict=True):
+        for place, (meant, _) in zip(drawn.notches, group.notches, strict=True):
             assert math.dist(place, (meant[0] - x, meant[1] - y)) < NEAR_MM
     again = load_any(path)
     assert again.title == garment.title
@@ -268,3 +271,18 @@ def test_random_pieces_come_back(kind: str, made: list[Piece], tmp_path: Path) -
     for drawn, piece in zip(drawing.pieces, made, strict=True):
         assert apart(ring_of(drawn.edges), piece.outline) < NEAR_MM
     assert [p.cuts for p in load_any(path).pieces] == [piece.cuts for piece in made]
+
+
+def test_a_notch_where_an_edge_begins_is_marked_square_to_that_edge() -> None:
+    """At 0 along the right side of a net box: from its cutting line straight inwards."""
+    notched = Draft(
+        "box", BOX, ((50.0, 10.0), (50.0, 40.0)), net=True, allowance=10.0,
+        notches=(Notch("1", 0.0),), cuts=(Cut("cloth", CutKind.SAME_WAY, 1),),
+    )  # fmt: skip
+    garment = Garment("box", "Box", (make_piece(notched),), drafts=(notched,))
+    (group,) = pieces_sheet(garment).groups
+    ((outer, inner),) = group.notches
+    right = max(x for x, _ in group.lines[0].points)
+    bottom = min(y for _, y in group.lines[0].points)
+    assert outer == pytest.approx((right, bottom + 10.0))
+    assert inner == pytest.approx((right - NOTCH_MM, bottom + 10.0))
