@@ -126,7 +126,7 @@ def make_piece(draft: Draft) -> Piece:
     stitching = ring_of(edges) if draft.net else None
     added: tuple[EdgeAllowance, ...] = ()
     if draft.net:
-        widths = _widths(draft)
+        widths = widths_of(draft)
         outline = cutting_line(edges, widths, draft.turned_up, draft.fold)
         added = tuple(
             EdgeAllowance(name, widths[name], name in draft.turned_up)
@@ -171,7 +171,7 @@ def make_piece(draft: Draft) -> Piece:
 def notch_feet(draft: Draft, ring: Ring) -> tuple[Foot, ...]:
     """Where the notches of a draft stand on its cutting line (`ring`, without notches)."""
     is_ccw = signed_area(ring_of(draft.edges)) >= 0.0
-    widths = _widths(draft)
+    widths = widths_of(draft)
     feet = []
     for notch in draft.notches:
         edge = draft.edge(notch.edge)
@@ -180,7 +180,7 @@ def notch_feet(draft: Draft, ring: Ring) -> tuple[Foot, ...]:
     return tuple(feet)
 
 
-def _widths(draft: Draft) -> dict[str, float]:
+def widths_of(draft: Draft) -> dict[str, float]:
     """Allowance that is added to each edge, mm."""
     if not draft.net:
         return dict.fromkeys(draft.edge_names, 0.0)

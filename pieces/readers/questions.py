@@ -15,10 +15,11 @@ import numpy as np
 
 from pieces.drafting.alter import open_out
 from pieces.drafting.draft import Draft
+from pieces.drafting.slits import Slit, closed_slits
 from pieces.files.toml_file import nearest
 from pieces.geometry_types import Ring
-from pieces.lengths import INCH_MM, format_in
-from pieces.outline import OutlineError, ring_of
+from pieces.lengths import INCH_MM, format_in, format_point
+from pieces.outline import CLOSED_MM, OutlineError, ring_of
 from pieces.piece import CutKind, Piece
 
 LARGEST_MM, SMALLEST_MM = 4000.0, 5.0
@@ -83,6 +84,7 @@ def piece_questions(
     """
     told = told_in or unit
     found = [*_size(piece, told), *_allowances(draft, unit, told), *_half_alone(draft, piece)]
+    found += [_slit_closed(draft, slit, told) for slit in closed_slits(draft)]
     return [
         *found, *_never_joined(piece, told), *_points_outside(piece, told), *_no_hand(piece)
     ]  # fmt: skip
@@ -143,6 +145,21 @@ def _allowances(draft: Draft, unit: str | None, told: str | None) -> Iterator[Qu
                 f"an allowance {which}of {format_in(width, told)} holds no seam; is that meant?",
                 "1 cm, 1.5 cm and 5/8 in are usual",
             )
+
+
+def _slit_closed(draft: Draft, slit: Slit, unit: str | None) -> Question:
+    """A dart or a neck slit of which the cutting line shows nothing."""
+    one, two = slit.edges
+    sides = f"the two sides of '{one}'" if one == two else f"'{one}' and '{two}'"
+    how = " and ".join(dict.fromkeys(format_in(width, unit) for width in slit.allowances))
+    gap = f"are {format_in(slit.gap, unit)} apart" if slit.gap > CLOSED_MM else "meet"
+    return Question(
+        draft.name,
+        f"allowances.{one}" if one in draft.allowances else "allowance",
+        f"{sides} {gap} near {format_point(slit.at, unit)}, so that their allowance of {how} "
+        "closes the slit; is that meant?",
+        "allowances of less than half the width of the slit, or 0 where it is cut open later",
+    )
 
 
 def _meant_allowance(width: float, unit: str | None) -> str:

@@ -53,6 +53,29 @@ def test_a_usual_top_raises_no_question(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("unit", "edges", "words"),
+    [
+        ("cm", (0.2, 53, 40), "near (0, 52.9) cm, so that their allowance of 1 cm"),
+        ("in", (0.1, 21, 15), "near (0, 20 15/16) in, so that their allowance of 3/8 in"),
+    ],
+)
+def test_a_slit_that_its_allowances_close(
+    tmp_path: Path, unit: str, edges: tuple[float, ...], words: str
+) -> None:
+    """The question names the piece, the sides and the place, in the file's unit."""
+    half, top, low = edges
+    slit = f"to = [{half}, {top}] }},\n{{ name = 'slit', to = [{half}, {low}] }},\n"
+    slit += f"{{ name = 'bottom', to = [0, {low}]"
+    size = {"width": 23, "height": 55} if unit == "cm" else {"width": 9, "height": 22}
+    (question,) = asked(tmp_path, unit=unit, neck=slit, **size)
+    assert "the two sides of 'slit' are" in question.message
+    assert words in question.message
+    assert (question.piece, question.field) == ("front", "allowance")
+    own = "allowances = { slit = 0, bottom = 0 }"
+    assert asked(tmp_path, own, unit=unit, neck=slit, **size) == []
+
+
+@pytest.mark.parametrize(
     ("unit", "width", "height", "hint"),
     [
         ("cm", 11.5, 21.5, "inches (then it is 21 1/2 in)"),
