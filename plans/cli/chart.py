@@ -23,6 +23,7 @@ from plans.cli.common.options import (
     paper_option,
     search_options,
 )
+from plans.cli.common.typed import require_writable
 
 if TYPE_CHECKING:
     from plans.order import Order
@@ -82,12 +83,21 @@ def command(
     from pieces.lengths import LengthError, System
     from plans.cli.common.printing import print_table
     from plans.cli.common.progress import step_line
-    from plans.compare.chart_search import search_needs
+    from plans.compare.chart_search import needs_before, search_needs
     from plans.compare.cloths import USUAL, plain_cloths
     from plans.compare.results import ResultCache
-    from plans.compare.size_chart import chart_csv, chart_data, chart_text, note, write_size_chart
+    from plans.compare.size_chart import (
+        KINDS,
+        chart_csv,
+        chart_data,
+        chart_text,
+        check_pages,
+        note,
+        write_size_chart,
+    )
     from plans.orders.comparison import folds_asked
 
+    require_writable(out, KINDS, "--out")
     orders, title = _orders(garments, sizes, ends, search)
     first = next(iter(orders.values()))
     try:
@@ -95,12 +105,14 @@ def command(
     except LengthError as error:
         raise click.BadParameter(str(error), param_hint="--width") from error
     allowed = folds_asked(folds, first)
+    title = f"{title}: cloth needed"
+    basis = note(first.ends, first.effort)
+    if out is not None:
+        check_pages(needs_before(orders, cloths, allowed), title, basis, out, paper)
     with search.workers() as workers, step_line(sys.stderr) as on_step:
         needs, interrupted = search_needs(
             orders, cloths, allowed, first.effort, ResultCache(), on_step, workers
         )
-    title = f"{title}: cloth needed"
-    basis = note(first.ends, first.effort)
     print_table(
         table,
         lambda: chart_data(needs),

@@ -34,7 +34,7 @@ from plans.cli.common.options import (
     stash_option,
     system_option,
 )
-from plans.cli.common.typed import require_ending
+from plans.cli.common.typed import require_writable
 
 if TYPE_CHECKING:
     from fabrics.fabric import Fabric
@@ -173,7 +173,7 @@ def command(
 
     if table.as_json and table.as_csv:
         raise click.UsageError("--json and --csv are two ways to print; choose one")
-    _check_chart(chart)
+    require_writable(chart, CHART_KINDS, "--chart")
     with ended_with_nothing(table):
         from plans.cli.common.requests import cutting_asked, request_of
         from plans.compare.table import comparison_csv, comparison_json, comparison_text
@@ -227,9 +227,3 @@ def _draw(cells: tuple[Cell, ...], order: Order, chart: Path, quietly: bool) -> 
 
     write_chart(cells, order.garment.title, chart, order.system)
     click.echo(f"\nDrawn in {chart}", err=quietly)
-
-
-def _check_chart(chart: Path | None) -> None:
-    require_ending(chart, CHART_KINDS, "--chart")
-    if chart is not None and not chart.parent.is_dir():
-        raise click.BadParameter(f"there is no folder '{chart.parent}'", param_hint="--chart")

@@ -11,7 +11,7 @@ from plans.cli.common.asked import open_stash
 from plans.cli.common.choices import StashChoice, taken_into
 from plans.cli.common.options import json_option, stash_option, system_option
 from plans.cli.common.printing import print_json
-from plans.cli.common.typed import assignments, require_ending
+from plans.cli.common.typed import assignments, require_writable
 
 if TYPE_CHECKING:
     from fabrics.stash.records import LeftoverRecord
@@ -67,7 +67,7 @@ def command(
 
     if (plan is None) == (undo is None):
         raise click.UsageError("name a plan to record, or --undo NUMBER")
-    require_ending(sheet, KINDS, "--sheet")
+    require_writable(sheet, KINDS, "--sheet")
     if plan is None:
         _undo(undo or 0, as_json, about)
         return

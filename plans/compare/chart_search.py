@@ -7,7 +7,7 @@ from concurrent.futures import Executor
 
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
-from plans.compare.cells import Question
+from plans.compare.cells import Cell, Question, cell_of
 from plans.compare.questions import questions_for
 from plans.compare.results import ResultCache
 from plans.compare.search import OnStep, compare
@@ -43,14 +43,36 @@ def search_needs(
     executor : Executor, optional
         Processes of this machine unless given.
     """
-    asked: dict[str, list[Question]] = {}
-    for size, order in orders.items():
-        asked[size] = questions_for(order, (), cloths, folds=folds or DEFAULT_FOLDS)
+    asked = _asked(orders, cloths, folds)
     questions = [question for mine in asked.values() for question in mine]
     cells, interrupted = compare(questions, effort, store, executor, on_step, every_cloth=True)
+    return _needs(asked, cells, cloths), interrupted
+
+
+def needs_before(
+    orders: Mapping[str, Order], cloths: list[Fabric], folds: tuple[Fold, ...]
+) -> list[SizeNeed]:
+    """The same before anything is searched: what will be told, without a length."""
+    asked = _asked(orders, cloths, folds)
+    cells = tuple(cell_of(question, None) for mine in asked.values() for question in mine)
+    return _needs(asked, cells, cloths)
+
+
+def _asked(
+    orders: Mapping[str, Order], cloths: list[Fabric], folds: tuple[Fold, ...]
+) -> dict[str, list[Question]]:
+    return {
+        size: questions_for(order, (), cloths, folds=folds or DEFAULT_FOLDS)
+        for size, order in orders.items()
+    }
+
+
+def _needs(
+    asked: Mapping[str, list[Question]], cells: tuple[Cell, ...], cloths: list[Fabric]
+) -> list[SizeNeed]:
     needs: list[SizeNeed] = []
     at = 0
     for size, mine in asked.items():
         needs += needs_of(size, cells[at : at + len(mine)], cloths)
         at += len(mine)
-    return needs, interrupted
+    return needs

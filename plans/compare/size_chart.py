@@ -173,25 +173,44 @@ def chart_csv(needs: list[SizeNeed]) -> str:
 
 
 def write_size_chart(needs: list[SizeNeed], title: str, basis: str, path: Path, paper: str) -> None:
-    """Write the chart as a PDF, or its first page as PNG or SVG.
+    """Write the chart as a PDF, or as PNG or SVG if it has one page.
 
     Raises
     ------
     PlanError
-        If the ending names none of these or the file cannot be written.
+        As `check_pages`, or if the file cannot be written.
     """
-    if path.suffix.lower() not in KINDS:
-        raise PlanError(f"{path}: the ending must be one of {', '.join(KINDS)}")
-    pages = _pages(needs, title, basis, paper)
+    pages = _pages_for(needs, title, basis, path, paper)
     try:
         if path.suffix.lower() == ".pdf":
             write_pages(pages, path, title)
-        elif len(pages) == 1:
-            write_figure(pages[0], path, dpi=130)
         else:
-            raise PlanError(f"{path}: the chart has {len(pages)} pages; name a .pdf")
+            write_figure(pages[0], path, dpi=130)
     except OSError as error:
         raise PlanError(f"{path}: cannot be written: {system_words(error)}") from error
+
+
+def check_pages(needs: list[SizeNeed], title: str, basis: str, path: Path, paper: str) -> None:
+    """Refuse a file that does not hold the pages of a chart, before its lengths are known.
+
+    Raises
+    ------
+    PlanError
+        If the ending names none of the kinds, or one of a single page for a chart of several.
+    """
+    if path.suffix.lower() != ".pdf":
+        _pages_for(needs, title, basis, path, paper)
+
+
+def _pages_for(
+    needs: list[SizeNeed], title: str, basis: str, path: Path, paper: str
+) -> list[Figure]:
+    if path.suffix.lower() not in KINDS:
+        raise PlanError(f"{path}: the ending must be one of {', '.join(KINDS)}")
+    pages = _pages(needs, title, basis, paper)
+    if path.suffix.lower() != ".pdf" and len(pages) > 1:
+        raise PlanError(f"{path}: the chart has {len(pages)} pages; name a .pdf")
+    return pages
 
 
 def _pages(needs: list[SizeNeed], title: str, basis: str, paper: str) -> list[Figure]:

@@ -59,15 +59,36 @@ def check_target(target: Path) -> None:
             f"--out {target}: holds other files and no plan, so it is not written over; name "
             "another folder or empty it"
         )
+    _check_parent(parent, f"--out {target}")
+
+
+def check_file(target: Path, option: str) -> None:
+    """Refuse a file that cannot be written where an option names it, before any search.
+
+    Raises
+    ------
+    FolderError
+        If its name is too long, or its folder is missing or not writable.
+    """
+    too_long = name_too_long(target.name, MOST_MADE_BYTES)
+    if too_long:
+        raise FolderError(
+            f"{option} {target.name[:40]}...: the name of the file {too_long}; name another"
+        )
+    real = Path(os.path.realpath(target))
+    # A pipe is written as it is, wherever it lies.
+    if real.is_file() or not real.exists():
+        _check_parent(real.parent, f"{option} {target}")
+
+
+def _check_parent(parent: Path, what: str) -> None:
     if not parent.is_dir():
-        raise FolderError(f"--out {target}: the folder {parent} does not exist; make it first")
+        raise FolderError(f"{what}: the folder {parent} does not exist; make it first")
     try:
         with tempfile.TemporaryDirectory(dir=parent, prefix=ASIDE, suffix=ASIDE_END):
             pass
     except OSError as error:
-        raise FolderError(
-            f"--out {target}: {parent} cannot be written: {system_words(error)}"
-        ) from error
+        raise FolderError(f"{what}: {parent} cannot be written: {system_words(error)}") from error
 
 
 def _is_foreign(path: Path) -> bool:

@@ -70,17 +70,25 @@ def read_on_hand(text: str, option: str) -> tuple[float, bool | None]:
         raise click.BadParameter(str(error), param_hint=option) from error
 
 
-def require_ending(path: Path | None, endings: tuple[str, ...], option: str) -> None:
-    """Refuse a file whose ending does not say one of the kinds that can be written.
+def require_writable(path: Path | None, endings: tuple[str, ...], option: str) -> None:
+    """Refuse a file that cannot be written, before anything is worked out for it.
 
     Raises
     ------
     click.BadParameter
+        If its ending does not say one of the kinds that can be written.
+    FolderError
+        If its folder is missing, or cannot be written.
     """
-    if path is not None and path.suffix.lower() not in endings:
+    from plans.outputs.folder import check_file
+
+    if path is None:
+        return
+    if path.suffix.lower() not in endings:
         raise click.BadParameter(
             f"'{path}' ends in none of {', '.join(endings)}", param_hint=option
         )
+    check_file(path, option)
 
 
 def assignments(

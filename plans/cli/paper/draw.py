@@ -9,6 +9,7 @@ import click
 from plans.cli.common.asked import read_all, read_garment
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.options import size_option
+from plans.cli.common.typed import require_writable
 
 
 @click.command()
@@ -39,8 +40,7 @@ def command(what: str, out: Path, replace: bool, size: str | None) -> None:
     from plans.outputs.folder import write_text
 
     kind = out.suffix.lower()
-    if kind not in (".svg", ".dxf"):
-        raise click.BadParameter(f"{out}: the name must end in .svg or .dxf", param_hint="--out")
+    require_writable(out, (".svg", ".dxf"), "--out")
     if out.exists() and not replace:
         raise InputError(
             [Finding(str(out), "is there already", fix="name another file, or say --replace")]

@@ -11,7 +11,7 @@ import click
 from plans.cli.common.asked import read_all
 from plans.cli.common.drawing_options import drawing_options
 from plans.cli.common.options import size_option, system_option
-from plans.cli.common.typed import require_ending
+from plans.cli.common.typed import require_writable
 
 if TYPE_CHECKING:
     from plans.full_size.sheet import Sheet
@@ -59,7 +59,7 @@ def command(
     from plans.printing.media import A4, medium_of
     from plans.printing.pdf import pdf_bytes
 
-    require_ending(out, (".pdf",), "--out")
+    require_writable(out, (".pdf",), "--out")
     try:
         medium = medium_of(paper)
     except ValueError as error:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from plans.cli.common.options import system_option
-from plans.cli.common.typed import Length, assignments, require_ending
+from plans.cli.common.typed import Length, assignments, require_writable
 
 
 @click.command()
@@ -57,7 +57,7 @@ def command(
     from pieces.lengths import System
     from plans.traced.request import TraceRequest
 
-    require_ending(out, (".toml",), "--out")
+    require_writable(out, (".toml",), "--out")
     _require_opencv()
     from plans.traced.running import trace
 

@@ -227,7 +227,7 @@ def test_draw_refuses_to_overwrite_and_other_endings(tmp_path: Path) -> None:
     assert "is there already" in str(result.exception)
     assert out.read_text() == "mine"
     result = CliRunner().invoke(front_door, ["draw", "trousers", "--out", "top.pdf"])
-    assert "must end in .svg or .dxf" in result.output
+    assert "ends in none of .svg, .dxf" in result.output
 
 
 def test_what_a_drawing_has_no_words_for_is_told() -> None:
