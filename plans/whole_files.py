@@ -19,7 +19,8 @@ ASIDE_END = ".aside"
 """And they end with this, so that nobody's own files are taken for them."""
 
 LEFT_S = 24 * 3600.0
-"""What was written aside and not touched for so long is a leaving: no writing takes a day."""
+"""What was written aside and not touched for so long is a leaving, unless its writer still holds
+it: no writing takes a day, but a machine may sleep for longer."""
 
 _OURS = re.compile(re.escape(ASIDE) + r"[a-z0-9_]{8}" + re.escape(ASIDE_END))
 """Names as `tempfile` makes them."""
@@ -46,13 +47,65 @@ def written_aside(path: Path, content: bytes) -> Iterator[str]:
     clear_leavings(folder)
     try:
         handle, aside = tempfile.mkstemp(dir=folder, prefix=ASIDE, suffix=ASIDE_END)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-        os.chmod(aside, 0o644)
-        yield aside
+        with held(Path(aside)):
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(content)
+            os.chmod(aside, 0o644)
+            yield aside
     finally:
         if aside is not None:
             Path(aside).unlink(missing_ok=True)
+
+
+@contextmanager
+def held(path: Path) -> Iterator[None]:
+    """Hold what is written aside, so that other programs see that its writer lives.
+
+    The system lets go of it when this program ends, however that is. Where the system or the disk
+    knows no locks, nothing is held.
+    """
+    handle = _opened(path)
+    try:
+        if handle is not None:
+            with suppress(OSError):
+                _lock(handle)
+        yield
+    finally:
+        if handle is not None:
+            os.close(handle)
+
+
+def _is_held(path: Path) -> bool:
+    """Whether a program that lives holds this; False, too, where that cannot be told."""
+    handle = _opened(path)
+    if handle is None:
+        return False
+    try:
+        _lock(handle)
+    except BlockingIOError:
+        return True
+    except OSError:
+        return False
+    finally:
+        os.close(handle)
+    return False
+
+
+def _opened(path: Path) -> int | None:
+    """A file or a folder, open to be locked; None where that cannot be."""
+    if os.name != "posix":
+        # Elsewhere no folder is opened so, and what is open cannot be moved.
+        return None
+    try:
+        return os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
+    except OSError:
+        return None
+
+
+def _lock(handle: int) -> None:
+    import fcntl
+
+    fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -107,8 +160,8 @@ def _move_to_claimed(source: str | Path, target: Path) -> None:
 def clear_leavings(folder: Path, left_s: float = LEFT_S) -> None:
     """Remove what programs that were killed left aside in a folder, a day ago or more.
 
-    A folder is looked through once by each program. What cannot be removed stays, and so does a
-    former plan of which anything is nowhere else.
+    A folder is looked through once by each program. What cannot be removed stays, and so does what
+    a program that lives still holds, and a former plan of which anything is nowhere else.
 
     Parameters
     ----------
@@ -124,7 +177,7 @@ def clear_leavings(folder: Path, left_s: float = LEFT_S) -> None:
             found = [Path(entry.path) for entry in entries if _OURS.fullmatch(entry.name)]
         for path in found:
             with suppress(OSError):
-                if not path.is_symlink() and _is_left(path, left_s):
+                if not path.is_symlink() and _is_left(path, left_s) and not _is_held(path):
                     _remove(path)
 
 

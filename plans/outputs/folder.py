@@ -19,7 +19,7 @@ from pieces.system_words import system_words
 from plans.data.plan_json import FORMAT, PlanFileError, plan_from_json, plan_to_json
 from plans.errors import PlanError
 from plans.plan import FabricPlan, Plan
-from plans.whole_files import ASIDE, ASIDE_END, clear_leavings, written_aside
+from plans.whole_files import ASIDE, ASIDE_END, clear_leavings, held, written_aside
 
 PLAN_FILE = "plan.json"
 SHORTAGE_PREFIX = "shortage"
@@ -166,10 +166,11 @@ def whole_folder(target: Path) -> Iterator[Path]:
         parent = target.absolute().parent
         clear_leavings(parent)
         aside = Path(tempfile.mkdtemp(dir=parent, prefix=ASIDE, suffix=ASIDE_END))
-        yield aside
-        _keep_records(target, aside)
-        aside.chmod(0o755)
-        _swap(aside, target)
+        with held(aside):
+            yield aside
+            _keep_records(target, aside)
+            aside.chmod(0o755)
+            _swap(aside, target)
     except OSError as error:
         raise FolderError(f"{target}: cannot be written: {system_words(error)}") from error
     finally:
@@ -240,9 +241,10 @@ def _swap(aside: Path, target: Path) -> None:
             raise
     old = Path(tempfile.mkdtemp(dir=target.absolute().parent, prefix=ASIDE, suffix=ASIDE_END))
     try:
-        # By its name: what clears leavings away sees by it whether the new one took its place.
-        os.rename(target, old / target.name)
-        os.rename(aside, target)
+        with held(old):
+            # By its name: what clears leavings away sees by it whether the new took its place.
+            os.rename(target, old / target.name)
+            os.rename(aside, target)
     except BaseException:
         # An interrupt, too: it may come before either is moved, between, or after both.
         if not target.exists():

@@ -10,6 +10,7 @@ from shapely.geometry import Point, Polygon
 from pieces.drafting.alter import open_out
 from pieces.drafting.draft import Draft, Notch, make_piece, notch_feet
 from pieces.drafting.notches import Foot, add_notches
+from pieces.geometry_types import Point as Place
 from pieces.geometry_types import Ring
 from tests.pieces.drafting.test_allowance import edges
 
@@ -58,7 +59,7 @@ def test_notches_stand_outward_on_the_cut_outline() -> None:
     ],
 )
 def test_at_the_ends_of_an_edge_a_notch_is_its_own(
-    edge: str, along: float, at: Ring, out: Ring, clockwise: bool
+    edge: str, along: float, at: Place, out: Place, clockwise: bool
 ) -> None:
     """Not the other edge's of that corner, whichever way round the piece was drawn."""
     one = draft((edge, along))

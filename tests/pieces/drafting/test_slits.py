@@ -52,13 +52,10 @@ def half_with_slit(gap: float) -> tuple[Edge, ...]:
 
 
 def slits(
-    edges: tuple[Edge, ...], allowance: float = 10.0, fold: str | None = None, **own: float
+    edges: tuple[Edge, ...], own: dict[str, float] | None = None, fold: str | None = None
 ) -> list[Slit]:
-    allowances = {name.replace("_", " "): width for name, width in own.items()}
     grain = ((100.0, 50.0), (100.0, 150.0))
-    return closed_slits(
-        Draft("front", edges, grain, True, allowance, allowances=allowances, fold=fold)
-    )
+    return closed_slits(Draft("front", edges, grain, True, 10.0, allowances=own or {}, fold=fold))
 
 
 @pytest.mark.parametrize("turned", [False, True])
@@ -78,21 +75,21 @@ def test_a_slit_narrower_than_its_allowances_is_found(turned: bool) -> None:
     ("edges", "own"),
     [
         (with_slit(21.0, 60.0), {}),
-        (with_slit(4.0, 60.0), {"slit_left": 0.0, "slit_right": 0.0, "bottom": 0.0}),
-        (with_slit(4.0, 60.0), {"slit_left": 1.5, "slit_right": 1.5, "bottom": 0.0}),
+        (with_slit(4.0, 60.0), {"slit left": 0.0, "slit right": 0.0, "bottom": 0.0}),
+        (with_slit(4.0, 60.0), {"slit left": 1.5, "slit right": 1.5, "bottom": 0.0}),
         (with_dart(30.0), {}),
-        (with_dart(10.0), {"leg_1": 0.0, "leg_2": 0.0}),
+        (with_dart(10.0), {"leg 1": 0.0, "leg 2": 0.0}),
         (with_dart(200.0), {}),
     ],
 )
 def test_what_stays_open_is_none(edges: tuple[Edge, ...], own: dict[str, float]) -> None:
     """Wider than both allowances; without them; a dart that is closed at its point only."""
-    assert slits(edges, **own) == []
+    assert slits(edges, own) == []
 
 
 def test_one_wide_allowance_closes_it_too() -> None:
     """Nothing on one side, more than the slit is wide on the other."""
-    (slit,) = slits(with_slit(4.0, 60.0), slit_left=0.0)
+    (slit,) = slits(with_slit(4.0, 60.0), {"slit left": 0.0})
     assert sorted(slit.allowances) == [0.0, 10.0]
 
 
@@ -111,7 +108,7 @@ def test_a_slit_on_the_fold_is_seen_whole(gap: float) -> None:
     assert slit.edges == ("slit", "slit")
     assert slit.gap == pytest.approx(gap, abs=1e-6)
     assert slit.at == pytest.approx((0.0, 299.0), abs=1.1)
-    assert slits(half_with_slit(gap), fold="fold", slit=0.0, bottom=0.0) == []
+    assert slits(half_with_slit(gap), {"slit": 0.0, "bottom": 0.0}, "fold") == []
 
 
 def test_two_of_a_half_are_told_once_each() -> None:

@@ -66,13 +66,13 @@ def test_a_slit_that_its_allowances_close(
     half, top, low = edges
     slit = f"to = [{half}, {top}] }},\n{{ name = 'slit', to = [{half}, {low}] }},\n"
     slit += f"{{ name = 'bottom', to = [0, {low}]"
-    size = {"width": 23, "height": 55} if unit == "cm" else {"width": 9, "height": 22}
-    (question,) = asked(tmp_path, unit=unit, neck=slit, **size)
+    width, height = (23, 55) if unit == "cm" else (9, 22)
+    (question,) = asked(tmp_path, unit=unit, neck=slit, width=width, height=height)
     assert "the two sides of 'slit' are" in question.message
     assert words in question.message
     assert (question.piece, question.field) == ("front", "allowance")
     own = "allowances = { slit = 0, bottom = 0 }"
-    assert asked(tmp_path, own, unit=unit, neck=slit, **size) == []
+    assert asked(tmp_path, own, unit=unit, neck=slit, width=width, height=height) == []
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -13,8 +15,9 @@ from plans.outputs.folder import whole_folder
 from plans.outputs.keeping import put_file
 from plans.page.asking import AskedError
 from plans.page.taken_away import FOLDER, bring_back, take_away, taken_away
-from plans.whole_files import LEFT_S, write_whole
+from plans.whole_files import LEFT_S, clear_leavings, write_whole
 
+ROOT = Path(__file__).parents[3]
 DAY_AND_MORE = LEFT_S + 3600.0
 
 
@@ -144,3 +147,61 @@ def test_a_former_plan_that_nothing_replaced_is_never_cleared_away(tmp_path: Pat
     # The folder in its place has not what was drawn of a cut.
     assert (tmp_path / ".laywright-cccc3333.aside" / "top-plan").exists()
     assert not (tmp_path / ".laywright-bbbb2222.aside").exists()
+
+
+WRITER = """
+import sys, time
+from pathlib import Path
+from plans.outputs.folder import whole_folder
+from plans.whole_files import written_aside
+with whole_folder(Path(sys.argv[1]) / "plan"), written_aside(Path(sys.argv[1]) / "a", b"new"):
+    print("written", flush=True)
+    time.sleep(600)
+"""
+
+
+def aged(folder: Path) -> list[Path]:
+    """What was set aside in a folder, as though it had not been touched for long."""
+    found = sorted(folder.glob(".laywright-*.aside"))
+    for path in found:
+        os.utime(path, times=(0.0, 0.0))
+    return found
+
+
+@pytest.mark.skipif(os.name != "posix", reason="nothing is held elsewhere")
+def test_a_writer_that_sleeps_for_days_keeps_what_it_set_aside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A file and a folder, as long as it lives; killed, it left them behind."""
+    with subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(tmp_path)], cwd=ROOT, stdout=subprocess.PIPE, text=True
+    ) as writer:
+        assert writer.stdout is not None
+        assert writer.stdout.readline() == "written\n"
+        aside = aged(tmp_path)
+        assert len(aside) == 2
+        for left_s in (LEFT_S, 0.0):
+            monkeypatch.setattr(whole_files, "_cleared", set())
+            clear_leavings(tmp_path, left_s)
+            assert aged(tmp_path) == aside
+        writer.kill()
+    monkeypatch.setattr(whole_files, "_cleared", set())
+    clear_leavings(tmp_path)
+    assert not aged(tmp_path)
+
+
+@pytest.mark.usefixtures("begun_anew")
+def test_without_locks_only_the_age_decides(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Writing and clearing go on as they would."""
+
+    def refuse(*_: object) -> None:
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr(whole_files, "_lock", refuse)
+    old = left(tmp_path / ".laywright-abcd_123.aside", DAY_AND_MORE)
+    young = left(tmp_path / ".laywright-cccc3333.aside", 3600.0)
+    write_whole(tmp_path / "new.svg", b"whole")
+    assert (tmp_path / "new.svg").read_bytes() == b"whole"
+    assert (old.exists(), young.exists()) == (False, True)
