@@ -16,6 +16,8 @@ USUAL_ENDS_MM = 30.0
 MOST_BESIDE_MM = 10_000.0
 """A gap, squared-off ends or a margin beyond this is a slip of a unit."""
 
+MOST_PROVE_S = 24 * 3600
+"""Seconds that a proof may take: what no day proves, no night will."""
 
 MOST_SEED = 2**31 - 1
 """Seeds run from 0 to this."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -29,7 +29,7 @@ from plans.cli.common.options import (
     system_option,
 )
 from plans.cli.common.typed import Length, read_size
-from plans.order import Order
+from plans.order import MOST_PROVE_S, Order
 
 if TYPE_CHECKING:
     from pieces.lengths import System
@@ -131,7 +131,7 @@ class OutputChoice:
 @search_options("How long to search.", seed="Same seed, same plan.")
 @click.option(
     "--prove",
-    type=click.FloatRange(min=0.0, min_open=True),
+    type=click.FloatRange(min=0.0, min_open=True, max=MOST_PROVE_S),
     default=None,
     metavar="SECONDS",
     help="Search so long for a proof that no layout is shorter; needs the extra 'proof'.",
@@ -200,6 +200,8 @@ def command(
 
     if keep:
         return _kept(garments, keep, output)
+    if prove is not None:
+        _require_prover()
     request = request_of(
         garments,
         size,
@@ -211,10 +213,11 @@ def command(
             "leftover_size": read_size(keeping.leftover_size, "--leftover-size"),
             "leftover_neck": keeping.leftover_neck,
             "nap_optional": nap_optional,
+            "prove": prove or Order.prove,
             "system": System(output.units),
         },
     )
-    order = _proving(order_of(request, wanted.stash, reading()), prove)
+    order = order_of(request, wanted.stash, reading())
     name = Path(request.source).stem if request.source else order.garment.name
     folder = output.folder(name)
     if folder is not None:
@@ -247,17 +250,12 @@ def _kept(given: tuple[str, ...], keep: tuple[str, ...], output: OutputChoice) -
     return _told(plan, folder, output, system)
 
 
-def _proving(order: Order, prove: float | None) -> Order:
-    """An order for which a proof is looked for so many seconds, if that is asked for."""
+def _require_prover() -> None:
     from layout.bounds.proving.arranged import has_prover
+    from plans.words.bound_words import NO_PROVER
 
-    if prove is None:
-        return order
     if not has_prover():
-        raise click.UsageError(
-            "--prove needs OR-tools, which is not installed: pip install 'laywright[proof]'"
-        )
-    return replace(order, prove=prove)
+        raise click.UsageError(f"--prove {NO_PROVER}")
 
 
 def _tell_if_empty(stash: Path | None) -> None:

@@ -48,7 +48,8 @@ def order_data(request: Request, folder: Path) -> dict[str, Any]:
     return data
 
 
-_TOLD = ("garments", "cloth", "measured_width", "on_hand", "title", "source")
+_TOLD = ("garments", "cloth", "measured_width", "on_hand", "title", "source", "prove")
+"""Fields that are told above, or that are no matter of an order."""
 
 
 def _garment(asked: GarmentAsked, folder: Path) -> dict[str, Any]:

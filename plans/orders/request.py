@@ -49,7 +49,8 @@ class Request:
     title : str
         What the order is called; empty to name its garments.
 
-    The rest is as in `plans.order.Order`.
+    The rest is as in `plans.order.Order`. Order files do not say how long a proof is looked for:
+    what it finds depends on the machine, and no layout depends on it.
     """
 
     garments: tuple[GarmentAsked, ...]
@@ -68,6 +69,7 @@ class Request:
     leftover_size: tuple[float, float] = Order.leftover_size
     leftover_neck: float = Order.leftover_neck
     nap_optional: bool = False
+    prove: float = Order.prove
     system: System = System.METRIC
     title: str = ""
     source: str = ""

@@ -12,6 +12,9 @@ from plans.words.purchase_words import shown_ends
 MOST_NAMED = 6
 """An argument that rests on more pieces names none of them."""
 
+NO_PROVER = "needs OR-tools, which is not installed: pip install 'laywright[proof]'"
+"""What is said of a search for a proof that cannot be."""
+
 SAME_MM = 0.5
 """Lengths that differ by less look the same on a tape."""
 

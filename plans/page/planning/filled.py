@@ -15,7 +15,7 @@ YES = "yes"
 
 PLAIN = (
     "fold", "makes", "gap", "ends", "margin", "effort", "seed", "members", "leftover_size",
-    "leftover_neck", "leftovers", "nap_optional", "title",
+    "leftover_neck", "leftovers", "nap_optional", "prove", "title",
 )  # fmt: skip
 """Fields that are neither of a garment nor of a role."""
 
@@ -79,6 +79,8 @@ def from_request(request: Request, cloths: tuple[Group, ...]) -> Fields:
     for field in ("leftovers", "nap_optional"):
         if getattr(request, field):
             found[field] = YES
+    if request.prove:
+        found["prove"] = f"{request.prove:g}"
     for field in ("seed", "members", "title"):
         value = getattr(request, field)
         if value != getattr(usual, field):

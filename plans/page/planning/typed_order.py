@@ -10,11 +10,12 @@ from typing import TypeVar
 from fabrics.folds.errors import FabricError
 from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
+from layout.bounds.proving.arranged import has_prover
 from layout.effort import MOST_MEMBERS
 from pieces.errors import PieceError
 from pieces.lengths import System, parse_length
 from plans.errors import PlanError
-from plans.order import MOST_BESIDE_MM, MOST_SEED
+from plans.order import MOST_BESIDE_MM, MOST_PROVE_S, MOST_SEED
 from plans.orders.amounts import parse_on_hand, parse_size
 from plans.orders.cloth import find_cloth
 from plans.orders.request import MOST_MAKES, GarmentAsked, Request
@@ -29,6 +30,7 @@ from plans.page.planning.choices import (
     roles_of,
 )
 from plans.page.settings import USUAL_UNIT
+from plans.words.bound_words import NO_PROVER
 
 T = TypeVar("T")
 
@@ -83,6 +85,7 @@ def typed_order(asked: Asked, system: System, stash: Path) -> Request:
         leftover_size=faults.take(lambda: _size(asked, unit), Request.leftover_size),
         leftover_neck=length("leftover_neck", Request.leftover_neck),
         nap_optional=flag("nap_optional"),
+        prove=faults.take(lambda: _seconds(asked), Request.prove),
         system=system,
         title=faults.take(lambda: _title(asked), ""),
     )
@@ -112,6 +115,17 @@ def _members(asked: Asked) -> int | None:
         asked.raw("members")
         return None
     return asked.whole("members", 1, MOST_MEMBERS)
+
+
+def _seconds(asked: Asked) -> float:
+    """How long a proof is looked for."""
+    if "prove" not in asked:
+        asked.raw("prove")
+        return Request.prove
+    seconds = asked.whole("prove", 0, MOST_PROVE_S)
+    if seconds and not has_prover():
+        raise AskedError("prove", NO_PROVER)
+    return float(seconds)
 
 
 def _garments(asked: Asked, faults: Faults) -> tuple[GarmentAsked, ...]:

@@ -54,7 +54,7 @@ def test_everything_that_can_be_asked_for_is_read_back(tmp_path: Path) -> None:
     usual = Request(())
     for field in fields(Request):
         changed = getattr(request, field.name) != getattr(usual, field.name)
-        assert changed or field.name == "source"
+        assert changed or field.name in ("source", "prove")
     assert read_back(request, tmp_path) == request
 
 
@@ -96,3 +96,10 @@ def test_files_are_named_from_the_folder_of_the_order(
     order = order_of(read_order_file(Path("orders/o.toml")))
     assert order.garment == order_of(request).garment
     assert order.cloth["main"].title == order_of(request).cloth["main"].title
+
+
+def test_how_long_a_proof_is_looked_for_is_no_matter_of_an_order(tmp_path: Path) -> None:
+    """What it finds depends on the machine; the same order file, with or without."""
+    request = Request((GarmentAsked("toy-hare"),), {"plush": "60cm"})
+    proving = replace(request, prove=60.0)
+    assert order_text(proving, tmp_path) == order_text(request, tmp_path)

@@ -11,6 +11,8 @@ from markupsafe import escape
 from pieces.lengths import System, parse_length
 from plans.orders.request import GarmentAsked, Request
 from plans.page.asking import Asked
+from plans.page.planning import form as form_module
+from plans.page.planning import typed_order as typed_order_module
 from plans.page.planning.choices import cloth_groups
 from plans.page.planning.filled import from_query, from_request
 from plans.page.planning.typed_order import typed_order
@@ -101,6 +103,8 @@ def test_sizes_and_roles_follow_the_garments(client: Client) -> None:
         ({"effort": "endless"}, "effort", "is none of"),
         ({"seed": "-1"}, "seed", "no whole number"),
         ({"members": "101"}, "members", "no whole number"),
+        ({"prove": "-1"}, "prove", "no whole number from 0 to 86400"),
+        ({"prove": "long"}, "prove", "no whole number"),
         ({"title": "x" * 201}, "title", "too long"),
         ({"cloth-sleeve": "140cm"}, "cloth-sleeve", "not known"),
         ({"colour": "red"}, "colour", "not known"),
@@ -161,14 +165,16 @@ def inches(length: float) -> float:
     return parse_length(f"{length:g} in")
 
 
-def test_the_fields_make_a_request(tmp_path: Path) -> None:
+def test_the_fields_make_a_request(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every option of an order has a field; bare figures are in the units of the person."""
+    monkeypatch.setattr(typed_order_module, "has_prover", lambda: True)
     fields = {
         **FIELDS, "count-1": "2", "garment-2": "wrap-skirt", "size-2": "S",
         "cloth-lining": "=with:main",
         "onhand-main": "3 washed", "measured-main": "88", "fold": "lengthwise", "makes": "2",
         "gap": "1/8", "ends": "2", "margin": "4", "seed": "7", "members": "3", "leftover_neck": "3",
         "leftover_size": "8 x 6", "leftovers": True, "nap_optional": True, "title": "For two",
+        "prove": "60",
     }  # fmt: skip
     found = request_of(fields, tmp_path / "stash.db", System.IMPERIAL)
     assert found == Request(
@@ -188,12 +194,36 @@ def test_the_fields_make_a_request(tmp_path: Path) -> None:
         leftover_size=(inches(8), inches(6)),
         leftover_neck=inches(3),
         nap_optional=True,
+        prove=60.0,
         system=System.IMPERIAL,
         title="For two",
     )
     again = from_request(found, cloth_groups(tmp_path / "stash.db"))
     sent = {**again, "leftovers": True, "nap_optional": True}
     assert request_of(sent, tmp_path / "stash.db", System.IMPERIAL) == found
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_a_proof_is_asked_for_where_it_can_be(
+    client: Client, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, there: bool
+) -> None:
+    """Where OR-tools is missing the field says how to get it, and the form is refused there."""
+    monkeypatch.setattr(form_module, "has_prover", lambda: there)
+    monkeypatch.setattr(typed_order_module, "has_prover", lambda: there)
+    text = client.get("/new/plan?prove=30").text
+    field = text[text.index('<input id="prove"') :].partition(">")[0]
+    assert "Seconds to look for a proof that no layout is shorter" in text
+    assert ("disabled" in field, 'value="30"' in field) == (not there, there)
+    assert (str(escape("pip install 'laywright[proof]'")) in text) is not there
+    stash = tmp_path / "stash.db"
+    assert request_of({**FIELDS, "prove": ""}, stash).prove == 0.0
+    if there:
+        assert request_of({**FIELDS, "prove": "30"}, stash).prove == 30.0
+        return
+    answer = client.send("/new/plan", **{**FIELDS, "prove": "30"})
+    assert answer.status_code == 422
+    assert answer.json()["field"] == "prove"
+    assert "pip install 'laywright[proof]'" in " ".join(answer.json()["lines"])
 
 
 def test_an_address_fills_only_known_fields() -> None:
