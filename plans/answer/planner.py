@@ -231,7 +231,7 @@ def _finish(
         _fold_report(job, outcome) for fold, outcome in results.items() if fold is not chosen.fold
     )
     if order.prove and not interrupted:
-        tell.stage(f"proving that no layout on {job.fabric.name} is shorter")
+        tell.stage(f"proving that no layout on {job.fabric.name} spread so is shorter")
     entry = assemble(job, chosen, others, 0.0 if interrupted else order.prove)
     if interrupted:
         return entry

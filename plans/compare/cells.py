@@ -42,8 +42,9 @@ class Cell:
     fold : Fold
     one_way : bool
     length, buy, bound : float or None
-        Exact washed length, purchase, and the least length that is possible at all; None where
-        the cell cannot be or was not reached.
+        Exact washed length, purchase, and the least length that is possible on cloth spread as
+        it is there (another depth of the fold may take less); None where the cell cannot be or
+        was not reached.
     waste : float or None
         Share of the bought cloth that is not pieces.
     cost : float or None

@@ -15,6 +15,9 @@ MOST_NAMED = 6
 NO_PROVER = "needs OR-tools, which is not installed: pip install 'laywright[proof]'"
 """What is said of a search for a proof that cannot be."""
 
+DEEP = (Fold.PARTIAL, Fold.DOUBLE)
+"""Folds of which the depth is chosen: what is proved of one depth is not of another."""
+
 SAME_MM = 0.5
 """Lengths that differ by less look the same on a tape."""
 
@@ -41,6 +44,8 @@ def proof_words(entry: FabricPlan, system: System) -> str:
 
 def _where(entry: FabricPlan) -> str:
     """Of which layouts it is true: another fold, or another depth of it, may be shorter."""
+    if any(section.spread.fold in DEEP for section in entry.sections):
+        return "folded just so deep"
     folded = any(section.spread.fold is not Fold.OPEN for section in entry.sections)
     return "so folded" if folded else "in a single layer"
 

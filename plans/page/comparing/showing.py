@@ -95,7 +95,7 @@ def cell_facts(cell: Cell, cloth: str, wanted: Wanted, system: System) -> dict[s
         ("exact length, washed", length),
         ("to buy", buy),
         ("cost", cost),
-        ("above the least possible", above),
+        ("above the least possible, spread so", above),
         ("waste", waste),
         ("searched", effort),
     ]

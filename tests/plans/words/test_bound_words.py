@@ -136,3 +136,12 @@ def test_the_reason_is_kept_in_the_file_and_older_files_have_none() -> None:
     }  # fmt: skip
     del data["fabrics"][0]["bound_pieces"]
     assert plan_from_json(data).fabrics[0].bound_shares == ()
+
+
+def test_what_is_proved_of_a_fold_is_told_of_its_depth_alone() -> None:
+    """Of a partial fold the planner has chosen the depth: another may take less."""
+    front = panel("front", 426.0, 400.0, CutKind.FOLD)
+    entry = planned("partial", front, panel("back", 390.0, 400.0, CutKind.FOLD)).fabrics[0]
+    assert entry.ended_by is EndedBy.BOUND
+    assert proof(entry).startswith("no layout folded just so deep is shorter: ")
+    assert "spread so" in ended_words(entry)
