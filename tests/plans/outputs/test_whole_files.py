@@ -176,15 +176,17 @@ def test_a_writer_that_sleeps_for_days_keeps_what_it_set_aside(
     with subprocess.Popen(
         [sys.executable, "-c", WRITER, str(tmp_path)], cwd=ROOT, stdout=subprocess.PIPE, text=True
     ) as writer:
-        assert writer.stdout is not None
-        assert writer.stdout.readline() == "written\n"
-        aside = aged(tmp_path)
-        assert len(aside) == 2
-        for left_s in (LEFT_S, 0.0):
-            monkeypatch.setattr(whole_files, "_cleared", set())
-            clear_leavings(tmp_path, left_s)
-            assert aged(tmp_path) == aside
-        writer.kill()
+        try:
+            assert writer.stdout is not None
+            assert writer.stdout.readline() == "written\n"
+            aside = aged(tmp_path)
+            assert len(aside) == 2
+            for left_s in (LEFT_S, 0.0):
+                monkeypatch.setattr(whole_files, "_cleared", set())
+                clear_leavings(tmp_path, left_s)
+                assert aged(tmp_path) == aside
+        finally:
+            writer.kill()
     monkeypatch.setattr(whole_files, "_cleared", set())
     clear_leavings(tmp_path)
     assert not aged(tmp_path)
