@@ -28,6 +28,8 @@ class EndedBy(Enum):
     """The length asked for was reached."""
     BOUND = "bound"
     """The lower bound was reached: no shorter layout exists."""
+    NEAR = "near"
+    """The lower bound was reached but for a thousandth or less."""
     TIME = "time"
     """The time limit came first; another run may differ."""
     INTERRUPT = "interrupt"

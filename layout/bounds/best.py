@@ -28,6 +28,11 @@ class Care(Enum):
     """Also what lies side by side: some milliseconds."""
     CLOSE = 2
     """Also a linear programme: tens of milliseconds."""
+    SEARCHED = 3
+    """Also a brief search through places (`layout.proofs`), which needs compiled kernels: tenths
+    of a second."""
+    PROVED = 4
+    """A longer one, for what a person is told."""
 
 
 def best_bound(problem: StripProblem, care: Care = Care.GLANCE) -> Bound:
@@ -47,7 +52,7 @@ def relaxed_bound(relaxation: Relaxation, care: Care, longest: float = 0.0) -> B
         weights = Weights(relaxation)
         weighing = weights.best()
         bounds += [rows_bound(relaxation), weights.bound(weighing)]
-        if care is Care.CLOSE:
+        if care.value >= Care.CLOSE.value:
             bounds.append(slices_bound(weights, weighing))
             known = max(longest, *(bound.length for bound in bounds))
             bounds.append(lines_bound(relaxation, known, MOST_ABOVE * known))

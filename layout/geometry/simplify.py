@@ -96,6 +96,24 @@ def simplify_outward(
     return result if _contains(result, ring, tolerance) else np.array(ring, dtype=float)
 
 
+@lru_cache(maxsize=1024)
+def simplify_inward(
+    ring: Ring,
+    tolerance: float = TOLERANCE_MM,
+    fixed: tuple[Point, Point] | None = None,
+) -> FloatArray:
+    """The same inward: what the result overlaps, the ring overlaps, too. Do not write to it.
+
+    What lies around a ring is to the left of one that goes the other way about.
+    """
+    from shapely.geometry import Polygon
+
+    result = _Simplifier(ring[::-1], tolerance, fixed).run()[::-1]
+    inner, outer = Polygon(result), Polygon(ring)
+    kept = inner.is_valid and inner.difference(outer).area <= 1e-9 * outer.area
+    return result if kept else np.array(ring, dtype=float)
+
+
 class _Simplifier:
     """A ring as a linked list, and a heap of the steps that could be taken next.
 

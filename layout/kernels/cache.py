@@ -19,7 +19,7 @@ from pieces.files.user_folders import passing_folder, user_cache_folder
 def kernel_folder() -> Path:
     """Return a writable folder for the kernels as they are now."""
     digest = hashlib.sha256()
-    for source in sorted(Path(__file__).parent.glob("*.py")):
+    for source in sorted(Path(__file__).parent.rglob("*.py")):
         digest.update(source.read_bytes())
     name = f"kernels-{digest.hexdigest()[:12]}"
     for parent in (user_cache_folder(), passing_folder()):

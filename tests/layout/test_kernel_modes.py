@@ -13,6 +13,8 @@ from pieces.files.user_folders import CACHE_VARIABLE, user_cache_folder
 
 ROOT = Path(__file__).parents[2]
 
+TESTED = ("test_kernels.py", "proofs/test_proof_kernels.py")
+
 CHECKED = str(user_cache_folder() / "checks-of-bounds")
 """Kernels with checks have a folder of their own, which is kept: numba does not tell them apart."""
 
@@ -23,7 +25,7 @@ CHECKED = str(user_cache_folder() / "checks-of-bounds")
         ({"NUMBA_DISABLE_JIT": "1"}, "not cache"),
         # Rounds call every kernel but the one that makes the grids; to compile all of them for
         # calls from Python as well would take several times as long.
-        ({"NUMBA_BOUNDSCHECK": "1", CACHE_VARIABLE: CHECKED}, "rounds or grids"),
+        ({"NUMBA_BOUNDSCHECK": "1", CACHE_VARIABLE: CHECKED}, "rounds or grids or proof_of"),
     ],
     ids=["plain", "bounds"],
 )
@@ -34,7 +36,7 @@ def test_kernels_hold_in_every_mode(mode: dict[str, str], which: str) -> None:
     environment.pop("NUMBA_CACHE_DIR", None)
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-x", "-p", "no:cacheprovider", "-k", which,
-         str(ROOT / "tests" / "layout" / "test_kernels.py")],
+         *(str(ROOT / "tests" / "layout" / name) for name in TESTED)],
         cwd=ROOT, env=environment, capture_output=True, text=True,
     )  # fmt: skip
     assert done.returncode == 0, done.stdout[-3000:] + done.stderr[-1000:]

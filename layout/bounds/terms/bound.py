@@ -18,6 +18,7 @@ class BoundKind(Enum):
     SLICES = "slices across"
     LINES = "lines that pieces must cross"
     ARRANGED = "pieces arranged along the cloth"
+    PLACED = "places ruled out"
 
 
 @dataclass(frozen=True)
