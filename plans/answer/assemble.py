@@ -8,6 +8,7 @@ from shapely.geometry import Polygon, box
 
 from fabrics.buying import Purchase, purchase, sold_in
 from fabrics.fold_words import how_to_fold
+from layout.bounds.best import Care
 from layout.bounds.terms.bound import Bound
 from layout.boxes import boxes_length
 from layout.layout import EndedBy
@@ -21,7 +22,7 @@ from plans.answer.notes import notes_for
 from plans.answer.placed import placed_pieces
 from plans.answer.warnings import warnings_for
 from plans.errors import FaultError
-from plans.folds.bound import least_bound, proved_bound
+from plans.folds.bound import NEAR_SHARE, least_bound, proved_bound
 from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
@@ -35,11 +36,16 @@ WRONG_MM = 0.1
 
 
 def assemble(
-    job: FabricJob, chosen: FoldResult, others: tuple[FoldReport, ...], prove: float = 0.0
+    job: FabricJob,
+    chosen: FoldResult,
+    others: tuple[FoldReport, ...],
+    prove: float = 0.0,
+    care: Care = Care.CLOSE,
 ) -> FabricPlan:
     """Validate a layout and work out all figures of its plan.
 
-    `prove` is the time in seconds for a search for a better bound; 0 for none.
+    `prove` is the time in seconds for a search for a better bound; 0 for none. Else the bound is
+    worth as much work as `care` says.
 
     Raises
     ------
@@ -62,7 +68,7 @@ def assemble(
     fabric = sold_in(job.fabric, job.system)
     length, laid_length = chosen.length + job.beyond, chosen.laid + job.beyond
     bought = purchase(length, fabric, job.margin)
-    bound = proved_bound(job, chosen, prove) if prove else least_bound(job, chosen.variant)
+    bound = proved_bound(job, chosen, prove) if prove else least_bound(job, chosen.variant, care)
     # The validator passes gaps that are short by a hair, of which a bound knows nothing.
     hairs = GAP_MM * (len(chosen.layout.placements) + 1)
     if bound.length + job.beyond > length + WRONG_MM + hairs:
@@ -125,7 +131,10 @@ def _ended_by(chosen: FoldResult, bound: Bound, bought: Purchase, least: Purchas
         return ended
     if chosen.length <= bound.length + SEEN_MM:
         return EndedBy.BOUND
-    return EndedBy.TARGET if bought.bought <= least.bought + EXCESS_MM else EndedBy.EFFORT
+    if bought.bought <= least.bought + EXCESS_MM:
+        return EndedBy.TARGET
+    near = chosen.length <= bound.length * (1.0 + NEAR_SHARE)
+    return EndedBy.NEAR if near else EndedBy.EFFORT
 
 
 def _sections(job: FabricJob, chosen: FoldResult, used: list[int]) -> tuple[SectionPlan, ...]:

@@ -9,6 +9,7 @@ from functools import partial
 from fabrics.buying import purchase, sold_in
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
+from layout.bounds.best import Care
 from layout.layout import EndedBy
 from pieces.drafting.garment import Garment
 from plans.answer.assemble import assemble
@@ -232,7 +233,8 @@ def _finish(
     )
     if order.prove and not interrupted:
         tell.stage(f"proving that no layout on {job.fabric.name} spread so is shorter")
-    entry = assemble(job, chosen, others, 0.0 if interrupted else order.prove)
+    care = Care.CLOSE if level.refine is None else Care.PROVED
+    entry = assemble(job, chosen, others, 0.0 if interrupted else order.prove, care)
     if interrupted:
         return entry
     return replace(entry, notes=(*entry.notes, *repeat_note(job, chosen, level)))

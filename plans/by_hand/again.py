@@ -16,7 +16,7 @@ from plans.by_hand.judged import TOO_LONG, judged
 from plans.by_hand.reopened import OpenLay
 from plans.choice.second_goal import with_second_goal
 from plans.errors import NothingFitsError
-from plans.folds.bound import bound_of
+from plans.folds.bound import care_for, short_enough
 from plans.folds.levels import level_for, members_for
 from plans.folds.outcome import FoldResult
 from plans.order import Order
@@ -98,7 +98,6 @@ def _searched(
     """Search as a plan of this effort does, in the one spread that there is."""
     job, variant = lay.job, lay.variant
     level = level_for(order.effort, members_for(order.effort, order.members))
-    target = job.same_purchase(bound_of(job, variant).length)
 
     def report(progress: Progress) -> None:
         if on_length is not None:
@@ -108,6 +107,7 @@ def _searched(
     try:
         for effort in (level.screen, level.refine):
             if effort is not None and not _is_interrupted(layout):
+                target = short_enough(job, variant, care_for(effort))
                 layout = solve(
                     variant.built.problem, effort, order.seed, layout, target, executor, report
                 )

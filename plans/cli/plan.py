@@ -134,7 +134,7 @@ class OutputChoice:
     type=click.FloatRange(min=0.0, min_open=True, max=MOST_PROVE_S),
     default=None,
     metavar="SECONDS",
-    help="Search so long for a proof that no layout is shorter; needs the extra 'proof'.",
+    help="Search so long for a proof that no layout is shorter.",
 )
 @members_option()
 @stash_option
@@ -200,8 +200,6 @@ def command(
 
     if keep:
         return _kept(garments, keep, output)
-    if prove is not None:
-        _require_prover()
     request = request_of(
         garments,
         size,
@@ -248,14 +246,6 @@ def _kept(given: tuple[str, ...], keep: tuple[str, ...], output: OutputChoice) -
         click.echo(NOTHING_YET, err=True)
         return ExitCode.INTERRUPTED
     return _told(plan, folder, output, system)
-
-
-def _require_prover() -> None:
-    from layout.bounds.proving.arranged import has_prover
-    from plans.words.bound_words import NO_PROVER
-
-    if not has_prover():
-        raise click.UsageError(f"--prove {NO_PROVER}")
 
 
 def _tell_if_empty(stash: Path | None) -> None:

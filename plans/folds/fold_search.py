@@ -18,7 +18,7 @@ from layout.solver import NoLayoutError, solve
 from plans.errors import ContradictionError
 from plans.folds.across.fold_place import nearest_fold, needs_place, with_place
 from plans.folds.across.place_search import has_place, searched_with_place
-from plans.folds.bound import bound_of
+from plans.folds.bound import bound_of, care_for, short_enough
 from plans.folds.depth_search import other_depths
 from plans.folds.job import FabricJob
 from plans.folds.opened import opened_out
@@ -309,13 +309,6 @@ def open_from(job: FabricJob, single: FoldResult, folded: FoldResult) -> FoldRes
     return replace(opened, rival=single.rival) if shorter and variant.is_sound(start) else single
 
 
-def _care(effort: Effort) -> Care:
-    """How much work a bound is worth beside a search of this effort."""
-    if effort.evaluations >= Effort.BRISK.evaluations:
-        return Care.CLOSE
-    return Care.USUAL if effort.placements >= Effort.QUICK.placements else Care.GLANCE
-
-
 def _search(
     job: FabricJob,
     variant: Variant,
@@ -347,7 +340,6 @@ def _solved(
     longest: float = math.inf,
 ) -> Layout:
     problem = variant.built.problem
-    care = _care(effort)
 
     def report(progress: Progress) -> None:
         if on_layout is not None and progress.layout is not None:
@@ -358,8 +350,7 @@ def _solved(
         effort,
         job.seed,
         start=start,
-        # Below this no shorter purchase is possible: the step above the bound.
-        target=None if effort.rough else job.same_purchase(bound_of(job, variant, care).length),
+        target=None if effort.rough else short_enough(job, variant, care_for(effort)),
         executor=executor,
         on_progress=report,
         longest=longest,

@@ -12,7 +12,6 @@ from plans.words.purchase_words import shown_ends
 MOST_NAMED = 6
 """An argument that rests on more pieces names none of them."""
 
-NO_PROVER = "needs OR-tools, which is not installed: pip install 'laywright[proof]'"
 """What is said of a search for a proof that cannot be."""
 
 DEEP = (Fold.PARTIAL, Fold.DOUBLE)
@@ -76,6 +75,8 @@ def _argument(entry: FabricPlan, system: System) -> str:
         return f"of {names} no more than {entry.bound_across} fit side by side where they are wide"
     if entry.bound_kind is BoundKind.LINES:
         return f"{names} are so long that they meet, and do not fit side by side there"
+    if entry.bound_kind is BoundKind.PLACED:
+        return f"{names} fit on nothing shorter, wherever each of them lies"
     return f"{names} leave each other no room side by side, in whatever order they lie"
 
 

@@ -154,6 +154,7 @@ def ended_words(entry: FabricPlan) -> str:
     return {
         EndedBy.BOUND: "The search ended: no layout on cloth spread so is shorter.",
         EndedBy.TARGET: "The search ended: nothing shorter on cloth spread so would buy less.",
+        EndedBy.NEAR: "The search ended: no layout on cloth spread so is 0.1 % shorter.",
         EndedBy.TIME: "The search ended on its time limit; another run may differ.",
         EndedBy.INTERRUPT: "The search was interrupted; a full run may find a shorter layout.",
     }.get(entry.ended_by, "")

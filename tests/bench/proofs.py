@@ -1,10 +1,10 @@
 """Bounds beside the best known lengths of demo garments: python -m tests.bench.proofs.
 
-No search is run: for each cell of `best_known.json` the least bound of all spreads of that fold,
-how far the best known length is above it, and what each would buy. Where the depth of a fold is
-itself searched there are more spreads than can be listed: such a cell is held against the bound of
-a single layer, which no fold undercuts, and counted by itself. With `--prove SECONDS` also what a
-search for a proof adds (needs the extra `proof`).
+No search is run for layouts: for each cell of `best_known.json` the least bound of all spreads of
+that fold, how far the best known length is above it, and what each would buy. Where the depth of a
+fold is itself searched there are more spreads than can be listed: such a cell is held against the
+bound of a single layer, which no fold undercuts, and counted by itself. With `--prove SECONDS` also
+what so long a search for a proof adds (in a second way, too, with the extra `proof`).
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ import click
 from fabrics.buying import purchase, sold_in, within_one_step
 from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
-from layout.bounds.proving.arranged import has_prover
+from layout.bounds.best import Care
 from layout.bounds.terms.bound import Bound
 from layout.layout import Layout
 from pieces.lengths import EXCESS_MM
@@ -37,6 +37,10 @@ from tests.bench.garments import BEST_KNOWN
 
 NO_LAYOUT = Layout((), ())
 """The layouts of best known lengths are not kept; a proof asks for the length alone."""
+
+
+CARES = {"close": Care.CLOSE, "searched": Care.SEARCHED, "proved": Care.PROVED}
+"""Without a search through places, with that beside a search, with that of what a plan tells."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +64,7 @@ class Cell:
         return self.length / self.bound.length - 1.0
 
 
-def measured(name: str, length: float, seconds: float) -> Cell:
+def measured(name: str, length: float, seconds: float, care: str) -> Cell:
     """The cell of a best known length, with so many seconds for a proof of each spread."""
     garment, fabric, fold = name.split(" | ")
     loaded = load_garment(find_garment(garment))
@@ -73,7 +77,7 @@ def measured(name: str, length: float, seconds: float) -> Cell:
         if isinstance(variant, Variant)
     }
     begun = time.process_time()
-    bounds = [least_bound(job, variant) for variant in spreads.values()]
+    bounds = [least_bound(job, variant, CARES[care]) for variant in spreads.values()]
     taken = (time.process_time() - begun) / len(bounds)
     if seconds:
         bounds = [_proved(job, variant, length, seconds) for variant in spreads.values()]
@@ -108,16 +112,15 @@ def _proved(job: FabricJob, variant: Variant, length: float, seconds: float) -> 
 
 @click.command()
 @click.option("--prove", type=float, default=0.0, help="Seconds for a proof of each spread.")
+@click.option("--care", type=click.Choice(list(CARES)), default="proved", show_default=True)
 @click.option("--only", default="", help="Only cells whose name holds this.")
-def main(prove: float, only: str) -> None:
+def main(prove: float, care: str, only: str) -> None:
     """Print a row for each cell, and what they come to."""
-    if prove and not has_prover():
-        raise click.UsageError("--prove needs OR-tools: pip install '.[proof]'")
     best = json.loads(BEST_KNOWN.read_text(encoding="utf-8"))
     cells = []
     for name, length in best.items():
         if only in name:
-            cells.append(measured(name, length, prove))
+            cells.append(measured(name, length, prove, care))
             click.echo(_line(cells[-1]))
     for which, mine in (
         ("cells", [cell for cell in cells if not cell.any_depth]),

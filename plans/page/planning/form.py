@@ -8,7 +8,6 @@ from starlette.requests import Request as Asking
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from layout.bounds.proving.arranged import has_prover
 from layout.effort import MOST_MEMBERS
 from pieces.errors import PieceError
 from plans.errors import PlanError
@@ -37,7 +36,6 @@ from plans.page.rendering import page, templates
 from plans.page.settings import units
 from plans.page.surroundings import surroundings
 from plans.page.work.streams import jobs
-from plans.words.bound_words import NO_PROVER
 
 SUBJECT = "/plans"
 
@@ -66,7 +64,7 @@ def new(request: Asking) -> Response:
         request, "plan_new.html", "A new plan", "plans", scripts=("plan_new.js",),
         rows=_rows(fields), garments=garments, fields=fields, folds=fold_choices(),
         efforts=EFFORTS, most_makes=MOST_MAKES, most_seed=MOST_SEED, most_members=MOST_MEMBERS,
-        most_rows=MOST_ROWS, most_prove=MOST_PROVE_S, proves=has_prover(), no_prover=NO_PROVER,
+        most_rows=MOST_ROWS, most_prove=MOST_PROVE_S,
         yes=YES, usual=Request(()), **values,
     )  # fmt: skip
 

@@ -10,7 +10,6 @@ from typing import TypeVar
 from fabrics.folds.errors import FabricError
 from fabrics.shelf import find_fabric
 from fabrics.spread import Fold
-from layout.bounds.proving.arranged import has_prover
 from layout.effort import MOST_MEMBERS
 from pieces.errors import PieceError
 from pieces.lengths import System, parse_length
@@ -30,7 +29,6 @@ from plans.page.planning.choices import (
     roles_of,
 )
 from plans.page.settings import USUAL_UNIT
-from plans.words.bound_words import NO_PROVER
 
 T = TypeVar("T")
 
@@ -122,10 +120,7 @@ def _seconds(asked: Asked) -> float:
     if "prove" not in asked:
         asked.raw("prove")
         return Request.prove
-    seconds = asked.whole("prove", 0, MOST_PROVE_S)
-    if seconds and not has_prover():
-        raise AskedError("prove", NO_PROVER)
-    return float(seconds)
+    return float(asked.whole("prove", 0, MOST_PROVE_S))
 
 
 def _garments(asked: Asked, faults: Faults) -> tuple[GarmentAsked, ...]:
