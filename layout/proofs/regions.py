@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
 
 from layout.bounds.terms.relaxation import SLACK_MM
 from layout.geometry.sums import Tracing, minkowski_sum
@@ -76,7 +77,18 @@ class NoGo:
         key = (a.key, b.key, gap)
         if key not in self._kept:
             turned = np.ascontiguousarray(-b.outline)
-            whole = minkowski_sum(Tracing.of(a.outline), Tracing.of(turned))
-            # Arcs of a buffer are drawn inside of the circle.
-            self._kept[key] = whole.buffer(gap - SLACK_MM)
+            if gap > SLACK_MM:
+                whole = minkowski_sum(Tracing.of(a.outline), Tracing.of(turned))
+                # Arcs of a buffer are drawn inside of the circle.
+                self._kept[key] = whole.buffer(gap - SLACK_MM)
+            else:
+                # What fits exactly has a place without width in the sum, where it would be lost.
+                self._kept[key] = minkowski_sum(Tracing.of(_shrunk(a.outline)), Tracing.of(turned))
         return self._kept[key]
+
+
+def _shrunk(outline: FloatArray) -> FloatArray:
+    """An outline without its rim; where that parts it, the largest part."""
+    rest = shapely.Polygon(outline).buffer(-SLACK_MM, join_style="mitre")
+    part = max(shapely.get_parts(rest), key=lambda one: float(one.area))
+    return np.array(orient(part).exterior.coords)[:-1]

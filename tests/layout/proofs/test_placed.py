@@ -92,6 +92,20 @@ def test_a_hollow_takes_what_fits_it() -> None:
         assert best - AS_GOOD_MM <= bound.length <= best + 1e-6
 
 
+@pytest.mark.parametrize("gap", [0.0, 3.0])
+def test_what_fits_a_hollow_exactly_lies_in_it(gap: float) -> None:
+    """A bar that has no room to spare in a frame but the gap: its place there has no width."""
+    inner = 100.0 + 2.0 * gap
+    frame = (
+        (0.0, 0.0), (300.0, 0.0), (300.0, 100.0), (100.0, 100.0), (100.0, 100.0 + inner),
+        (300.0, 100.0 + inner), (300.0, 200.0 + inner), (0.0, 200.0 + inner),
+    )  # fmt: skip
+    bar = ((0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0))
+    problem = strip(200.0 + inner, piece("frame", frame), piece("bar", bar), gap=gap)
+    bound = placed_bound(problem, 1000.0, ENOUGH)
+    assert 300.0 + gap - AS_GOOD_MM <= bound.length <= 300.0 + gap
+
+
 def test_round_outlines_cost_what_they_are_simplified_by() -> None:
     """Two discs of 200 mm across a width of 300: their centres are 200 apart, 100 of it across."""
     disc = tuple(
