@@ -28,6 +28,12 @@ exact: edges that are parallel but for rounding are parallel, and the curve is a
 SAME_MM = 1e-6
 """How exact a sum's extent must be to be believed."""
 
+SAME_MM2 = 1e-5
+"""How exactly faces must make up the area that a curve winds around: a slit is found missing."""
+
+ROUNDED = 3.0
+"""What a grid may add to that, in grids times the root of the curve's squared edges."""
+
 GRIDS_MM = (0.0, 1e-7, 1e-6)
 """Grids that crossings are rounded to, one after another, until a sum can be believed; 0: none."""
 
@@ -86,8 +92,8 @@ def minkowski_sum(a: Tracing, b: Tracing) -> Polygon:
         return Polygon(_convex_sum(a, b))
     curve = _convolution(a, b)
     for grid in GRIDS_MM:
-        whole = _wound(*curve, grid)
-        if _is_believed(whole, a, b):
+        whole, is_whole = _wound(*curve, grid)
+        if is_whole and _is_believed(whole, a, b):
             break
     return whole
 
@@ -130,16 +136,32 @@ def _convolution(a: Tracing, b: Tracing) -> tuple[FloatArray, FloatArray, Counts
     )
 
 
-def _wound(starts: FloatArray, ends: FloatArray, counts: Counts, grid: float) -> Polygon:
-    """What a closed curve winds around at least once."""
+def _wound(
+    starts: FloatArray, ends: FloatArray, counts: Counts, grid: float
+) -> tuple[Polygon, bool]:
+    """What a closed curve winds around at least once, and whether no part of the curve was lost.
+
+    Where crossings are rounded so that an edge ends beside another, faces are taken for one.
+    """
     lines = shapely.union_all(
         shapely.linestrings(np.stack([starts, ends], 1)), grid_size=grid or None
     )
     faces = shapely.get_parts(shapely.polygonize([lines]))
     inside = shapely.get_coordinates(shapely.point_on_surface(faces))
-    whole = shapely.coverage_union_all(faces[_windings(starts, ends, counts, inside) > 0])
+    windings = _windings(starts, ends, counts, inside)
+    whole = shapely.coverage_union_all(faces[windings > 0])
     # It is connected: what rounding splits off (far below 1 mm2) is none of it.
-    return max(getattr(whole, "geoms", [whole]), key=lambda part: part.area, default=Polygon())
+    part = max(getattr(whole, "geoms", [whole]), key=lambda part: part.area, default=Polygon())
+    area = float((windings * shapely.area(faces)).sum())
+    rounding = ROUNDED * grid * float(np.linalg.norm(ends - starts))
+    return part, abs(area - _enclosed(starts, ends, counts)) <= SAME_MM2 + rounding
+
+
+def _enclosed(starts: FloatArray, ends: FloatArray, counts: Counts) -> float:
+    """Area (mm2) that a closed curve winds around, as often as it does."""
+    middle = starts.mean(axis=0)
+    (x1, y1), (x2, y2) = (starts - middle).T, (ends - middle).T
+    return 0.5 * float(counts @ (x1 * y2 - x2 * y1))
 
 
 def _windings(starts: FloatArray, ends: FloatArray, counts: Counts, points: FloatArray) -> Counts:

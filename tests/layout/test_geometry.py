@@ -60,6 +60,29 @@ def triangles(ring: FloatArray) -> list[FloatArray]:
     return [np.array(triangle.exterior.coords)[:-1] for triangle in found]
 
 
+def test_a_slit_of_a_sum_is_not_filled_by_rounding() -> None:
+    """Two that were cut from one rectangle: edges of their sum lie on others but for rounding.
+
+    Where crossings are missed there, faces are taken for one: 767 mm2 too many.
+    """
+    one = np.array([
+        (203.70889244845023, 4.759939054155041), (20.163203863855614, 4.759939054155041),
+        (42.009075744622834, 194.4459149208701), (-42.00907574462286, 194.44591492087017),
+        (-20.163203863855614, 4.759939054155041), (-203.70889244845023, 4.759939054155041),
+        (-203.70889244845023, -66.55105427152884), (-119.51319186430018, -66.55105427152887),
+        (-119.51319186430017, -194.44591492087014), (-43.498096898730125, -194.44591492087017),
+        (-43.498096898730125, -66.55105427152884), (203.70889244845023, -66.55105427152887),
+    ])  # fmt: skip
+    other = np.array([
+        (-203.70889244845023, -114.09946087172789), (40.498096898730125, -114.09946087172789),
+        (40.498096898730125, 13.795399777613412), (122.51319186430017, 13.795399777613412),
+        (122.51319186430017, -114.09946087172789), (203.70889244845023, -114.09946087172789),
+        (203.70889244845023, 114.09946087172789), (-203.70889244845023, 114.09946087172789),
+    ])  # fmt: skip
+    found, known = summed(one, other), summed_by_triangles(one, other)
+    assert found.symmetric_difference(known).area < 0.01
+
+
 def oriented(index: int, ring: FloatArray, pose: Pose) -> OrientedShape:
     points = ring @ pose_matrix(pose).T
     return OrientedShape(index, pose, points[::-1] if pose.flip else points)
