@@ -135,7 +135,8 @@ def _numbers(copies: int, places: list[Place]) -> Iterator[Case]:
     if len({(p.zone, p.plies) for p in loose}) > len({p.zone for p in loose}):
         pairs, most = _merged(pairs + loose), (copies + 1) // 2
     elif {p.where for p in loose} <= {p.where for p in pairs}:
-        ends, most = alone + loose, copies // 2
+        # Of two on one ply, only that ply is surely cut.
+        pairs, ends, most = _merged(pairs + loose), alone + loose, copies // 2
     else:
         alone, most = alone + loose, copies // 2
         ends = alone

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -104,6 +105,17 @@ def test_what_fits_a_hollow_exactly_lies_in_it(gap: float) -> None:
     problem = strip(200.0 + inner, piece("frame", frame), piece("bar", bar), gap=gap)
     bound = placed_bound(problem, 1000.0, ENOUGH)
     assert 300.0 + gap - AS_GOOD_MM <= bound.length <= 300.0 + gap
+
+
+def test_two_on_one_ply_keep_no_gap_from_what_is_cut_through_the_other() -> None:
+    """Squares on the upper ply, a bar beside them through the lower: no gap between them."""
+    square = Slot(0, 0, (1,), 0, HALF_TURN)
+    items = (
+        Item("square", (rectangle(2, 2),), 2, (replace(square, plies=(0, 1)), square)),
+        Item("bar", (rectangle(5, 2),), 1, (replace(square, plies=(0,)),)),
+    )
+    problem = strip(8.0 * CELL, *items, gap=CELL, fold=Fold.LENGTHWISE)
+    assert placed_bound(problem, 2000.0, ENOUGH).length <= 5.0 * CELL
 
 
 def test_round_outlines_cost_what_they_are_simplified_by() -> None:
