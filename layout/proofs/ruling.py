@@ -9,6 +9,7 @@ from enum import Enum
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
+from layout.bounds.terms.relaxation import SLACK_MM
 from layout.kernels.branches import arrays, branching
 from layout.kernels.branches.outside import MOST_SIDES
 from layout.proofs.places import Case, Kind
@@ -135,8 +136,8 @@ class Ruling:
             for s, chosen in enumerate(kind.sets):
                 places = [kind.places[index] for index in chosen]
                 ranges[k, s] = (
-                    min(p.x_from if p.x_fixed is None else p.x_fixed for p in places),
-                    max(np.inf if p.x_fixed is None else p.x_fixed for p in places),
+                    min(p.x_from if p.x_fixed is None else p.x_fixed - SLACK_MM for p in places),
+                    max(np.inf if p.x_fixed is None else p.x_fixed + SLACK_MM for p in places),
                     min(p.y_from for p in places),
                     max(p.y_to for p in places),
                     min(p.x_reach for p in places),

@@ -86,9 +86,10 @@ def sides_around(x, y, first, last, edges, reach, i, j, lines, used, left, norma
     count = 0
     for k in range(first, last):
         x1, y1, x2, y2 = edges[k, 0], edges[k, 1], edges[k, 2], edges[k, 3]
-        if max(x1, x2) <= reach[0] or min(x1, x2) >= reach[1]:
+        # What may not move along an axis is stopped by a corner on its line, too.
+        if max(x1, x2) < reach[0] or min(x1, x2) > reach[1]:
             continue
-        if max(y1, y2) <= reach[2] or min(y1, y2) >= reach[3]:
+        if max(y1, y2) < reach[2] or min(y1, y2) > reach[3]:
             continue
         left[count, 0], left[count, 1] = x1 - x, y1 - y
         left[count, 2], left[count, 3] = x2 - x, y2 - y

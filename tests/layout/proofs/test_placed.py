@@ -73,6 +73,16 @@ def test_two_wedges_lie_head_to_tail() -> None:
         assert best - AS_GOOD_MM <= bound.length <= best + 1e-6
 
 
+def test_halves_lie_side_by_side_on_a_fold_across() -> None:
+    """Two wedges whose blunt ends are on the fold: neither can be moved along the lay at all."""
+    wedge = ((0.0, 0.0), (200.0, 0.0), (0.0, 100.0))
+    half = Slot(0, 0, (0, 1), 0, (Pose(0.0),), 0)
+    item = Item("wedge", (wedge,), 2, (half,), (((0.0, 0.0), (0.0, 100.0)),))
+    for width, best in ((203.0, 400.0), (250.0, 400.0)):
+        bound = placed_bound(strip(width, item, gap=3.0, fold=Fold.CROSSWISE), 2000.0, ENOUGH)
+        assert best - AS_GOOD_MM <= bound.length <= best + 1e-6
+
+
 def test_one_way_wedges_do_not() -> None:
     """With one heading alone the second lies behind the first, its blunt end in the sharp one."""
     wedge = ((0.0, 0.0), (600.0, 0.0), (0.0, 300.0))

@@ -187,6 +187,21 @@ def test_a_region_that_is_all_that_can_be_reached_has_no_sides() -> None:
     assert sides == 0
 
 
+@pytest.mark.parametrize("twin", [lambda kernel: kernel, plain], ids=["compiled", "plain"])
+def test_a_place_on_one_line_alone_is_stopped_at_corners_on_it(twin: Any) -> None:
+    """No edge of a diamond crosses its diagonal, and yet the region ends there."""
+    edges = edges_of(Polygon([(10.0, 0.0), (0.0, 10.0), (-10.0, 0.0), (0.0, -10.0)]))
+    normal, least = np.zeros((MOST_SIDES, 2)), np.zeros(MOST_SIDES)
+    for reach in ([0.0, 0.0, -50.0, 50.0], [-50.0, 50.0, 0.0, 0.0]):
+        place = (0.0, 1.0) if reach[0] == 0.0 else (1.0, 0.0)
+        sides = twin(sides_around)(
+            *place, 0, 4, edges, np.array(reach), 0, 1, NO_LINES, 0, np.zeros((4, 4)), normal, least
+        )
+        beyond = 50.0 * np.array(place)
+        assert sides > 0
+        assert (normal[:sides] @ beyond >= least[:sides]).any()
+
+
 def test_a_proof_of_two_wedges_and_a_bar() -> None:
     """Every kernel at work: a wedge on a wedge, 600 mm together, and a bar of 200 behind them."""
     wedge = ((0.0, 0.0), (600.0, 0.0), (0.0, 300.0))
