@@ -35,6 +35,7 @@ def placed_bound(
     longest: float,
     most: int = MOST_BRANCHES,
     stop: Callable[[], bool] = lambda: False,
+    on_better: Callable[[Bound], None] = lambda _: None,
 ) -> Bound:
     """Rule out that the largest pieces are laid on less: first the two largest, then one more.
 
@@ -51,6 +52,8 @@ def placed_bound(
         Branches that are looked at, of all trees together.
     stop : callable
         Asked now and then whether to end.
+    on_better : callable
+        Told of each bound that is greater, also of what is proved when an interrupt comes.
     """
     best = Bound(BoundKind.PLACED, 0.0)
     if len(problem.sections) != 1:
@@ -64,11 +67,14 @@ def placed_bound(
         if not tried or stop() or left <= 0:
             break
         ruling = Ruling(tried, problem.gap, limit, kept)
-        ended = ruling.run(stop, left)
+        try:
+            ended = ruling.run(stop, left)
+        finally:
+            length = problem.sections[0].spread.cloth_length(ruling.least, problem.gap) - SLACK_MM
+            if length > best.length + SLACK_MM:
+                best = Bound(BoundKind.PLACED, length, _shares(problem, order[:count]))
+                on_better(best)
         left -= ruling.branches
-        length = problem.sections[0].spread.cloth_length(ruling.least, problem.gap) - SLACK_MM
-        if length > best.length + SLACK_MM:
-            best = Bound(BoundKind.PLACED, length, _shares(problem, order[:count]))
         if ended is not Ended.FITS:
             break
     return best

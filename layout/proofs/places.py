@@ -109,6 +109,8 @@ def cases(problem: StripProblem, items: Sequence[int]) -> Iterator[Case]:
 
     Items are wanted as often as they have copies. One that no place takes gives no case.
     """
+    # What takes room besides is left out.
+    problem = replace(problem, flaws=(), kept=())
     model = strip_model(problem, 0, {index: problem.items[index].demand for index in items})
     ways: list[list[Case]] = []
     for index, kind in zip(model.items, model.kinds, strict=True):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from contextlib import suppress
 
 from layout.bounds.best import Care, greatest, relaxed_bound
 from layout.bounds.fold_edges import fold_edge_bound
@@ -104,6 +105,17 @@ def least_bound(job: FabricJob, variant: Variant, care: Care = Care.CLOSE) -> Bo
 def proved_bound(job: FabricJob, result: FoldResult, seconds: float) -> Bound:
     """The same after a search for a proof that may take so many seconds.
 
+    An interrupt ends the proof, not the plan: what is proved by then is kept.
+    """
+    found = [least_bound(job, result.variant)]
+    with suppress(KeyboardInterrupt):
+        _prove(job, result, seconds, found)
+    return greatest(*found)
+
+
+def _prove(job: FabricJob, result: FoldResult, seconds: float, found: list[Bound]) -> None:
+    """Add to the bounds found.
+
     Places are ruled out; where OR-tools is installed, orders along the cloth are, too.
     """
     from layout.bounds.proving.arranged import arranged_bound, has_prover
@@ -113,16 +125,16 @@ def proved_bound(job: FabricJob, result: FoldResult, seconds: float) -> Bound:
     both = has_prover()
     until = began + (PLACES_SHARE * seconds if both else seconds)
     most = _most_parts(job)
-    best = least_bound(job, result.variant)
     pieces = _copies(job, result.variant, _solid_demands(job, most))
-    best = greatest(
-        best, placed_bound(pieces, result.length, stop=lambda: time.monotonic() >= until)
+    placed_bound(
+        pieces, result.length, stop=lambda: time.monotonic() >= until, on_better=found.append
     )
+    best = greatest(*found)
     left = seconds - (time.monotonic() - began)
     if not both or left <= 0.0 or best.length >= result.length - AS_GOOD_MM:
-        return best
+        return
     relaxation = _relaxation(job, _solid(job, result.variant, most), most)
-    return greatest(best, arranged_bound(relaxation, best.length, result.length, left))
+    found.append(arranged_bound(relaxation, best.length, result.length, left))
 
 
 def _placed(

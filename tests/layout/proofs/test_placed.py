@@ -9,7 +9,7 @@ import pytest
 
 from fabrics.spread import Fold, make_spread
 from layout.bounds.terms.relaxation import SLACK_MM
-from layout.problem import Grain, Item, Pose, Section, Slot
+from layout.problem import Flaw, Grain, Item, Pose, Section, Slot
 from layout.proofs.placed import placed_bound
 from layout.proofs.places import INWARD_MM, cases
 from layout.proofs.ruling import ACCEPTED_MM, Ended, Ruling
@@ -145,6 +145,13 @@ def test_the_pieces_that_decide_are_named() -> None:
     small = piece("small", rectangle(1, 1))
     bound = placed_bound(strip(6.0 * CELL, small, wide), 2000.0, ENOUGH)
     assert [(share.key, share.copies) for share in bound.shares] == [("wide", 2)]
+
+
+def test_flaws_are_left_out() -> None:
+    """They only make layouts longer."""
+    sound = strip(3.0 * CELL, piece("long", rectangle(10, 2)))
+    flawed = replace(sound, flaws=(Flaw(rectangle(1, 1)),))
+    assert placed_bound(flawed, 2000.0).length == placed_bound(sound, 2000.0).length
 
 
 def test_what_may_be_turned_anyhow_is_left_out() -> None:

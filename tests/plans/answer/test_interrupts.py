@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from fabrics.plain import plain_fabric
 from fabrics.spread import Fold
 from layout import stop
 from layout.effort import Effort
 from layout.layout import EndedBy
+from layout.proofs.ruling import Ended, Ruling
 from layout.search.progress import Progress
 from layout.solver import solve
 from pieces.lengths import System
@@ -107,6 +109,26 @@ def test_an_interrupt_between_fabrics_keeps_all_that_is_laid(
     plan = planner.plan_garment(order("layered-top"))
     assert plan.complete
     assert [fabric.ended_by for fabric in plan.fabrics] == [EndedBy.INTERRUPT] * 2
+
+
+def test_an_interrupt_of_a_proof_ends_the_proof_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was laid is the same as without it, and what was proved by then is told."""
+    cloth = {"main": plain_fabric("140cm")}
+    wanted = Order(garment("trousers"), cloth, fold="lengthwise", effort="quick")
+    plain = planner.plan_garment(wanted).fabrics[0]
+    run = Ruling.run
+
+    def interrupted(ruling: Ruling, stop: Callable[[], bool], most: int) -> object:
+        ended = run(ruling, lambda: False, min(most, 10_000))
+        if ended is Ended.STOPPED:
+            raise KeyboardInterrupt
+        return ended
+
+    monkeypatch.setattr(Ruling, "run", interrupted)
+    entry = planner.plan_garment(replace(wanted, prove=60.0)).fabrics[0]
+    assert entry.placements == plain.placements
+    assert entry.ended_by is plain.ended_by
+    assert plain.bound + 10.0 < entry.bound <= entry.length
 
 
 def test_a_fabric_without_a_layout_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
