@@ -22,6 +22,10 @@ from pieces.geometry_types import FloatArray
 LEAST_AREA = 1.0
 """Parts of a region below this (mm2) are left out: that only permits more."""
 
+GRID_MM = 1e-6
+"""Regions are worked out on a grid: where rings almost touch themselves, exact figures lose holes,
+which are places that a piece may have."""
+
 
 class NoGo:
     """The regions of some kinds of units, which keep a gap (mm)."""
@@ -43,7 +47,7 @@ class NoGo:
         rings = [
             np.array(ring.coords)
             for part in shapely.get_parts(region)
-            if part.geom_type == "Polygon" and part.area > LEAST_AREA
+            if part.area > LEAST_AREA
             for ring in (part.exterior, *part.interiors)
         ]
         edges = [np.hstack([ring[:-1], ring[1:]]) for ring in rings]
@@ -69,7 +73,9 @@ class NoGo:
         for a in kinds[first].sets[one]:
             for b in kinds[second].sets[other]:
                 polygon = self._no_fit(kinds[first].places[a], kinds[second].places[b])
-                region = polygon if region is None else region.intersection(polygon)
+                if region is not None:
+                    polygon = _area(shapely.intersection(region, polygon, grid_size=GRID_MM))
+                region = polygon
         return shapely.Polygon() if region is None else region
 
     def _no_fit(self, a: Place, b: Place) -> BaseGeometry:
@@ -80,11 +86,18 @@ class NoGo:
             if gap > SLACK_MM:
                 whole = minkowski_sum(Tracing.of(a.outline), Tracing.of(turned))
                 # Arcs of a buffer are drawn inside of the circle.
-                self._kept[key] = whole.buffer(gap - SLACK_MM)
+                whole = whole.buffer(gap - SLACK_MM)
             else:
                 # What fits exactly has a place without width in the sum, where it would be lost.
-                self._kept[key] = minkowski_sum(Tracing.of(_shrunk(a.outline)), Tracing.of(turned))
+                whole = minkowski_sum(Tracing.of(_shrunk(a.outline)), Tracing.of(turned))
+            self._kept[key] = _area(shapely.set_precision(whole, GRID_MM))
         return self._kept[key]
+
+
+def _area(region: BaseGeometry) -> BaseGeometry:
+    """A region without what has none: lines and points that polygons share."""
+    parts = [part for part in shapely.get_parts(region) if part.geom_type == "Polygon"]
+    return parts[0] if len(parts) == 1 else shapely.MultiPolygon(parts)
 
 
 def _shrunk(outline: FloatArray) -> FloatArray:
