@@ -16,6 +16,9 @@ from layout.problem import Pose
 from pieces.geometry_types import FloatArray, Ring
 from pieces.outline import signed_area
 
+UPRIGHT_DIGITS = 5
+"""Digits of a mm that places along the lay are rounded to: far less than bounds allow for."""
+
 KEPT = 1000
 """Profiles kept for the next spread of the same pieces."""
 
@@ -127,6 +130,8 @@ def profile_of(ring: Ring, pose: Pose) -> Profile:
     points = posed(ring, pose)
     if signed_area(points) < 0.0:
         points = points[::-1]
+    # An edge that is upright but for rounding has a slope that no figure can hold.
+    points = np.stack([np.round(points[:, 0], UPRIGHT_DIGITS), points[:, 1]], axis=1)
     ends = np.roll(points, -1, axis=0)
     xs = np.unique(points[:, 0])
     rise = ends[:, 0] - points[:, 0]
