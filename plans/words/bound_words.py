@@ -12,8 +12,6 @@ from plans.words.purchase_words import shown_ends
 MOST_NAMED = 6
 """An argument that rests on more pieces names none of them."""
 
-"""What is said of a search for a proof that cannot be."""
-
 DEEP = (Fold.PARTIAL, Fold.DOUBLE)
 """Folds of which the depth is chosen: what is proved of one depth is not of another."""
 
@@ -76,8 +74,17 @@ def _argument(entry: FabricPlan, system: System) -> str:
     if entry.bound_kind is BoundKind.LINES:
         return f"{names} are so long that they meet, and do not fit side by side there"
     if entry.bound_kind is BoundKind.PLACED:
-        return f"{names} fit on nothing shorter, wherever each of them lies"
+        return f"{names} {_placed_need(entry, system)}, wherever each of them lies"
     return f"{names} leave each other no room side by side, in whatever order they lie"
+
+
+def _placed_need(entry: FabricPlan, system: System) -> str:
+    """What they need, in figures where this plan is longer than that."""
+    alone = sum(share.copies for share in entry.bound_shares) == 1
+    if entry.length <= entry.bound + SAME_MM:
+        return f"{'fits' if alone else 'fit'} on nothing shorter"
+    least = format_length(entry.bound - entry.ends - entry.slide, system)
+    return f"{'needs' if alone else 'need'} {least} at least"
 
 
 def _is_folded(entry: FabricPlan) -> bool:

@@ -68,6 +68,21 @@ def test_pieces_that_need_the_fold_are_named_with_their_lengths() -> None:
     assert rows["why no layout is shorter than that"] == proof(entry)
 
 
+def test_pieces_of_which_all_places_are_ruled_out_need_so_much() -> None:
+    """A plan of just that length is not shorter; of a longer one the least is told."""
+    shares = (Share("front", 2, 0.0), Share("back", 1, 0.0))
+    entry = replace(
+        on_the_fold().fabrics[0], bound_kind=BoundKind.PLACED, bound_shares=shares, ends=30.0
+    )
+    assert proof(entry) == (
+        "no layout so folded is shorter: 2 x front and back fit on nothing shorter, wherever each "
+        "of them lies; 3 cm more for the ends"
+    )
+    longer = replace(entry, bound=entry.length - 9.0)
+    least = format_length(longer.bound - 30.0, System.METRIC)
+    assert f": 2 x front and back need {least} at least, wherever each" in proof(longer)
+
+
 def test_pieces_too_wide_to_lie_side_by_side_are_named() -> None:
     """Two panels of 80 cm on cloth of 140 cm lie one after another."""
     entry = planned(
