@@ -47,8 +47,6 @@ def scale_for(capacity: float, widths: FloatArray) -> Scale:
     # Just more than what a piece leaves beside it.
     beyond = (capacity - known) * (1.0 + 1e-9)
     points = np.unique(np.concatenate([[0.0], even, over, known, beyond]))
-    # Beside a width of nothing there is none more than the whole.
-    points = points[points <= capacity]
     wide = points[points > capacity / (MOST_ACROSS + 1)][:, None]
     across = np.floor(capacity / wide + 1e-9)
     small = np.unique(np.concatenate([even[::2], known]))
