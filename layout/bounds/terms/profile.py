@@ -16,8 +16,8 @@ from layout.problem import Pose
 from pieces.geometry_types import FloatArray, Ring
 from pieces.outline import signed_area
 
-UPRIGHT_DIGITS = 5
-"""Digits of a mm that places along the lay are rounded to: far less than bounds allow for."""
+UPRIGHT_MM = 1e-5
+"""Places along the lay that differ by less are one: far less than bounds allow for."""
 
 KEPT = 1000
 """Profiles kept for the next spread of the same pieces."""
@@ -131,7 +131,7 @@ def profile_of(ring: Ring, pose: Pose) -> Profile:
     if signed_area(points) < 0.0:
         points = points[::-1]
     # An edge that is upright but for rounding has a slope that no figure can hold.
-    points = np.stack([np.round(points[:, 0], UPRIGHT_DIGITS), points[:, 1]], axis=1)
+    points = np.stack([_evened(points[:, 0]), points[:, 1]], axis=1)
     ends = np.roll(points, -1, axis=0)
     xs = np.unique(points[:, 0])
     rise = ends[:, 0] - points[:, 0]
@@ -151,6 +151,13 @@ def profile_of(ring: Ring, pose: Pose) -> Profile:
     left = np.maximum(a * xs[:-1] + b, 0.0)
     right = np.maximum(a * xs[1:] + b, 0.0)
     return _profile(np.diff(xs), left, right)
+
+
+def _evened(places: FloatArray) -> FloatArray:
+    """The same places, each that is hardly beyond another being that one."""
+    known, index = np.unique(places, return_inverse=True)
+    begins = np.concatenate([[True], np.diff(known) > UPRIGHT_MM])
+    return np.asarray(known[begins][np.cumsum(begins) - 1][index])
 
 
 def _profile(lengths: FloatArray, left: FloatArray, right: FloatArray) -> Profile:
