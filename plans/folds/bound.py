@@ -12,6 +12,7 @@ from layout.bounds.terms.bound import Bound
 from layout.bounds.terms.relaxation import Relaxation, divisible_part, relaxed_copies
 from layout.bounds.weighing.widths import AS_GOOD_MM
 from layout.effort import Effort
+from layout.stop import heed
 from layout.strip_problem import StripProblem
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
@@ -121,6 +122,7 @@ def _prove(job: FabricJob, result: FoldResult, seconds: float, found: list[Bound
     from layout.bounds.proving.arranged import arranged_bound, has_prover
     from layout.proofs.placed import placed_bound
 
+    heed()
     began = time.monotonic()
     both = has_prover()
     until = began + (PLACES_SHARE * seconds if both else seconds)
