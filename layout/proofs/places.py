@@ -16,7 +16,7 @@ import numpy as np
 from layout.bounds.terms.relaxation import SLACK_MM
 from layout.geometry.simplify import simplify_inward
 from layout.layout import pose_matrix, posed
-from layout.problem import Item
+from layout.problem import Item, Pose
 from layout.search.model import Choice, strip_model
 from layout.strip_problem import StripProblem
 from pieces.geometry_types import FloatArray
@@ -28,14 +28,17 @@ INWARD_MM = 0.5
 
 @dataclass(frozen=True, eq=False)
 class Place:
-    """An outline in one pose, its middle (that of its true extent) at the origin, mm.
+    """An outline in one pose, located by its middle (that of its true extent), mm.
 
     Attributes
     ----------
-    outline : (N, 2) array
-        Counter-clockwise, simplified inward.
+    base : (N, 2) array
+        Its item's outline, counter-clockwise, simplified inward.
+    pose : Pose
+    middle : (2,) array
+        The middle of the outline in this pose, seen from its item's origin.
     true : (M, 2) array
-        The same not simplified.
+        The outline in this pose, not simplified, its middle at the origin.
     slot, zone : int
         The slot of its item, and the zone of the spread.
     x_from, x_fixed, x_reach : float or None
@@ -48,7 +51,9 @@ class Place:
         Whether it lies on two plies and off their fold: then it may give two copies.
     """
 
-    outline: FloatArray
+    base: FloatArray
+    pose: Pose
+    middle: FloatArray
     true: FloatArray
     slot: int
     zone: int
@@ -61,9 +66,15 @@ class Place:
     doubled: bool
 
     @cached_property
-    def key(self) -> bytes:
+    def outline(self) -> FloatArray:
+        """The simplified outline in this pose, counter-clockwise, its middle at the origin."""
+        turned = self.base @ pose_matrix(self.pose).T - self.middle
+        return np.ascontiguousarray(turned[::-1] if self.pose.flip else turned)
+
+    @cached_property
+    def key(self) -> tuple[bytes, Pose]:
         """Equal for outlines that are alike."""
-        return np.round(self.outline, 6).tobytes()
+        return self.base.tobytes(), self.pose
 
     @property
     def where(self) -> tuple[object, ...]:
@@ -176,12 +187,13 @@ def _place(problem: StripProblem, item: Item, choice: Choice) -> Place:
     slot = item.slots[choice.slot]
     ring = item.shapes[slot.shape]
     line = item.fold_lines[slot.shape] if len(item.fold_lines) > slot.shape else None
-    inner = simplify_inward(ring, INWARD_MM, line) @ pose_matrix(choice.pose).T
     true = posed(ring, choice.pose)
     middle = 0.5 * (true.min(axis=0) + true.max(axis=0))
     zone = problem.spread(slot).zones[slot.zone]
     return Place(
-        outline=np.ascontiguousarray((inner[::-1] if choice.pose.flip else inner) - middle),
+        base=simplify_inward(ring, INWARD_MM, line),
+        pose=choice.pose,
+        middle=middle,
         true=(true[::-1] if choice.pose.flip else true) - middle,
         slot=choice.slot,
         zone=slot.zone,

@@ -1,7 +1,7 @@
 """Where a unit may not lie beside another, whatever poses of a set they have.
 
 That is what the no-fit polygons of all pairs of poses have in common. They are worked out as they
-are asked for and kept in arrays that grow.
+are asked for and kept in arrays that grow; no-fit polygons are shared with all other tables.
 """
 
 from __future__ import annotations
@@ -10,14 +10,20 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from shapely.affinity import translate
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from layout.bounds.terms.relaxation import SLACK_MM
+from layout.geometry.nofit import NoFitTable, OrientedShape
 from layout.geometry.sums import Tracing, minkowski_sum
 from layout.kernels.branches.arrays import Regions
 from layout.proofs.places import Kind, Place
 from pieces.geometry_types import FloatArray
+
+ARC_STEPS = 3
+"""Segments of a quarter circle where a gap is kept around a corner."""
 
 LEAST_AREA = 1.0
 """Parts of a region below this (mm2) are left out: that only permits more."""
@@ -82,13 +88,17 @@ class NoGo:
         gap = self._gap if a.plies & b.plies else 0.0
         key = (a.key, b.key, gap)
         if key not in self._kept:
-            turned = np.ascontiguousarray(-b.outline)
             if gap > SLACK_MM:
-                whole = minkowski_sum(Tracing.of(a.outline), Tracing.of(turned))
+                table = NoFitTable((a.base, b.base), 0.0)
+                shell, *holes = table.rings(
+                    OrientedShape(0, a.pose, a.base), OrientedShape(1, b.pose, b.base)
+                )
                 # Arcs of a buffer are drawn inside of the circle.
-                whole = whole.buffer(gap - SLACK_MM)
+                whole = Polygon(shell, holes).buffer(gap - SLACK_MM, quad_segs=ARC_STEPS)
+                whole = translate(whole, *(b.middle - a.middle))
             else:
                 # What fits exactly has a place without width in the sum, where it would be lost.
+                turned = np.ascontiguousarray(-b.outline)
                 whole = minkowski_sum(Tracing.of(_shrunk(a.outline)), Tracing.of(turned))
             self._kept[key] = _area(shapely.set_precision(whole, GRID_MM))
         return self._kept[key]

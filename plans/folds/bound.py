@@ -63,6 +63,8 @@ def bound_of(job: FabricJob, variant: Variant, care: Care = Care.USUAL) -> Bound
 
 def care_for(effort: Effort) -> Care:
     """How much work a bound is worth beside a search of this effort."""
+    if effort.evaluations >= Effort.THOROUGH.evaluations:
+        return Care.PROVED
     if effort.evaluations >= Effort.BRISK.evaluations:
         return Care.SEARCHED
     return Care.USUAL if effort.placements >= Effort.QUICK.placements else Care.GLANCE
@@ -75,7 +77,7 @@ def short_enough(job: FabricJob, variant: Variant, care: Care) -> float:
     """
     known = bound_of(job, variant, min(care, Care.CLOSE, key=lambda one: one.value))
     enough = job.same_purchase(known.length)
-    if care is not Care.SEARCHED:
+    if care not in BRANCHES:
         return enough
     return max(enough, bound_of(job, variant, care).length * (1.0 + NEAR_SHARE))
 

@@ -324,6 +324,8 @@ def telling(found, node, count, limit, asked, room, tree):
             )
             if ended not in (IMPOSSIBLE, BEYOND):
                 weight += math.exp(-(value_of(n, cost, room.child.at) - base) / scale)
+                if weight >= fewest:
+                    break
         if weight < fewest:
             best, fewest = pair, weight
         if weight == 0.0:

@@ -162,7 +162,7 @@ def climb(n, count, limit, cost, box, lines, corner, alpha):
             if miss > worst:
                 worst, entering = miss, k
         if entering < 0:
-            return SOLVED
+            break
         leaving, ratio = -1, 1e300
         for column in range(n):
             alpha[column] = combined(entering, n, lines, corner.inverse, column)
@@ -183,6 +183,8 @@ def climb(n, count, limit, cost, box, lines, corner, alpha):
                 for column in range(n):
                     corner.inverse[i, column] -= alpha[column] * entry
             corner.inverse[i, leaving] = entry
+            corner.at[i] += worst * entry
         corner.active[leaving] = entering
-        locate(n, box, lines, corner)
+    # Steps add up rounding; the constraints themselves do not.
+    locate(n, box, lines, corner)
     return SOLVED
