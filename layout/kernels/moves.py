@@ -20,6 +20,9 @@ HERE_ROUNDS, THERE_ROUNDS = 2, 4
 NEAR_STEPS = 4.0
 """Steps of a descent in which a unit gets no further than the list of its neighbours reaches."""
 
+NEAR_SHARE = 0.1
+"""Contact moves of at most this share of a unit's size are judged by a list of neighbours."""
+
 
 @kernel
 def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
@@ -94,7 +97,7 @@ def descend(i, way, x, y, value, step, least, low_x, high_x, low_y, high_y,
 
 @kernel
 def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
-          scratch, units, ways, nofits, count, done):  # fmt: skip
+          scratch, listed, units, ways, nofits, count, done):  # fmt: skip
     """Contact moves: out of one neighbour, or into the corner of two."""
     shape = ways.shape[way]
     ext = ways.extent[way]
@@ -104,6 +107,8 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
     deep = scratch[6]
     out = scratch[7]
     slack = nofits.slack
+    # Only those that a short move can bring it to are looked at.
+    margin = NEAR_SHARE * units.reach[i]
     for _ in range(rounds):
         if value <= 0.0:
             break
@@ -113,10 +118,12 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
         x1 = x + ext[2] + slack
         y0 = y + ext[1] - slack
         y1 = y + ext[3] + slack
-        for j in range(count):
+        n = gather(i, x, y, ext, margin + slack, listed, count, units)
+        for k in range(n):
+            j = listed[k]
             if (
                 x0 >= units.box[1, j] or x1 <= units.box[0, j]
-                or y0 >= units.box[3, j] or y1 <= units.box[2, j] or j == i
+                or y0 >= units.box[3, j] or y1 <= units.box[2, j]
             ):  # fmt: skip
                 continue
             d = way_out(
@@ -155,7 +162,11 @@ def touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y,
                     vy = (ax * reach - bx * deep[a]) / det * 1.000001
                 tx = snapped(x + vx, low_x, high_x, pitch[0], pitch[1])
                 ty = snapped(y + vy, low_y, high_y, pitch[2], pitch[3])
-                tried = overlap(i, shape, tx, ty, ext, best, count, units, nofits, done)
+                if abs(tx - x) <= margin and abs(ty - y) <= margin:
+                    tried = overlap_near(i, shape, tx, ty, ext, best, listed, n, units, nofits,
+                                         done)  # fmt: skip
+                else:
+                    tried = overlap(i, shape, tx, ty, ext, best, count, units, nofits, done)
                 if tried < best:
                     best = tried
                     best_x = tx
@@ -180,8 +191,8 @@ def settle(i, way, x, y, value, step, rounds, length, work, units, ways, nofits,
         x, y, value = descend(i, way, x, y, value, step, units.reach[i] * 0.002, low_x, high_x,
                               low_y, high_y, work.seed, work.near, units, ways, nofits, count,
                               work.done)  # fmt: skip
-    return touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y, work.scratch, units,
-                 ways, nofits, count, work.done)  # fmt: skip
+    return touch(i, way, x, y, value, rounds, low_x, high_x, low_y, high_y, work.scratch,
+                 work.near, units, ways, nofits, count, work.done)  # fmt: skip
 
 
 @kernel

@@ -243,14 +243,35 @@ def test_descent_and_contact_agree_with_their_twins_and_never_worsen() -> None:
         way, value = c.units.way[1], c.overlap(overlap, 1)
         where = position_range(way, 900.0, c.ways)
         return k(
-            1, way, c.units.x[1], c.units.y[1], value, 4, *where, c.scratch, c.units, c.ways,
-            c.nofits, c.count, c.done,
+            1, way, c.units.x[1], c.units.y[1], value, 4, *where, c.scratch, c.near, c.units,
+            c.ways, c.nofits, c.count, c.done,
         )  # fmt: skip
 
     before = Crowd().overlap(overlap, 1)
     for call, kernel in ((slide, descend), (push, touch)):
         (_, _, value), _ = agree(call, kernel)
         assert 0.0 <= value < before
+
+
+def test_contact_moves_come_to_the_same_with_any_list_of_neighbours(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Judged among all, among those a short move away, and among those a long one away."""
+
+    def places() -> list[Any]:
+        c = Crowd()
+        way, value = c.units.way[1], c.overlap(overlap, 1)
+        where = position_range(way, 900.0, c.ways)
+        found = plain(touch)(
+            1, way, c.units.x[1], c.units.y[1], value, 4, *where, c.scratch, c.near, c.units,
+            c.ways, c.nofits, c.count, c.done,
+        )  # fmt: skip
+        return [*found, int(c.done[0])]
+
+    usual = places()
+    for share in (0.0, 0.02, 10.0):
+        monkeypatch.setattr("layout.kernels.moves.NEAR_SHARE", share)
+        assert places() == usual
 
 
 @pytest.mark.parametrize(("tunables", "lowest"), [(Tunables(), 6), (WITHOUT_RELIEFS, 0)])
