@@ -41,12 +41,14 @@ class Scale:
 
 def scale_for(capacity: float, widths: FloatArray) -> Scale:
     """Functions for a capacity and the widths (mm) of the pieces that matter there."""
-    known = widths[widths <= capacity]
+    # What is narrower than bounds allow for weighs nothing; less than nothing has no weight.
+    known = widths[(widths > 0.0) & (widths <= capacity)]
     even = np.arange(1, STEPS + 1) * capacity / STEPS
     over = (capacity / np.arange(2, MOST_ACROSS + 1)) * (1.0 + 1e-9)
     # Just more than what a piece leaves beside it.
     beyond = (capacity - known) * (1.0 + 1e-9)
     points = np.unique(np.concatenate([[0.0], even, over, known, beyond]))
+    points = points[points <= capacity]
     wide = points[points > capacity / (MOST_ACROSS + 1)][:, None]
     across = np.floor(capacity / wide + 1e-9)
     small = np.unique(np.concatenate([even[::2], known]))
