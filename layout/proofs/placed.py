@@ -23,8 +23,8 @@ MOST_CASES = 24
 MOST_PLANTED = 4000
 """First branches of all cases at most: a choice of slots for each unit."""
 
-MOST_BRANCHES = 20_000_000
-"""Branches of all trees at most: two gigabytes."""
+MOST_BRANCHES = 6_000_000
+"""Branches of all trees at most: about a gigabyte."""
 
 LENGTHS_MM = 0.01
 """How exactly the extent is found that takes so much cloth."""
@@ -37,7 +37,7 @@ def placed_bound(
     stop: Callable[[], bool] = lambda: False,
     on_better: Callable[[Bound], None] = lambda _: None,
 ) -> Bound:
-    """Rule out that the largest pieces are laid on less: first the two largest, then one more.
+    """Rule out that the largest pieces are laid on less: first the largest, then one more.
 
     On a spread of several sections nothing is proved. Whatever lies in no place of those looked at
     (any turn of the grain, flaws) only makes layouts longer, or is left out with its piece.

@@ -138,6 +138,8 @@ def _numbers(copies: int, places: list[Place]) -> Iterator[Case]:
     where one lies. So they count as a pair where there is a place for that; and where they can be
     told apart by their plies, wherever one of them may lie.
     """
+    if not places:
+        return
     if copies == 1:
         yield (Kind(tuple(places)),)
         return

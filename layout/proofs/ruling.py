@@ -31,7 +31,6 @@ FIRST_BRANCHES = 1 << 12
 MOST_DEEP = 400
 """Branches one below another at most."""
 
-
 MOST_JUDGED = 3
 """Pairs that overlap most, of which that is branched over that tells most."""
 
@@ -41,7 +40,7 @@ class Ended(Enum):
 
     RULED_OUT = "nothing shorter than the limit is possible"
     FITS = "these pieces alone may lie so short"
-    STOPPED = "there was no more time"
+    STOPPED = "there was no more time, or no more room"
 
 
 class Ruling:
@@ -115,7 +114,11 @@ class Ruling:
             if ended == branching.FITS:
                 return Ended.FITS
             if ended == branching.FULL:
-                self.tree = _grown(self.tree)
+                try:
+                    self.tree = _grown(self.tree)
+                except MemoryError:
+                    # What is proved holds.
+                    return Ended.STOPPED
             elif ended == branching.REGION_WANTED:
                 self.regions.work_out(*(int(k) for k in self.room.asked))
                 self._renew_regions()

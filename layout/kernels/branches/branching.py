@@ -22,12 +22,19 @@ RULED_OUT, FITS, GOING_ON, REGION_WANTED, FULL = 0, 1, 2, 3, 4
 MOST_LINES = 600
 """Lines of one branch; what has more is left as it is."""
 
-
 RISEN_MM = 1e-6
 """A bound that is greater than was known by no more than this is the same."""
 
 SCALE_SHARE = 0.1
 """A branch whose bound is nearer to the limit by so much of what is left counts for 1 / e."""
+
+
+@kernel
+def ranged(i, ranges, box):
+    """Write the range of one unit's place."""
+    box.low[2 * i], box.high[2 * i] = ranges[0], ranges[1]
+    box.low[2 * i + 1], box.high[2 * i + 1] = ranges[2], ranges[3]
+    box.reach[i] = ranges[4]
 
 
 @kernel
@@ -42,10 +49,7 @@ def bounded(case, sets, asked, box):
             box.low[2 * i + 1] = box.high[2 * i + 1] = 0.0
             box.reach[i] = -1e9
             continue
-        ranges = kinds.range[kind, sets[i]]
-        box.low[2 * i], box.high[2 * i] = ranges[0], ranges[1]
-        box.low[2 * i + 1], box.high[2 * i + 1] = ranges[2], ranges[3]
-        box.reach[i] = ranges[4]
+        ranged(i, kinds.range[kind, sets[i]], box)
     box.low[2 * units] = 0.0
     box.high[2 * units] = 1e300
 
@@ -223,10 +227,7 @@ def branch(steps, limit, accepted, asked, tree, room):
         for to in range(start, start + most):
             copied(n, room.corner, room.child)
             bounded(case, sets, asked, room.box)
-            ranges = kinds.range[kind, to]
-            room.box.low[2 * chosen], room.box.high[2 * chosen] = ranges[0], ranges[1]
-            room.box.low[2 * chosen + 1], room.box.high[2 * chosen + 1] = ranges[2], ranges[3]
-            room.box.reach[chosen] = ranges[4]
+            ranged(chosen, kinds.range[kind, to], room.box)
             locate(n, room.box, room.lines, room.child)
             room.step[1] = to
             added(node, count, limit, asked, tree, room)
@@ -288,37 +289,47 @@ def reachable(i, j, limit, box, reach):
 
 
 @kernel
+def sides_of(i, j, region, count, limit, asked, room):
+    """Write the sides around the place of unit j beside unit i; how many (see `sides_around`)."""
+    regions, at = asked.regions, room.corner.at
+    reachable(i, j, limit, room.box, room.reach)
+    x, y = at[2 * j] - at[2 * i], at[2 * j + 1] - at[2 * i + 1]
+    return sides_around(
+        x, y, regions.first[region], regions.first[region + 1], regions.edges, room.reach,
+        i, j, room.lines, count, room.left, room.normal, room.least,
+    )  # fmt: skip
+
+
+@kernel
+def go_behind(s, i, j, count, room):
+    """Begin a child behind side s, after those behind all sides before: not behind these."""
+    normal, least = room.normal, room.least
+    if s > 0:
+        b = s - 1
+        set_line(count + b, i, j, -normal[b, 0], -normal[b, 1], -least[b], room.lines)
+    set_line(count + s, i, j, normal[s, 0], normal[s, 1], least[s], room.lines)
+    copied(len(room.corner.at), room.corner, room.child)
+
+
+@kernel
 def telling(found, node, count, limit, asked, room, tree):
     """Which of the pairs in `room.worst` tells most if it is branched over.
 
     That with the fewest branches, of which each counts for less the greater its bound is.
     """
-    cost, regions, at = asked.cost, asked.regions, room.corner.at
+    cost, at = asked.cost, room.corner.at
     n = len(at)
     best, fewest = 0, 1e300
     base = value_of(n, cost, at)
     scale = SCALE_SHARE * max(1.0, limit - base)
     for pair in range(found):
         i, j, region = room.worst[pair, 0], room.worst[pair, 1], room.worst[pair, 2]
-        reachable(i, j, limit, room.box, room.reach)
-        x, y = at[2 * j] - at[2 * i], at[2 * j + 1] - at[2 * i + 1]
-        sides = sides_around(
-            x, y, regions.first[region], regions.first[region + 1], regions.edges, room.reach,
-            i, j, room.lines, count, room.left, room.normal, room.least,
-        )  # fmt: skip
+        sides = sides_of(i, j, region, count, limit, asked, room)
         if sides < 0:
             continue
         weight = 0.0
         for s in range(sides):
-            if s > 0:
-                set_line(
-                    count + s - 1, i, j, -room.normal[s - 1, 0], -room.normal[s - 1, 1],
-                    -room.least[s - 1], room.lines,
-                )  # fmt: skip
-            set_line(
-                count + s, i, j, room.normal[s, 0], room.normal[s, 1], room.least[s], room.lines
-            )
-            copied(n, room.corner, room.child)
+            go_behind(s, i, j, count, room)
             ended = climb(
                 n, count + s + 1, limit, cost, room.box, room.lines, room.child, room.alpha
             )
@@ -339,15 +350,7 @@ def cut(node, i, j, region, count, limit, asked, tree, room):
 
     False if such a part would have too many sides; then nothing is done.
     """
-    regions = asked.regions
-    at, box = room.corner.at, room.box
-    n = len(at)
-    reachable(i, j, limit, box, room.reach)
-    x, y = at[2 * j] - at[2 * i], at[2 * j + 1] - at[2 * i + 1]
-    sides = sides_around(
-        x, y, regions.first[region], regions.first[region + 1], regions.edges, room.reach,
-        i, j, room.lines, count, room.left, room.normal, room.least,
-    )  # fmt: skip
+    sides = sides_of(i, j, region, count, limit, asked, room)
     if sides < 0:
         return False
     pop(tree)
@@ -361,13 +364,7 @@ def cut(node, i, j, region, count, limit, asked, tree, room):
     tree.size[2] += sides
     room.step[0], room.step[1], room.step[2] = -1, 0, start
     for s in range(sides):
-        if s > 0:
-            set_line(
-                count + s - 1, i, j, -room.normal[s - 1, 0], -room.normal[s - 1, 1],
-                -room.least[s - 1], room.lines,
-            )  # fmt: skip
-        set_line(count + s, i, j, room.normal[s, 0], room.normal[s, 1], room.least[s], room.lines)
-        copied(n, room.corner, room.child)
+        go_behind(s, i, j, count, room)
         room.step[3] = s
         added(node, count + s + 1, limit, asked, tree, room)
     return True

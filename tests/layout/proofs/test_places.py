@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from shapely.geometry import Polygon
 from fabrics.spread import Fold, make_spread
 from layout.geometry.simplify import simplify_inward
 from layout.problem import Item, Pose, Section, Slot
+from layout.proofs.placed import placed_bound
 from layout.proofs.places import Kind, cases
 from layout.proofs.twins import mirrored
 from layout.strip_problem import StripProblem
@@ -58,6 +60,14 @@ def test_two_copies_on_one_ply_are_two_units() -> None:
 
 def test_two_copies_on_two_plies_may_be_one_above_the_other() -> None:
     assert numbers(problem(Fold.LENGTHWISE, 2, UPPER, LOWER)) == {1}
+
+
+def test_what_has_room_nowhere_gives_no_case() -> None:
+    """A square of 100 mm on cloth of 60: nothing is proved, and nothing fails."""
+    given = problem(Fold.OPEN, 1, Slot(0, 0, (0,), 0, TURNS))
+    narrow = replace(given, sections=(Section("one", make_spread(Fold.OPEN, 60.0)),))
+    assert numbers(narrow) == set()
+    assert placed_bound(narrow, 1000.0).length == 0.0
 
 
 def test_halves_on_a_fold_are_units_of_their_own() -> None:
