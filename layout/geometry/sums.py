@@ -17,7 +17,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
+from layout.geometry.convex import convex_parts
 from pieces.geometry_types import FloatArray
 
 Counts = NDArray[np.int64]
@@ -92,10 +94,10 @@ def minkowski_sum(a: Tracing, b: Tracing) -> Polygon:
         return Polygon(_convex_sum(a, b))
     curve = _convolution(a, b)
     for grid in GRIDS_MM:
-        whole, is_whole = _wound(*curve, grid)
-        if is_whole and _is_believed(whole, a, b):
-            break
-    return whole
+        whole = _wound(*curve, grid)
+        if whole is not None and _is_believed(whole, a, b):
+            return whole
+    return _by_parts(a, b)
 
 
 def _convex_sum(a: Tracing, b: Tracing) -> FloatArray:
@@ -136,10 +138,18 @@ def _convolution(a: Tracing, b: Tracing) -> tuple[FloatArray, FloatArray, Counts
     )
 
 
-def _wound(
-    starts: FloatArray, ends: FloatArray, counts: Counts, grid: float
-) -> tuple[Polygon, bool]:
-    """What a closed curve winds around at least once, and whether no part of the curve was lost.
+def _by_parts(a: Tracing, b: Tracing) -> Polygon:
+    """The sums of all pairs of convex parts, together: slower, and no crossing can be lost."""
+    sums = [
+        shapely.MultiPoint((one[:, None] + other).reshape(-1, 2)).convex_hull
+        for one in convex_parts(a.ring)
+        for other in convex_parts(b.ring)
+    ]
+    return _largest(shapely.union_all(sums))
+
+
+def _wound(starts: FloatArray, ends: FloatArray, counts: Counts, grid: float) -> Polygon | None:
+    """What a closed curve winds around at least once; None if a part of the curve was lost.
 
     Where crossings are rounded so that an edge ends beside another, faces are taken for one.
     """
@@ -149,12 +159,20 @@ def _wound(
     faces = shapely.get_parts(shapely.polygonize([lines]))
     inside = shapely.get_coordinates(shapely.point_on_surface(faces))
     windings = _windings(starts, ends, counts, inside)
-    whole = shapely.coverage_union_all(faces[windings > 0])
-    # It is connected: what rounding splits off (far below 1 mm2) is none of it.
-    part = max(getattr(whole, "geoms", [whole]), key=lambda part: part.area, default=Polygon())
     area = float((windings * shapely.area(faces)).sum())
     rounding = ROUNDED * grid * float(np.linalg.norm(ends - starts))
-    return part, abs(area - _enclosed(starts, ends, counts)) <= SAME_MM2 + rounding
+    if abs(area - _enclosed(starts, ends, counts)) > SAME_MM2 + rounding:
+        return None
+    try:
+        return _largest(shapely.coverage_union_all(faces[windings > 0]))
+    except shapely.errors.GEOSException:
+        # Some faces do not share their corners.
+        return None
+
+
+def _largest(whole: BaseGeometry) -> Polygon:
+    """A sum is connected: what rounding splits off (far below 1 mm2) is none of it."""
+    return max(getattr(whole, "geoms", [whole]), key=lambda part: part.area, default=Polygon())
 
 
 def _enclosed(starts: FloatArray, ends: FloatArray, counts: Counts) -> float:

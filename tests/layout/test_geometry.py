@@ -17,7 +17,7 @@ from layout.geometry import nofit
 from layout.geometry.convex import convex_parts, is_convex
 from layout.geometry.nofit import NoFitTable, OrientedShape
 from layout.geometry.simplify import simplify_outward
-from layout.geometry.sums import Tracing, minkowski_sum
+from layout.geometry.sums import Tracing, _by_parts, minkowski_sum
 from layout.layout import pose_matrix
 from layout.problem import Pose
 from pieces.geometry_types import FloatArray
@@ -81,6 +81,37 @@ def test_a_slit_of_a_sum_is_not_filled_by_rounding() -> None:
     ])  # fmt: skip
     found, known = summed(one, other), summed_by_triangles(one, other)
     assert found.symmetric_difference(known).area < 0.01
+
+
+def test_a_sum_of_which_no_grid_holds_all_crossings_is_made_of_parts() -> None:
+    """Faces that do not share their corners ended the plan; parts are summed up then."""
+    one = np.array([
+        (152.72256246757456, 270.5475815397546), (38.687331302675034, 270.5475815397546),
+        (84.1366783912465, 191.56769553892173), (-102.84833585557737, 191.56769553892173),
+        (-57.39898876700579, 270.5475815397546), (-171.43421993190532, 270.5475815397546),
+        (-171.43421993190532, 154.92844139062953), (11.134391265065915, 154.92844139062953),
+        (11.134391265065915, 61.473444125964306), (-171.43421993190532, 61.473444125964306),
+        (-171.43421993190532, -214.851816051706), (152.72256246757456, -214.851816051706),
+    ])  # fmt: skip
+    other = np.array([
+        (-93.24639273543997, 328.3842684147988), (-93.24639273544004, 39.3897979094784),
+        (-275.8150039324113, 39.38979790947847), (-275.81500393241134, -48.065199355186756),
+        (-93.24639273544007, -48.06519935518682), (-93.24639273544012, -327.3904595328571),
+        (74.44761299924866, -327.39045953285716), (74.44761299924872, -88.10047177396395),
+        (183.77240780590643, -179.9164473846857), (183.7724078059065, 180.91025626662724),
+        (74.44761299924876, 89.09428065590552), (74.44761299924882, 328.3842684147987),
+    ])  # fmt: skip
+    found, known = summed(one, other), summed_by_triangles(one, other)
+    assert found.symmetric_difference(known).area < 0.01
+
+
+@pytest.mark.parametrize("count", range(6))
+def test_sums_of_parts_are_those_of_outlines(count: int) -> None:
+    """What is fallen back on says the same."""
+    rng = np.random.default_rng(count)
+    one, other = (star(rng.uniform(20.0, 100.0, 9).tolist()) for _ in range(2))
+    by_parts = _by_parts(Tracing.of(one), Tracing.of(other))
+    assert by_parts.symmetric_difference(summed(one, other)).area < 0.01
 
 
 def oriented(index: int, ring: FloatArray, pose: Pose) -> OrientedShape:
