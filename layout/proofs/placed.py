@@ -24,7 +24,7 @@ MOST_PLANTED = 4000
 """First branches of all cases at most: a choice of slots for each unit."""
 
 MOST_BRANCHES = 6_000_000
-"""Branches of all trees at most: about a gigabyte."""
+"""Branches of all trees at most: a gigabyte and a half."""
 
 LENGTHS_MM = 0.01
 """How exactly the extent is found that takes so much cloth."""

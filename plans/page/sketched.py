@@ -7,7 +7,7 @@ from typing import Any
 from plans.drawing.garment.light import path_data
 from plans.sketch import Sketch
 
-FIRST_RUN = "preparing the search for this machine, once (about 15 s)"
+FIRST_RUN = "preparing the search for this machine, once (about 25 s)"
 
 
 def sketch_data(sketch: Sketch | None) -> list[dict[str, Any]]:

@@ -16,7 +16,7 @@ from plans.order import OnProgress, PlanProgress
 if TYPE_CHECKING:
     from click._termui_impl import ProgressBar
 
-PREPARING = "searching; this first run also prepares the search for this machine (about 15 s) ..."
+PREPARING = "searching; this first run also prepares the search for this machine (about 25 s) ..."
 
 QUIET_S = 10.0
 """Without a terminal nothing but the beginning of a stage is said sooner than this after a line."""
