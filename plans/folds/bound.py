@@ -12,7 +12,8 @@ from layout.bounds.terms.bound import Bound
 from layout.bounds.terms.relaxation import Relaxation, divisible_part, relaxed_copies
 from layout.bounds.weighing.widths import AS_GOOD_MM
 from layout.effort import Effort
-from layout.stop import heed
+from layout.proofs.undisturbed import undisturbed
+from layout.stop import ASKED_TO_END, heed
 from layout.strip_problem import StripProblem
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
@@ -122,7 +123,6 @@ def _prove(job: FabricJob, result: FoldResult, seconds: float, found: list[Bound
     Places are ruled out; where OR-tools is installed, orders along the cloth are, too.
     """
     from layout.bounds.proving.arranged import arranged_bound, has_prover
-    from layout.proofs.placed import placed_bound
 
     heed()
     began = time.monotonic()
@@ -130,9 +130,16 @@ def _prove(job: FabricJob, result: FoldResult, seconds: float, found: list[Bound
     until = began + (PLACES_SHARE * seconds if both else seconds)
     most = _most_parts(job)
     pieces = _copies(job, result.variant, _solid_demands(job, most))
-    placed_bound(
-        pieces, result.length, stop=lambda: time.monotonic() >= until, on_better=found.append
-    )
+
+    def is_late() -> bool:
+        return time.monotonic() >= until or ASKED_TO_END.is_set()
+
+    def work() -> Bound:
+        from layout.proofs.placed import placed_bound
+
+        return placed_bound(pieces, result.length, stop=is_late, on_better=found.append)
+
+    undisturbed(work)
     best = greatest(*found)
     left = seconds - (time.monotonic() - began)
     if not both or left <= 0.0 or best.length >= result.length - AS_GOOD_MM:
@@ -145,10 +152,14 @@ def _placed(
     job: FabricJob, variant: Variant, demands: tuple[Demand, ...], known: Bound, branches: int
 ) -> Bound:
     """What a search through places proves in little time, much the same on every machine."""
-    from layout.proofs.placed import placed_bound
-
     pieces = _copies(job, variant, demands)
-    return placed_bound(pieces, MOST_ABOVE * known.length, branches)
+
+    def work() -> Bound:
+        from layout.proofs.placed import placed_bound
+
+        return placed_bound(pieces, MOST_ABOVE * known.length, branches)
+
+    return undisturbed(work)
 
 
 def _copies(job: FabricJob, variant: Variant, demands: tuple[Demand, ...]) -> StripProblem:

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from plans.cli.common.exit_codes import ExitCode
+from plans.cli.common.failures import told
 from plans.compare.table import NOTHING_COMPLETE
 from tests.cli.programs import (
     PATIENCE_S,
@@ -169,3 +170,14 @@ def test_a_comparison_that_is_ended_before_anything_is_found_says_so(
         out, error = process.communicate(timeout=PATIENCE_S)
     assert process.returncode == ExitCode.INTERRUPTED, error
     assert out == ("" if table else f"{NOTHING_COMPLETE}\n")
+
+
+def test_what_fails_after_a_signal_is_an_interrupt(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One that comes in the middle of an import makes the next fail: no fault of ours."""
+    odd = KeyError("half there")
+    monkeypatch.delenv("LAYWRIGHT_DEBUG", raising=False)
+    assert told(odd) == ExitCode.FAULT
+    monkeypatch.setattr("plans.cli.common.failures.was_told_to_end", lambda: True)
+    assert told(odd) == ExitCode.INTERRUPTED
+    monkeypatch.setenv("LAYWRIGHT_DEBUG", "1")
+    assert told(odd) == ExitCode.FAULT

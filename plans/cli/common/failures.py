@@ -8,7 +8,7 @@ from concurrent.futures import BrokenExecutor
 import click
 
 from plans.cli.common.exit_codes import ExitCode
-from plans.cli.common.signals import EndedAtOnceError
+from plans.cli.common.signals import EndedAtOnceError, was_told_to_end
 
 BEFORE = {
     "INPUT": "error",
@@ -41,6 +41,9 @@ def _explained(error: Exception) -> int:
 
     failure = failure_of(error)
     if failure.blame is Blame.FAULT:
+        if was_told_to_end() and not os.environ.get("LAYWRIGHT_DEBUG"):
+            # The signal came where it could not be heeded, as in the middle of an import.
+            return told(KeyboardInterrupt())
         return _fault(error, failure.lines)
     before = BEFORE[failure.blame.name]
     for line in failure.lines:

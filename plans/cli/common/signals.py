@@ -69,6 +69,11 @@ class _Heard:
 _HEARD = _Heard()
 
 
+def was_told_to_end() -> bool:
+    """Whether a signal came, in this process."""
+    return _HEARD.count > 0
+
+
 def listen() -> None:
     """From now on, hear signals; call in the main thread."""
     for name in NAMES:
