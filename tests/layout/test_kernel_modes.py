@@ -24,8 +24,12 @@ CHECKED = str(user_cache_folder() / "checks-of-bounds")
     [
         ({"NUMBA_DISABLE_JIT": "1"}, "not cache"),
         # Rounds call every kernel but the one that makes the grids; to compile all of them for
-        # calls from Python as well would take several times as long.
-        ({"NUMBA_BOUNDSCHECK": "1", CACHE_VARIABLE: CHECKED}, "rounds or grids or proof_of"),
+        # calls from Python as well would take several times as long, and to optimise them half as
+        # long again.
+        (
+            {"NUMBA_BOUNDSCHECK": "1", "NUMBA_OPT": "1", CACHE_VARIABLE: CHECKED},
+            "rounds or grids or proof_of",
+        ),
     ],
     ids=["plain", "bounds"],
 )
@@ -35,7 +39,9 @@ def test_kernels_hold_in_every_mode(mode: dict[str, str], which: str) -> None:
     # This process has pointed numba at its own folder.
     environment.pop("NUMBA_CACHE_DIR", None)
     done = subprocess.run(
+        # In one process: two would each compile nearly everything.
         [sys.executable, "-m", "pytest", "-x", "-p", "no:cacheprovider", "-k", which,
+         "--numprocesses", "0",
          *(str(ROOT / "tests" / "layout" / name) for name in TESTED)],
         cwd=ROOT, env=environment, capture_output=True, text=True,
     )  # fmt: skip
