@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pieces.drafting.draft import Draft
-from pieces.drafting.slits import Slit, closed_slits
+from pieces.drafting.slits import MOST_PLACES, Slit, _line, _pairs, closed_slits
 from pieces.geometry_types import Point
 from pieces.outline import Edge
 
@@ -125,3 +125,12 @@ def test_a_dent_is_no_slit() -> None:
         ("e", (152.0, 292.0)), ("f", (148.0, 292.0)), ("g", (148.0, 300.0)), ("h", (0.0, 300.0)),
     )  # fmt: skip
     assert slits(dent) == []
+
+
+def test_a_point_typed_far_off_is_looked_along_in_longer_steps() -> None:
+    """51 km of line in steps of 2 mm took 20 GB of memory."""
+    needle = outline(
+        ("a", (0.0, 0.0)), ("b", (300.0, 0.0)), ("c", (25.4e6, 400.0)), ("d", (0.0, 400.0))
+    )  # fmt: skip
+    assert len(_pairs(_line(list(needle), dict.fromkeys("abcd", 10.0))).at) <= MOST_PLACES + 4
+    assert slits(needle) == []
