@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import os
 
+# Two processes share two cores: threads of theirs that wait for each other cost more than they do.
+# Set before numpy and OpenCV are loaded, for the processes that tests start as well.
+os.environ.update(OPENBLAS_NUM_THREADS="1", OPENCV_FOR_THREADS_NUM="1")
+
 import pytest
 from hypothesis import settings
 

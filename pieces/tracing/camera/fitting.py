@@ -26,6 +26,7 @@ from pieces.tracing.camera.model import (
     SIZE,
     TURN,
     Lens,
+    projected,
 )
 
 BINS = 24
@@ -100,16 +101,7 @@ class Fit:
 
     def slopes(self, spots: FloatArray) -> FloatArray:
         """How the places of spots on the floor change with the numbers: (spots, 2, numbers)."""
-        slopes = np.empty((len(spots), 2, len(self.numbers)))
-        steps = _steps(self.numbers)
-        for k, step in enumerate(steps):
-            up, down = self.numbers.copy(), self.numbers.copy()
-            up[k] += step
-            down[k] -= step
-            slopes[:, :, k] = (self.lens.to_floor(up, spots) - self.lens.to_floor(down, spots)) / (
-                2.0 * step
-            )
-        return slopes
+        return _slopes(lambda numbers: self.lens.to_floor(numbers, spots), self.numbers)
 
 
 def fit_camera(
@@ -208,29 +200,31 @@ def _averaged(bodies: tuple[Body, ...]) -> Seen:
 def _residual_function(
     lens: Lens, seen: Seen, bodies: tuple[Body, ...]
 ) -> Callable[[FloatArray], FloatArray]:
+    """What is off (px) at each spot, (..., spots), of numbers, (..., K)."""
     count = len(bodies)
     size = np.asarray(bodies[0].size)
     index = seen.body.astype(int)
 
     def residual(numbers: FloatArray) -> FloatArray:
-        poses = np.array([_pose(numbers, k) for k in range(count)])[index]
-        c, s = np.cos(poses[:, 2]), np.sin(poses[:, 2])
+        poses = np.stack([_pose(numbers, k) for k in range(count)], axis=-2)[..., index, :]
+        c, s = np.cos(poses[..., 2]), np.sin(poses[..., 2])
         matrix = lens.from_floor(numbers)
+        true = 1.0 + numbers[..., None, SIZE]
         ends = []
-        for end in (seen.start * (1.0 + numbers[SIZE]), seen.end * (1.0 + numbers[SIZE])):
-            x = end[:, 0] * c - end[:, 1] * s + poses[:, 0]
-            y = end[:, 0] * s + end[:, 1] * c + poses[:, 1]
-            ends.append(np.column_stack([x, y, np.ones(len(x))]) @ matrix.T)
-        a, b = (end[:, :2] / end[:, 2:] for end in ends)
+        for end in (seen.start * true, seen.end * true):
+            x = end[..., 0] * c - end[..., 1] * s + poses[..., 0]
+            y = end[..., 0] * s + end[..., 1] * c + poses[..., 1]
+            ends.append(projected(matrix, np.stack([x, y], axis=-1)))
+        a, b = ends
         way = b - a
-        way /= np.maximum(np.hypot(*way.T), 1e-12)[:, None]
+        way /= np.maximum(np.hypot(way[..., 0], way[..., 1]), 1e-12)[..., None]
         spots = lens.straightened(numbers, seen.spots)
         if count == 1:
             spots = lens.flattened(numbers, spots, size)
         away = spots - a
         # To the right of the way, for the picture's y runs down.
-        right = (away[:, 1] * way[:, 0] - away[:, 0] * way[:, 1]) * lens.half
-        return np.asarray(right - seen.bright * numbers[GLOW])
+        right = (away[..., 1] * way[..., 0] - away[..., 0] * way[..., 1]) * lens.half
+        return np.asarray(right - seen.bright * numbers[..., GLOW, None])
 
     return residual
 
@@ -277,22 +271,16 @@ def _rough_slopes(
     residual: Callable[[FloatArray], FloatArray], numbers: FloatArray, off: FloatArray
 ) -> FloatArray:
     """Slopes to one side, in half the time: good enough for finding the way."""
-    columns = []
-    for k, step in enumerate(_steps(numbers)):
-        up = numbers.copy()
-        up[k] += step
-        columns.append((residual(up) - off) / step)
-    return np.column_stack(columns)
+    steps = _steps(numbers)
+    up = residual(numbers + np.diag(steps))
+    return np.asarray(((up - off) / steps[:, None]).T)
 
 
-def _slopes(residual: Callable[[FloatArray], FloatArray], numbers: FloatArray) -> FloatArray:
-    columns = []
-    for k, step in enumerate(_steps(numbers)):
-        up, down = numbers.copy(), numbers.copy()
-        up[k] += step
-        down[k] -= step
-        columns.append((residual(up) - residual(down)) / (2.0 * step))
-    return np.column_stack(columns)
+def _slopes(function: Callable[[FloatArray], FloatArray], numbers: FloatArray) -> FloatArray:
+    """How each figure of a function of (..., K) numbers changes with them: (..., K)."""
+    steps = _steps(numbers)
+    apart = function(numbers + np.diag(steps)) - function(numbers - np.diag(steps))
+    return np.asarray(np.moveaxis(apart, 0, -1) / (2.0 * steps))
 
 
 def _steps(numbers: FloatArray) -> FloatArray:
@@ -326,7 +314,7 @@ def _laid(ring: FloatArray, found: FloatArray) -> FloatArray:
 
 
 def _pose(numbers: FloatArray, index: int) -> FloatArray:
-    return np.zeros(3) if index == 0 else numbers[_at(index)]
+    return np.zeros((*numbers.shape[:-1], 3)) if index == 0 else numbers[..., _at(index)]
 
 
 def _at(index: int) -> slice:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import cv2
 import numpy as np
@@ -87,10 +88,10 @@ def _unlike_floor(small: Pixels) -> Pixels:
     taken = floor[::STRIDE, ::STRIDE]
     for _ in range(4):
         trend = _robust_fit(few_slow[taken], few[taken])
-        rest = few - (few_slow @ trend).astype(np.float32)
+        rest = few - few_slow @ trend.astype(np.float32)
         inverses = _scatter(rest[taken])
         taken = _distance(rest, inverses) < 3.0
-    apart = _distance(tone - (slow @ trend).astype(np.float32), inverses)
+    apart = _distance(tone - slow @ trend.astype(np.float32), inverses)
     cut, _ = cv2.threshold(
         np.minimum(apart * 10.0, 255.0).astype(np.uint8),
         0,
@@ -114,15 +115,16 @@ def _robust_fit(rows: FloatArray, values: FloatArray) -> FloatArray:
         weighted = rows * weights[:, None]
         gram = rows.T @ weighted + 1e-6 * len(rows) * np.eye(rows.shape[1])
         trend = np.linalg.solve(gram, weighted.T @ values).astype(float)
-        off = np.abs(values - rows @ trend).max(axis=1)
+        off = _greatest(np.abs(values - rows @ trend))
         spread = max(float(np.median(off)), 1e-3) * 2.0
-        weights = 1.0 / (1.0 + (off / spread) ** 4)
+        squared = (off / spread) ** 2
+        weights = 1.0 / (1.0 + squared * squared)
     return trend
 
 
 def _scatter(sample: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
     """Inverse covariances of what is left of a floor: for what is darker, and for what is not."""
-    spread = np.abs(sample).max(axis=1)
+    spread = _greatest(np.abs(sample))
     usual = sample[spread <= np.percentile(spread, 90)].astype(float)
     cov = np.cov(usual.T).astype(float) + COLOUR**2 * np.eye(3)
     found = [np.linalg.inv(cov + light**2).astype(np.float32) for light in (DARKER, BRIGHTER)]
@@ -133,9 +135,19 @@ def _distance(
     rest: NDArray[np.float32], inverses: tuple[NDArray[np.float32], NDArray[np.float32]]
 ) -> NDArray[np.float32]:
     """How many times the usual scatter each pixel is off the floor."""
-    darker = rest.sum(axis=2) < 0.0
-    off = [((rest @ inverse) * rest).sum(axis=2) for inverse in inverses]
+    darker = _total(rest) < 0.0
+    off = [_total((rest @ inverse) * rest) for inverse in inverses]
     return np.asarray(np.sqrt(np.maximum(np.where(darker, off[0], off[1]), 0.0)))
+
+
+def _total(values: FloatArray | NDArray[np.float32]) -> NDArray[Any]:
+    """Sum over three colours, in a fifth of the time of a sum along a short axis."""
+    return np.asarray(values[..., 0] + values[..., 1] + values[..., 2])
+
+
+def _greatest(values: FloatArray | NDArray[np.float32]) -> NDArray[Any]:
+    """The greatest of three colours, likewise."""
+    return np.asarray(np.maximum(np.maximum(values[..., 0], values[..., 1]), values[..., 2]))
 
 
 def _regions(mask: Pixels, small: Pixels, size: tuple[int, int]) -> list[Region]:
