@@ -14,6 +14,10 @@ from pieces.outline import Edge, counter_clockwise
 APART_MM = 2.0
 """Sides are looked at in so many mm."""
 
+MOST_PLACES = 20_000
+"""A line is looked at in about so many places at most (40 m of it are): a slip such as 16000 in for
+16.000 must not take minutes."""
+
 LEAST_DEEP_MM = 10.0
 """What is less deep is a dent of the line."""
 
@@ -180,7 +184,8 @@ def _pairs(line: _Line) -> _Pairs:
     """Look outward from places all along a line, to what is met first."""
     from shapely import STRtree, linestrings
 
-    counts = np.maximum(1, np.ceil(line.lengths / APART_MM)).astype(int)
+    apart = max(APART_MM, line.total / MOST_PLACES)
+    counts = np.maximum(1, np.ceil(line.lengths / apart)).astype(int)
     own = np.repeat(np.arange(len(counts)), counts)
     number = np.arange(len(own)) - np.repeat(np.cumsum(counts) - counts, counts)
     far = (number + 0.5) / counts[own] * line.lengths[own]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from pieces.drafting import slits as looked
 from pieces.drafting.draft import Draft
 from pieces.drafting.slits import Slit, closed_slits
 from pieces.geometry_types import Point
@@ -125,3 +126,21 @@ def test_a_dent_is_no_slit() -> None:
         ("e", (152.0, 292.0)), ("f", (148.0, 292.0)), ("g", (148.0, 300.0)), ("h", (0.0, 300.0)),
     )  # fmt: skip
     assert slits(dent) == []
+
+
+def test_a_figure_that_is_far_off_costs_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A side of a kilometre, a slip, is looked at in as many places as one of forty metres."""
+    looked_at: list[int] = []
+    seen = looked._pairs
+
+    def counted(line: looked._Line) -> looked._Pairs:
+        pairs = seen(line)
+        looked_at.append(len(pairs.own))
+        return pairs
+
+    monkeypatch.setattr(looked, "_pairs", counted)
+    far = outline(
+        ("hem", (0.0, 0.0)), ("side", (1e6, 0.0)), ("waist", (1e6, 300.0)), ("back", (0.0, 300.0)),
+    )  # fmt: skip
+    assert slits(far) == []
+    assert looked_at[0] <= looked.MOST_PLACES + len(far)
