@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 
 from fabrics.folds.errors import FabricError
 from pieces.lengths import MOST, LengthError, parse_length, unfit_figure
@@ -25,6 +26,15 @@ class Price:
     amount: float
     currency: str
     unit: float
+
+
+def money(amount: float) -> str:
+    """Print an amount in hundredths as a till does: half of one counts as one.
+
+    What a product of a length and a price is off in its last binary digits decides nothing.
+    """
+    exact = Decimal(repr(round(amount, 6)))
+    return f"{exact.quantize(Decimal('0.01'), ROUND_HALF_UP):f}"
 
 
 def parse_price(text: str, default_unit: float | None = None) -> Price:
