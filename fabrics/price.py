@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
 
 from fabrics.folds.errors import FabricError
+from pieces.files.kinds import in_hundredths
 from pieces.lengths import MOST, LengthError, parse_length, unfit_figure
 
 _PRICE = re.compile(
@@ -29,12 +29,8 @@ class Price:
 
 
 def money(amount: float) -> str:
-    """Print an amount in hundredths as a till does: half of one counts as one.
-
-    What a product of a length and a price is off in its last binary digits decides nothing.
-    """
-    exact = Decimal(repr(round(amount, 6)))
-    return f"{exact.quantize(Decimal('0.01'), ROUND_HALF_UP):f}"
+    """Print an amount in hundredths, rounded as a till does."""
+    return f"{in_hundredths(amount):.2f}"
 
 
 def parse_price(text: str, default_unit: float | None = None) -> Price:

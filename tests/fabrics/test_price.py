@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from fabrics.price import money
+from pieces.files.kinds import in_hundredths
 
 
 @pytest.mark.parametrize(
@@ -20,3 +21,4 @@ from fabrics.price import money
 )
 def test_money_is_rounded_as_a_till_does(amount: float, printed: str) -> None:
     assert money(amount) == printed
+    assert in_hundredths(amount) == float(printed)  # What the plan's file keeps is the same.
