@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from fabrics.folds.errors import FabricError
+from pieces.files.kinds import in_hundredths
 from pieces.lengths import MOST, LengthError, parse_length, unfit_figure
 
 _PRICE = re.compile(
@@ -25,6 +26,11 @@ class Price:
     amount: float
     currency: str
     unit: float
+
+
+def money(amount: float) -> str:
+    """Print an amount in hundredths, rounded as a till does."""
+    return f"{in_hundredths(amount):.2f}"
 
 
 def parse_price(text: str, default_unit: float | None = None) -> Price:

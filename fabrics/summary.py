@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fabrics.fabric import Fabric
+from fabrics.price import money
 from pieces.lengths import System, format_in, format_purchase
 
 
@@ -44,6 +45,6 @@ def fabric_summary(fabric: Fabric) -> list[str]:
     sold = f"sold in steps of {step}"
     if fabric.price is not None:
         unit = format_purchase(fabric.price_unit, system)
-        sold += f" at {fabric.price:.2f} {fabric.currency} for {unit}".replace("  ", " ")
+        sold += f" at {money(fabric.price)} {fabric.currency} for {unit}".replace("  ", " ")
     lines.append(sold)
     return lines

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from pieces.files.json_file import LONGEST_MM, Fields, finite
@@ -24,6 +25,15 @@ MOST_MONEY = 1e12
 
 class FigureError(ValueError):
     """What is to be written as a figure is infinite or none."""
+
+
+def in_hundredths(amount: float) -> float:
+    """Round an amount of money as a till does: half a hundredth counts as one.
+
+    What a product of a length and a price is off in its last binary digits decides nothing.
+    """
+    exact = Decimal(repr(round(amount, 6)))
+    return float(exact.quantize(Decimal("0.01"), ROUND_HALF_UP))
 
 
 def _same(value: Any) -> Any:
@@ -95,7 +105,7 @@ def money(least: float = 0.0) -> Kind:
     """An amount, or null; two decimals."""
     return Kind(
         lambda data, name: data.optional_number(name, least=least, most=MOST_MONEY),
-        lambda amount: None if amount is None else round(amount, 2),
+        lambda amount: None if amount is None else in_hundredths(amount),
         Cell.FIGURE,
     )
 

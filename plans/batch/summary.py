@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from fabrics.price import money
 from pieces.lengths import System, format_purchase
 from plans.batch.answer import Cloth, State
 from plans.batch.running import Entry, Outcome
@@ -66,19 +67,15 @@ def _together(entries: tuple[Entry, ...]) -> list[tuple[str, ...]]:
             continue
         buy = sum(cloth.buy for cloth in cloths)
         # Each is paid by itself, in whole hundredths, as it stands in its own row.
-        costs = [float(_money(cloth.cost)) for cloth in cloths if cloth.cost is not None]
+        costs = [float(money(cloth.cost)) for cloth in cloths if cloth.cost is not None]
         cost = _price(sum(costs), currency) if len(costs) == len(cloths) else ""
         bought = format_purchase(buy, System.IMPERIAL if imperial else System.METRIC)
         rows.append((fabric, bought, cost))
     return rows
 
 
-def _money(amount: float) -> str:
-    return f"{amount:.2f}"
-
-
 def _price(amount: float, currency: str) -> str:
-    return f"{_money(amount)} {currency}".rstrip()
+    return f"{money(amount)} {currency}".rstrip()
 
 
 def counted(entries: tuple[Entry, ...]) -> str:

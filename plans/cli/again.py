@@ -61,7 +61,7 @@ def plan_kept(given: tuple[str, ...], keep: tuple[str, ...]) -> tuple[Plan, Path
     folder = options["out"] or (None if options["as_json"] else _beside(file))
     if folder is not None:
         check_target(folder)
-    with progress_line(sys.stderr, order.effort != "quick") as on_progress:
+    with progress_line(sys.stderr, order.effort != "quick", order.system) as on_progress:
         again = plan_again(plan, order, keep, on_progress)
     return with_request(again, request, folder or Path.cwd()), folder, order.system
 

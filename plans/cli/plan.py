@@ -225,7 +225,7 @@ def command(
     if request.leftovers:
         _tell_if_empty(wanted.stash)
     try:
-        with progress_line(sys.stderr, order.effort != "quick") as on_progress:
+        with progress_line(sys.stderr, order.effort != "quick", order.system) as on_progress:
             plan = plan_order(request, order, wanted.stash, on_progress, folder=folder)
     except ShortageError as error:
         from plans.cli.common.shortage import answer_shortage

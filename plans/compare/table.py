@@ -7,7 +7,7 @@ from typing import Any
 
 from fabrics.fabric import Fabric
 from fabrics.plain import properties_of
-from fabrics.price import Price
+from fabrics.price import Price, money
 from fabrics.spread import Fold
 from pieces.files.kinds import EXACT, FLAG, TEXT, TEXTS, WORKED_OUT, choice, told
 from pieces.files.record import Entry, Record
@@ -115,7 +115,7 @@ def cell_row(cell: Cell, length_text: str) -> tuple[str, ...]:
 def _cost(cell: Cell) -> str:
     if cell.on_hand:
         return "on hand"
-    return "" if cell.cost is None else f"{cell.cost:.2f} {cell.currency}".rstrip()
+    return "" if cell.cost is None else f"{money(cell.cost)} {cell.currency}".rstrip()
 
 
 def _cloth(cell: Cell, system: System) -> str:
@@ -185,4 +185,4 @@ def price_words(price: Price | None, cloths: list[Fabric], system: System) -> st
     asked = (price.amount, price.unit)
     own = any((cloth.price, cloth.price_unit) != asked for cloth in cloths)
     which = "Plain cloth that names no price of its own" if own else "Plain cloth"
-    return f"{which} at {price.amount:.2f} {price.currency}".rstrip() + f" {unit}."
+    return f"{which} at {money(price.amount)} {price.currency}".rstrip() + f" {unit}."

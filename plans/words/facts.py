@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Callable
 
 from fabrics.fold_words import taught_name
+from fabrics.price import money
 from layout.layout import EndedBy
 from pieces.lengths import YARD_MM, System, format_length, shown_rest
 from plans.plan import FabricPlan, FoldReport, Plan
@@ -84,7 +85,11 @@ def arithmetic(entry: FabricPlan, system: System) -> tuple[Line, ...]:
         lines.append(Line("left of what is on hand", how, result(rest)))
     if bought.cost is not None and fabric.price is not None:
         lines.append(
-            Line("cost", _cost_words(entry, system), f"{bought.cost:.2f} {bought.currency}".strip())
+            Line(
+                "cost",
+                _cost_words(entry, system),
+                f"{money(bought.cost)} {bought.currency}".strip(),
+            )
         )
     usable = fabric.width_cut - 2.0 * fabric.selvage_cut
     both = shown_rest(system, fabric.width, fabric.width - 2.0 * fabric.selvage)

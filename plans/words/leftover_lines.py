@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fabrics.price import money
 from pieces.lengths import System, format_length, format_purchase, format_tape
 from plans.plan import LeftoverCopy, LeftoverCut, Plan, Saving
 from plans.words.piece_names import merged, named, piece_words
@@ -38,7 +39,7 @@ def saving_line(saving: Saving, system: System) -> str:
         f"{buy(saving.bought) if saving.bought else 'nothing'} instead of {buy(saving.without)}"
     )
     if saving.cost is not None:
-        text += f", {saving.cost:.2f} {saving.currency}".rstrip() + " less"
+        text += f", {money(saving.cost)} {saving.currency}".rstrip() + " less"
     return text + "."
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from fabrics.price import money
 from pieces.lengths import INCH_MM, System, format_length, format_purchase, shown_rest
 from plans.plan import FabricPlan
 
@@ -72,7 +73,7 @@ def shopping_line(entry: FabricPlan, system: System) -> str:
         f"{width_words(entry, system)}"
     )
     if entry.purchase.cost is not None:
-        text += f" ({entry.purchase.cost:.2f} {entry.purchase.currency})".replace(" )", ")")
+        text += f" ({money(entry.purchase.cost)} {entry.purchase.currency})".replace(" )", ")")
     least = up_to_tape(entry, system)
     if least == format_length(entry.fabric.width, system):
         return text + "."

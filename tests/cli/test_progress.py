@@ -7,6 +7,7 @@ import re
 
 import pytest
 
+from pieces.lengths import System
 from plans.cli.common import progress
 from plans.order import PlanProgress
 
@@ -33,10 +34,18 @@ def test_the_best_length_so_far_is_shown() -> None:
         tell(PlanProgress("linen", "lengthwise", 1400.0))
         tell(PlanProgress("linen", "open", 1450.0))
     shown = [line.rstrip() for line in re.split(f"\r{re.escape(HIDE)}", stream.getvalue())]
-    assert shown[:3] == ["", "searching ...", "linen: shortest so far 150.0 cm (open)"]
-    assert shown[3].startswith("linen: shortest so far 140.0 cm (lengthwise)")
+    assert shown[:3] == ["", "searching ...", "linen: shortest so far 150.0 cm (single layer)"]
+    assert shown[3].startswith("linen: shortest so far 140.0 cm (lengthwise fold)")
     assert len(shown) == 4
     assert stream.getvalue().endswith(f"{SHOW}\n{GONE}")
+
+
+def test_the_length_is_told_in_the_units_asked_for() -> None:
+    """A plan in inches is not searched for in centimetres."""
+    stream = Terminal()
+    with progress.progress_line(stream, searches=False, system=System.IMPERIAL) as tell:
+        tell(PlanProgress("linen", "open", 1270.0))
+    assert "linen: shortest so far 50 in (single layer)" in stream.getvalue()
 
 
 def test_a_line_is_never_wider_than_the_terminal() -> None:

@@ -10,7 +10,10 @@ from typing import TYPE_CHECKING, Any, TextIO
 
 import click
 
+from fabrics.fold_words import taught_name
+from fabrics.spread import Fold
 from layout.kernels.cache import is_warm
+from pieces.lengths import System, format_length
 from plans.order import OnProgress, PlanProgress
 
 if TYPE_CHECKING:
@@ -29,7 +32,8 @@ LINE_BEFORE, CLEAR_LINE = "\033[A", "\r\033[K"
 class _Best:
     """The shortest layout of the fabric that was heard of last, in words."""
 
-    def __init__(self) -> None:
+    def __init__(self, system: System) -> None:
+        self._system = system
         self._lengths: dict[tuple[str, str], float] = {}
         self.text = ""
 
@@ -44,18 +48,24 @@ class _Best:
             if fabric == progress.fabric
         }
         fold = min(of_fabric, key=lambda name: of_fabric[name])
-        self.text = f"{progress.fabric}: shortest so far {of_fabric[fold] / 10:.1f} cm ({fold})"
+        length = of_fabric[fold]
+        words = f"{length / 10:.1f} cm"  # Always with its tenth, so that the line does not jump.
+        if self._system is System.IMPERIAL:
+            words = format_length(length, self._system)
+        self.text = f"{progress.fabric}: shortest so far {words} ({taught_name(Fold.named(fold))})"
         return True
 
 
 @contextmanager
-def progress_line(stream: TextIO, searches: bool) -> Iterator[OnProgress]:
-    """Give a callback that shows what is going on and the current best length.
+def progress_line(
+    stream: TextIO, searches: bool, system: System = System.METRIC
+) -> Iterator[OnProgress]:
+    """Give a callback that shows what is going on and the current best length, in such units.
 
     `searches` tells whether compiled kernels will be needed, which a first run must prepare.
     """
     first_run = searches and not is_warm()
-    best = _Best()
+    best = _Best(system)
     if not stream.isatty():
         plain = _Plain(stream)
         if first_run:

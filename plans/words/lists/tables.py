@@ -8,6 +8,7 @@ import textwrap
 from collections.abc import Sequence
 
 from fabrics.fabric import Fabric
+from fabrics.price import money
 from fabrics.spread import Faces
 from pieces.drafting.garment import Garment
 from pieces.lengths import System, format_length, format_purchase
@@ -116,7 +117,7 @@ def fabric_rows(fabric: Fabric, system: System) -> list[tuple[str, str]]:
             repeat += f", an axis {length(fabric.repeat.axis)} from the selvage"
         rows.append(("repeat", repeat))
     if fabric.price is not None:
-        amount = f"{fabric.price:.2f} {fabric.currency}".rstrip()
+        amount = f"{money(fabric.price)} {fabric.currency}".rstrip()
         rows.append(("price", f"{amount} {per_words(fabric.price_unit, system)}"))
     own = System.IMPERIAL if fabric.imperial else System.METRIC
     rows.append(("sold in steps of", format_purchase(fabric.step, own)))

@@ -113,9 +113,9 @@ def test_without_a_terminal_a_line_now_and_then(monkeypatch: pytest.MonkeyPatch)
         tell(PlanProgress())
     assert stream.getvalue().splitlines() == [
         "trying seven folds",
-        "12 s: linen: shortest so far 140.0 cm (lengthwise)",
+        "12 s: linen: shortest so far 140.0 cm (lengthwise fold)",
         "13 s: searching on",
-        "24 s: linen: shortest so far 130.0 cm (lengthwise)",
+        "24 s: linen: shortest so far 130.0 cm (lengthwise fold)",
     ]
 
 
