@@ -76,6 +76,9 @@ GAP_MM = 3.0
 JOIN_MM = 6.0
 """Seam allowance of a join of strips unless another is asked for."""
 
+DRAWN_MM = 0.2
+"""Nobody draws a line truer than this with a ruler (no source)."""
+
 EXCESS_MM = 0.01
 """Rounding up to a step ignores an excess below this."""
 
@@ -246,6 +249,19 @@ def format_length(length: float, system: System) -> str:
     if abs(length) >= 999.5:
         return f"{_trimmed(length / 1000.0, 3)} m"
     return f"{_trimmed(length / 10.0, 1)} cm"
+
+
+def format_allowance(width: float, system: System) -> str:
+    """Print a width that somebody measures and draws: hundredths of a cm, or sixteenths of an inch.
+
+    What no sixteenth gives within 0.2 mm, having been said in centimetres, is given in those too.
+    """
+    if system is System.METRIC:
+        return f"{_trimmed(width / 10.0, 2)} cm"
+    shown = format_length(width, system)
+    if abs(parse_length(shown) - width) <= DRAWN_MM:
+        return shown
+    return f"{shown} (exactly {_trimmed(width / 10.0, 2)} cm)"
 
 
 def shown_rest(system: System, whole: float, *parts: float) -> float:

@@ -26,9 +26,14 @@ def bolts_for(job: FabricJob, bolts: list[Bolt], spare: float = 0.0) -> list[Bol
     if job.fabric.on_hand is not None:
         return []
     wanted = sum(demand.area * demand.wanted.total for demand in job.demands) - spare
-    like = [bolt for bolt in bolts if _is_like(bolt, job.fabric)]
+    like = bolts_like(job, bolts)
     enough = [bolt for bolt in like if _usable_area(bolt) >= wanted]
     return sorted(enough, key=lambda bolt: (_washed_length(bolt), int(bolt.tag[1:])))
+
+
+def bolts_like(job: FabricJob, bolts: list[Bolt]) -> list[Bolt]:
+    """Bolts of the cloth of a job, however much is on them."""
+    return [bolt for bolt in bolts if _is_like(bolt, job.fabric)]
 
 
 def bolt_note(fabric: Fabric, taken: float, system: System) -> str:
@@ -41,6 +46,40 @@ def bolt_note(fabric: Fabric, taken: float, system: System) -> str:
         f"{_enough(fabric)}{format_length(taken, system)} of its {format_length(length, system)} "
         f"({state}) are taken, {remains} on it."
     )
+
+
+def unused_note(leftovers: list[str], short: list[str], named: list[str]) -> str:
+    """Say what of the stash is the same cloth and yet of no use; empty if there is nothing.
+
+    Parameters
+    ----------
+    leftovers : list of str
+        Tags of leftovers that were tried and save nothing.
+    short : list of str
+        Of bolts that do not hold enough.
+    named : list of str
+        Of bolts that another role is cut from, so that they are for nothing else.
+    """
+    told = []
+    if leftovers:
+        told.append(f"with {_listed('leftover', leftovers)} of your stash no less would be needed")
+    if short:
+        holds = "holds" if len(short) == 1 else "each hold"
+        told.append(f"{_listed('bolt', short)} of your stash {holds} too little for this")
+    if named:
+        told.append(
+            f"{_listed('bolt', named)} of your stash is the same cloth, but another role names it; "
+            "name it for both roles to lay them on it together"
+        )
+    text = "; ".join(told)
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
+
+
+def _listed(what: str, tags: list[str]) -> str:
+    """Tags in words: bolt B1; leftovers L1, L2 and L4."""
+    if len(tags) == 1:
+        return f"{what} {tags[0]}"
+    return f"{what}s {', '.join(tags[:-1])} and {tags[-1]}"
 
 
 def stands_in(entry: FabricPlan) -> bool:

@@ -24,7 +24,7 @@ from plans.folds.levels import members_for
 from plans.folds.on_hand import needed
 from plans.folds.outcome import FoldResult
 from plans.leftover_use.assignment import Assignment, assign, job_for_rest
-from plans.leftover_use.bolts import bolt_note, bolts_for
+from plans.leftover_use.bolts import bolt_note, bolts_for, bolts_like, unused_note
 from plans.leftover_use.laying import LeftoverLay
 from plans.order import OnProgress, Order
 from plans.plan import FabricPlan, LeftoverCopy, LeftoverCut, Plan, Saving
@@ -61,11 +61,13 @@ def plan_with_leftovers(
     there = list(leftovers)
     named = {fabric.bolt for fabric in order.cloth.values()}
     free = [bolt for bolt in bolts or [] if bolt.tag not in named]
+    kept = [bolt for bolt in bolts or [] if bolt.tag in named]
     jobs = jobs_for(order)
     for index, job in enumerate(jobs):
         mine = [one for one in there if one.fabric.name == job.fabric.name]
         try:
             answer = _answer(order, job, mine, free, on_progress, executor)
+            answer = _told(answer, job, mine, free, kept)
         except KeyboardInterrupt:
             # What is finished is kept; nothing finished, nothing kept.
             if not answers:
@@ -109,6 +111,24 @@ def _answer(
             taken = tuple(_off_the_bolt(job, entry) for entry in found.planned)
             return replace(found, planned=taken)
     return _on_one_cloth(order, job, leftovers, on_progress, executor)
+
+
+def _told(
+    answer: _Answer,
+    job: FabricJob,
+    leftovers: list[LeftoverRecord],
+    bolts: list[Bolt],
+    named: list[Bolt],
+) -> _Answer:
+    """Add why nothing of the stash is used where something is bought that it holds some of."""
+    if answer.cuts or job.fabric.on_hand is not None:
+        return answer
+    tags = [[bolt.tag for bolt in bolts_like(job, listed)] for listed in (bolts, named)]
+    note = unused_note([one.tag for one in leftovers], *tags)
+    if not note or any(entry.fabric.bolt for entry in answer.planned):
+        return answer
+    planned = tuple(replace(entry, notes=(note, *entry.notes)) for entry in answer.planned)
+    return replace(answer, planned=planned)
 
 
 def _is_hopeless(order: Order, job: FabricJob) -> bool:

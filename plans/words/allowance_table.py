@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pieces.lengths import System, format_length
+from pieces.lengths import System, format_allowance
 from pieces.piece import EdgeAllowance
 from plans.plan import PieceAllowance
 
@@ -42,4 +42,4 @@ def edge_words(edges: tuple[EdgeAllowance, ...], system: System) -> str:
 
 
 def _width(width: float, system: System) -> str:
-    return format_length(width, system) if width > 0.0 else "none"
+    return format_allowance(width, system) if width > 0.0 else "none"

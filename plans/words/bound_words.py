@@ -9,6 +9,20 @@ from pieces.lengths import EXCESS_MM, System, format_length
 from plans.plan import FabricPlan
 from plans.words.purchase_words import shown_ends
 
+BOUND_NAMES = {
+    BoundKind.AREA: "by the area of the pieces",
+    BoundKind.LONGEST_PIECE: "by the longest piece",
+    BoundKind.FOLD_EDGES: "by what needs the fold",
+    BoundKind.SIDE_BY_SIDE: "by pieces too wide to lie side by side",
+    BoundKind.SO_MANY_ACROSS: "by how many pieces lie side by side",
+    BoundKind.WIDTHS: "by how wide the pieces are",
+    BoundKind.SLICES: "by what lies side by side anywhere",
+    BoundKind.LINES: "by long pieces that meet side by side",
+    BoundKind.ARRANGED: "by every order of the pieces",
+    BoundKind.PLACED: "by every place of the pieces",
+}
+"""Arguments of bounds for the person who buys; files and programs have their own words."""
+
 MOST_NAMED = 6
 """An argument that rests on more pieces names none of them."""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fabrics.fold_words import explained_name
 from pieces.lengths import System, format_length
 from plans.plan import FabricPlan
-from plans.words.bound_words import proof_words
+from plans.words.bound_words import BOUND_NAMES, proof_words
 from plans.words.changed_words import changed_words
 from plans.words.purchase_words import buy_words, purchase_text, up_to_tape
 
@@ -69,7 +69,7 @@ def key_figures(entry: FabricPlan, system: System) -> KeyFigures:
         purchase=purchase_text(entry, entry.purchase.bought, system),
         exact=exact_words(entry, system),
         bound=(
-            f"{format_length(entry.bound, system)} ({entry.bound_kind.value}); this one is "
+            f"{format_length(entry.bound, system)} ({BOUND_NAMES[entry.bound_kind]}); this one is "
             f"{above:.1f} % above"
         ),
         proof=proof_words(entry, system),

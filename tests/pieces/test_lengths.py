@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from pieces.lengths import (
     LengthError,
     System,
+    format_allowance,
     format_in,
     format_length,
     format_purchase,
@@ -169,3 +170,19 @@ def test_words_for_units_are_understood_for_a_hint(word: str, unit: str | None) 
 def test_lengths_are_told_in_the_unit_of_the_file(unit: str, text: str) -> None:
     """As they were typed."""
     assert format_in(123.0, unit) == text
+
+
+@pytest.mark.parametrize(
+    ("width", "metric", "imperial"),
+    [
+        (3 / 8 * 25.4, "0.95 cm", "3/8 in"),
+        (5 / 8 * 25.4, "1.59 cm", "5/8 in"),
+        (10.0, "1 cm", "3/8 in (exactly 1 cm)"),
+        (15.0, "1.5 cm", "9/16 in (exactly 1.5 cm)"),
+        (11.0, "1.1 cm", "7/16 in"),
+    ],
+)
+def test_an_allowance_is_drawn_as_wide_as_it_is(width: float, metric: str, imperial: str) -> None:
+    """3/8 in are no centimetre: half a millimetre on every edge is a millimetre of a piece."""
+    assert format_allowance(width, System.METRIC) == metric
+    assert format_allowance(width, System.IMPERIAL) == imperial

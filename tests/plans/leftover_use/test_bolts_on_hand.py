@@ -20,6 +20,7 @@ from plans.order import Order
 from plans.plan import Plan
 from plans.words.facts import plan_text
 from tests.plans.leftover_use.test_planning import CLOTH, leftover, order
+from tests.plans.rectangles import project, rectangle
 
 SHRINKING = replace(CLOTH, shrink_along=0.1)
 
@@ -103,7 +104,9 @@ def test_where_no_bolt_holds_enough_it_is_bought() -> None:
         ]
     )
     assert plan.fabrics[0].fabric.on_hand is None
-    assert "Ask for 1.1 m" in plan_text(plan, System.METRIC)
+    text = plan_text(plan, System.METRIC)
+    assert "Ask for 1.1 m" in text
+    assert plan.fabrics[0].notes[0] == "Bolt B1 of your stash holds too little for this."
 
 
 @pytest.mark.parametrize(("washed", "tag"), [(True, "B1"), (False, "")])
@@ -139,3 +142,20 @@ def test_a_bolt_that_a_role_names_is_not_taken_for_another() -> None:
     assert bolts_for(jobs_for(the_order)[0], [named]) == []
     (job,) = jobs_for(order())
     assert [one.tag for one in bolts_for(job, [bolt("B1", 50.0), named])] == ["B1"]
+
+
+def test_a_bolt_that_another_role_names_is_pointed_out() -> None:
+    """The lining is bought: whoever wants both on the bolt names it for both."""
+    named = bolt("B1", 3000.0)
+    inside = rectangle("inside", 10.0, 10.0)
+    inside = replace(inside, cuts=(replace(inside.cuts[0], role="lining"),))
+    garment = project(rectangle("panel", 10.0, 10.0), inside)
+    the_order = replace(
+        order(), garment=garment, cloth={"cloth": named.as_fabric(), "lining": CLOTH}
+    )
+    first, second = planned([named], the_order).fabrics
+    assert not first.notes
+    assert second.notes[0] == (
+        "Bolt B1 of your stash is the same cloth, but another role names it; name it for both "
+        "roles to lay them on it together."
+    )

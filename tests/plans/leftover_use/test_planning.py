@@ -68,6 +68,7 @@ def test_leftovers_that_save_nothing_are_left_alone() -> None:
     assert not plan.on_leftovers
     assert not plan.savings
     assert plan.fabrics[0].length == pytest.approx(1100.0)
+    assert plan.fabrics[0].notes[0] == ("With leftover L1 of your stash no less would be needed.")
 
 
 def test_where_everything_lies_on_leftovers_nothing_is_bought() -> None:
