@@ -36,7 +36,7 @@ def layouts_behind(
 ) -> Iterator[Layout]:
     """Layouts with one section as a state has it, and what is behind it where flaws allow.
 
-    None at all if the section becomes no shorter.
+    There is none if the section becomes no shorter.
 
     Parameters
     ----------
@@ -75,11 +75,7 @@ def with_section(
     )
     extents = list(layout.extents)
     extents[section] = state.extent(model)
-    return replace(
-        layout,
-        placements=(*problem.kept, *rest, *placements(model, state)),
-        extents=tuple(extents),
-    )
+    return Layout((*problem.kept, *rest, *placements(model, state)), tuple(extents))
 
 
 def _model(problem: StripProblem, layout: Layout, section: int) -> Model:
