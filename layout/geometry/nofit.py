@@ -40,6 +40,9 @@ HOLE_SHARE = 1e-9
 MOST_KEPT = 20_000
 """No-fit polygons kept in a process (about 1 kB each)."""
 
+NOWHERE: FloatArray = np.array([[-1e7, -1e7], [1.0 - 1e7, -1e7], [-1e7, 1.0 - 1e7]])
+"""The no-fit polygon of what never overlaps: farther away than any cloth is long, mm."""
+
 _Key = tuple[bytes, bytes, float, bool, float]
 """Two base polygons, the pose of the second as seen from the first, and the gap."""
 
@@ -59,12 +62,23 @@ class OrientedShape:
         Counter-clockwise, mm.
     gapless : bool
         Whether no gap is kept to it (the outside of a bounded piece of cloth).
+    flawed_ply : int or None
+        Of a flaw the ply on which it is; only what is cut through that ply keeps clear of it.
+    cut_plies : tuple of int or None
+        The plies that are cut where not all are that lie there; None if it meets every flaw.
     """
 
     base: int
     pose: Pose
     points: FloatArray
     gapless: bool = False
+    flawed_ply: int | None = None
+    cut_plies: tuple[int, ...] | None = None
+
+    def spares(self, other: OrientedShape) -> bool:
+        """Whether it is cut beside a flaw however it lies: the flaw is on another ply."""
+        on = other.flawed_ply
+        return on is not None and self.cut_plies is not None and on not in self.cut_plies
 
 
 class NoFitTable:
@@ -87,6 +101,8 @@ class NoFitTable:
 
         The outer ring first, counter-clockwise; holes clockwise. Shapes (N, 2), mm.
         """
+        if a.spares(b) or b.spares(a):
+            return (NOWHERE,)
         with_gap = not (a.gapless or b.gapless)
         key = (a.base, a.pose, b.base, b.pose, with_gap)
         found = self._rings.get(key)
@@ -102,6 +118,8 @@ class NoFitTable:
 
     def key(self, a: OrientedShape, b: OrientedShape) -> tuple[object, ...]:
         """What two pairs of shapes have in common if their no-fit polygons are the same."""
+        if a.spares(b) or b.spares(a):
+            return ()
         gap = self.gap if not (a.gapless or b.gapless) else 0.0
         return (self._keys[a.base], a.pose, self._keys[b.base], b.pose, gap)
 

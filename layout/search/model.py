@@ -88,7 +88,7 @@ class _Shapes:
         self.bases: list[FloatArray] = []
         self.shapes: list[OrientedShape] = []
         self._base_of: dict[bytes, int] = {}
-        self._shape_of: dict[tuple[int, Pose, bool], int] = {}
+        self._shape_of: dict[tuple[int, Pose, bool, int | None, tuple[int, ...] | None], int] = {}
 
     def base(self, item: Item, shape: int) -> int:
         line = item.fold_lines[shape] if item.fold_lines and len(item.fold_lines) > shape else None
@@ -108,13 +108,20 @@ class _Shapes:
             self._base_of[key] = self.add(points)
         return self._base_of[key]
 
-    def oriented(self, base: int, pose: Pose, gapless: bool = False) -> int:
-        key = (base, pose, gapless)
+    def oriented(
+        self,
+        base: int,
+        pose: Pose,
+        gapless: bool = False,
+        flawed_ply: int | None = None,
+        cut_plies: tuple[int, ...] | None = None,
+    ) -> int:
+        key = (base, pose, gapless, flawed_ply, cut_plies)
         if key not in self._shape_of:
             points = self.bases[base] @ pose_matrix(pose).T
             points = np.ascontiguousarray(points[::-1] if pose.flip else points)
             self._shape_of[key] = len(self.shapes)
-            self.shapes.append(OrientedShape(base, pose, points, gapless))
+            self.shapes.append(OrientedShape(base, pose, points, gapless, *key[3:]))
         return self._shape_of[key]
 
 
@@ -150,7 +157,7 @@ def strip_model(
             choice
             for number, slot in enumerate(item.slots)
             if slot.section == section
-            for choice in _choices(item, number, slot, spread, shapes)
+            for choice in _choices(item, number, slot, spread, shapes, bool(problem.flaws))
         )
         kinds.append(choices)
         items.append(index)
@@ -168,7 +175,11 @@ def alike(a: Model, b: Model) -> bool:
     return (
         a.kinds == b.kinds
         and len(a.shapes) == len(b.shapes)
-        and all(np.array_equal(p.points, q.points) for p, q in zip(a.shapes, b.shapes, strict=True))
+        and all(
+            np.array_equal(p.points, q.points)
+            and (p.flawed_ply, p.cut_plies) == (q.flawed_ply, q.cut_plies)
+            for p, q in zip(a.shapes, b.shapes, strict=True)
+        )
     )
 
 
@@ -228,7 +239,7 @@ def _flaws(
         if span is None:
             raise ValueError("cloth with flaws needs to know where its sections lie")
         ring = np.asarray(flaw.outline, dtype=float)
-        for ply in spread.plies:
+        for number, ply in enumerate(spread.plies):
             points = ply.from_cloth(ring, span.lay_length, span.start)
             if points[:, 1].max() < ply.y_from or points[:, 1].min() > ply.y_to:
                 continue
@@ -238,7 +249,8 @@ def _flaws(
                 # Flaws of one size, wherever they lie, share their no-fit polygons.
                 x, y = part[0].tolist()
                 base = shapes.add_shared(np.round(part - part[0], 6))
-                obstacles.append(Obstacle(shapes.oriented(base, Pose(0.0)), x, y))
+                shape = shapes.oriented(base, Pose(0.0), flawed_ply=number)
+                obstacles.append(Obstacle(shape, x, y))
     return tuple(obstacles)
 
 
@@ -258,8 +270,12 @@ def _bounds(item: Item, slot: Slot, pose: Pose) -> tuple[FloatArray, FloatArray]
     return points.min(axis=0), points.max(axis=0)
 
 
-def _choices(item: Item, number: int, slot: Slot, spread: Spread, shapes: _Shapes) -> list[Choice]:
+def _choices(
+    item: Item, number: int, slot: Slot, spread: Spread, shapes: _Shapes, flawed: bool
+) -> list[Choice]:
     zone = spread.zones[slot.zone]
+    # Under what is cut through one ply of two a flaw of the other does no harm.
+    cut = slot.plies if flawed and len(slot.plies) < len(zone.plies) else None
     result = []
     for pose in slot.poses:
         low, high = _bounds(item, slot, pose)
@@ -287,9 +303,9 @@ def _choices(item: Item, number: int, slot: Slot, spread: Spread, shapes: _Shape
                     y_to -= slot.clearance
         if y_to < y_from - FIT_MM:
             continue
+        shape = shapes.oriented(shapes.base(item, slot.shape), pose, cut_plies=cut)
         choice = Choice(
-            shapes.oriented(shapes.base(item, slot.shape), pose), number, pose, x_from,
-            float(high[0]), x_fixed, y_from, max(y_from, y_to),
+            shape, number, pose, x_from, float(high[0]), x_fixed, y_from, max(y_from, y_to)
         )  # fmt: skip
         result.append(_on_lattice(choice, slot, pose))
     return result

@@ -27,6 +27,7 @@ from layout.search.repeated import part_of, repeated
 from layout.search.sections import Assignment, improve_assignment
 from layout.search.state import State, placements, state_from
 from layout.search.task import SolveTask
+from layout.search.within.behind import has_behind, layouts_behind, with_section
 from layout.stop import Stop
 from layout.strip_problem import StripProblem
 
@@ -314,9 +315,12 @@ class _StripSearch:
             self._settle(model, section, moved, ROUNDING_MM)
 
     def _to_deepen(self, best: Layout) -> Iterator[tuple[int, Model, State]]:
-        """Sections that carry something; where cloth has flaws the last, which moves no other."""
+        """Sections that carry something, the first first: where flaws lie behind it depends on it.
+
+        Where flaws meet pieces that stay where they are only the last, which moves no other.
+        """
         used = [k for k, extent in enumerate(best.extents) if extent > 0.0]
-        for section in used[-1:] if self.problem.flaws else used:
+        for section in used[-1:] if self.problem.flaws and self.problem.kept else used:
             # Sections before it may have become shorter meanwhile, but none has changed places.
             now = self.best or best
             counts, placed = section_part(self.problem, now, section)
@@ -342,8 +346,11 @@ class _StripSearch:
 
     def _section_offer(self, model: Model, section: int) -> Callable[[State], bool]:
         def offer(state: State) -> bool:
-            layout = self._with_section(model, section, state)
-            return layout is not None and self.offer(layout, "separation")
+            if self.best is None or self._moves_flaws(section):
+                # Whether it is any better is known once what lies behind has found its place.
+                return False
+            layout = with_section(self.problem, self.best, section, model, state)
+            return self.offer(layout, "separation")
 
         return offer
 
@@ -352,22 +359,25 @@ class _StripSearch:
 
         It may be longer by `spare`, mm.
         """
-        layout = self._with_section(model, section, state)
-        if self.best is None or layout is None:
+        if self.best is None:
             return
+        if self._moves_flaws(section):
+            found = layouts_behind(self.problem, self.best, section, model, state, self._anew)
+            layout = min(found, key=self._cost, default=self.best)
+            self.offer(layout, "separation")
+        else:
+            layout = with_section(self.problem, self.best, section, model, state)
         beyond, length = self._cost(self.best)
         if self._cost(layout) <= (beyond, length + spare):
             self.best = layout
 
-    def _with_section(self, model: Model, section: int, state: State) -> Layout | None:
-        if self.best is None:
-            return None
-        rest = tuple(
-            p
-            for p in self.problem.movable(self.best.placements)
-            if self.problem.items[p.item].slots[p.slot].section != section
-        )
-        extents = list(self.best.extents)
-        extents[section] = state.extent(model)
-        placed = (*self.problem.kept, *rest, *placements(model, state))
-        return Layout(placed, tuple(extents))
+    def _moves_flaws(self, section: int) -> bool:
+        """Whether flaws come to lie elsewhere under other sections if this one becomes shorter."""
+        return self.best is not None and bool(self.problem.flaws) and has_behind(self.best, section)
+
+    def _anew(self, model: Model) -> State | None:
+        """The units of a section laid by orders, with a share of the work for orders."""
+        share = max(1, self._decodes() // len(self.problem.sections))
+        rng = np.random.default_rng([self.seed, len(self.problem.sections)])
+        built = improve_order(make_constructor(model), share, rng, self.stop.late, lambda _: False)
+        return None if built is None else built.state
