@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -86,7 +87,7 @@ def test_more_care_only_ever_rules_out(screened: FoldResult) -> None:
     assert rival is not None
     lengths = [bound_of(JOB, rival.variant, care).length for care in Care]
     # Other arguments may be named for a length that is as good.
-    assert all(more >= less - 0.5 for less, more in zip(lengths, lengths[1:], strict=False))
+    assert all(more >= less - 0.5 for less, more in itertools.pairwise(lengths))
     for one, best in ((rival, screened), (screened, rival)):
         for of in (may_better, may_equal):
             answers = [of(JOB, one, best, care) for care in Care]
