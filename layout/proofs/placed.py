@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from layout.bounds.terms.bound import Bound, BoundKind, Share
 from layout.bounds.terms.relaxation import SLACK_MM
+from layout.proofs.laid_open import laid_open
 from layout.proofs.places import Case, area_of, cases
 from layout.proofs.ruling import Ended, Ruling
 from layout.strip_problem import StripProblem
@@ -39,8 +40,9 @@ def placed_bound(
 ) -> Bound:
     """Rule out that the largest pieces are laid on less: first the largest, then one more.
 
-    On a spread of several sections nothing is proved. Whatever lies in no place of those looked at
-    (any turn of the grain, flaws) only makes layouts longer, or is left out with its piece.
+    Several sections are looked at laid open (`laid_open`). Whatever lies in no place of those that
+    are looked at (any turn of the grain, flaws) only makes layouts longer, or is left out with its
+    piece.
 
     Parameters
     ----------
@@ -56,8 +58,8 @@ def placed_bound(
         Told of each bound that is greater, also of what is proved when an interrupt comes.
     """
     best = Bound(BoundKind.PLACED, 0.0)
-    if len(problem.sections) != 1:
-        return best
+    if len(problem.sections) > 1:
+        problem = laid_open(problem)
     limit = _extent(problem, longest)
     kept: dict[object, BaseGeometry] = {}
     order = _largest_first(problem)

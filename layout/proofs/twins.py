@@ -62,10 +62,10 @@ def _are_twins(one: Place, other: Place, sign_x: float, sign_y: float, across: f
     seen = one.true * [sign_x, sign_y]
     if sign_x * sign_y < 0.0:
         seen = seen[::-1]
-    return bool(np.abs(_from_corner(seen) - _from_corner(other.true)).max() <= EQUAL_MM)
+    return bool(np.abs(from_corner(seen) - from_corner(other.true)).max() <= EQUAL_MM)
 
 
-def _from_corner(ring: FloatArray) -> FloatArray:
+def from_corner(ring: FloatArray) -> FloatArray:
     """The same ring, from the corner on that lies farthest to the left and below."""
     first = int(np.lexsort(np.round(ring, 2).T)[0])
     return np.roll(ring, -first, axis=0)

@@ -12,7 +12,6 @@ from layout.bounds.best import Care
 from layout.bounds.terms.bound import Bound
 from layout.boxes import boxes_length
 from layout.layout import EndedBy
-from layout.validation.separation import GAP_MM
 from layout.validator import validate
 from pieces.lengths import EXCESS_MM
 from plans.answer.account import area_account, utilisation
@@ -22,7 +21,7 @@ from plans.answer.notes import notes_for
 from plans.answer.placed import placed_pieces
 from plans.answer.warnings import warnings_for
 from plans.errors import FaultError
-from plans.folds.bound import NEAR_SHARE, least_bound, proved_bound
+from plans.folds.bound import NEAR_SHARE, least_bound, proved_bound, require_no_more
 from plans.folds.job import FabricJob
 from plans.folds.leftovers import find_leftovers
 from plans.folds.outcome import FoldResult
@@ -30,9 +29,6 @@ from plans.plan import FabricPlan, FoldReport, SectionPlan
 
 SEEN_MM = 0.5
 """A layout that exceeds a bound by no more has reached it: no tape shows that."""
-
-WRONG_MM = 0.1
-"""A bound that exceeds a length by more, and by what gaps may be short, is a fault of ours."""
 
 
 def assemble(
@@ -69,10 +65,7 @@ def assemble(
     length, laid_length = chosen.length + job.beyond, chosen.laid + job.beyond
     bought = purchase(length, fabric, job.margin)
     bound = proved_bound(job, chosen, prove) if prove else least_bound(job, chosen.variant, care)
-    # The validator passes gaps that are short by a hair, of which a bound knows nothing.
-    hairs = GAP_MM * (len(chosen.layout.placements) + 1)
-    if bound.length + job.beyond > length + WRONG_MM + hairs:
-        raise FaultError(f"the bound of '{job.fabric.name}' exceeds the layout found")
+    require_no_more(job, chosen, bound)
     least = purchase(bound.length + job.beyond, fabric, job.margin)
     boxes = boxes_length(problem)
     outlines = [Polygon(copy.outline) for placed in placements for copy in placed.copies]

@@ -9,9 +9,9 @@ from fabrics.fabric import Fabric
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM
 from pieces.outline import ring_area
-from plans.folds.bound import least_bound
+from plans.folds.bound import least_bound, require_no_more
 from plans.folds.job import FabricJob
-from plans.folds.outcome import FoldFailure, Outcome
+from plans.folds.outcome import FoldFailure, FoldResult, Outcome
 
 FOLDS = tuple(Fold)
 """Every fold, in the order in which they are taught."""
@@ -65,6 +65,8 @@ class Cell:
         Whether the cloth is a plain width.
     on_hand : bool
         Whether there is such cloth, so that nothing is bought.
+    proved : bool
+        Whether no layout on cloth spread as it is there buys less (takes less of cloth on hand).
     """
 
     roles: tuple[str, ...]
@@ -85,6 +87,7 @@ class Cell:
     effort: str = "quick"
     plain: bool = False
     on_hand: bool = False
+    proved: bool = False
 
     @property
     def rivals(self) -> tuple[tuple[str, ...], bool, bool]:
@@ -92,8 +95,16 @@ class Cell:
         return self.roles, self.one_way, self.on_hand
 
 
-def cell_of(question: Question, outcome: Outcome | None) -> Cell:
-    """Work out the figures of a cell."""
+def cell_of(question: Question, outcome: Outcome | None, proved: float = 0.0) -> Cell:
+    """Work out the figures of a cell.
+
+    `proved` is a bound (mm of cloth, without its ends) that is known besides.
+
+    Raises
+    ------
+    FaultError
+        If a bound exceeds the layout: a fault of ours.
+    """
     job = question.job
     fabric = sold_in(job.fabric, job.system)
     empty = Cell(
@@ -108,16 +119,26 @@ def cell_of(question: Question, outcome: Outcome | None) -> Cell:
     if outcome.needless:
         return replace(empty, reason=outcome.needless)
     bought = purchase(outcome.length + job.beyond, fabric, job.margin)
+    known = least_bound(job, outcome.variant)
+    require_no_more(job, outcome, known)
+    bound = min(outcome.length, max(known.length, proved))  # rounding of equal figures only
+    least = purchase(bound + job.beyond, fabric, job.margin)
     area = sum(ring_area(demand.whole) * demand.wanted.total for demand in outcome.demands)
     return replace(
         empty,
         length=bought.exact,
         buy=bought.bought,
-        bound=least_bound(job, outcome.variant).length + job.beyond,
+        bound=bound + job.beyond,
         waste=1.0 - area / (bought.bought_washed * fabric.width_cut),
         cost=bought.cost,
         currency=bought.currency,
+        proved=not _is_placed(outcome) and bought.bought <= least.bought + EXCESS_MM,
     )
+
+
+def _is_placed(result: FoldResult) -> bool:
+    """Whether its fold has its place, of which bounds know nothing."""
+    return any(section.fold_at > 0.0 for section in result.sections)
 
 
 def with_best(cells: list[Cell]) -> tuple[Cell, ...]:

@@ -38,13 +38,21 @@ class ResultCache:
     ) -> Outcome | None:
         """Return what this work found for this problem (from this start), validated again."""
         try:
-            with closing(self._open()) as base:
-                row = base.execute(
-                    "SELECT body FROM result WHERE key = ?", (_key(job, fold, work, start),)
-                ).fetchone()
-            return None if row is None else outcome_from_data(job, fold, json.loads(row[0]))
+            body = self._body(_key(job, fold, work, start))
+            return None if body is None else outcome_from_data(job, fold, json.loads(body))
         except (sqlite3.Error, OSError, ValueError, KeyError, TypeError, IndexError):
             return None
+
+    def get_proof(self, job: FabricJob, work: str, result: FoldResult) -> float | None:
+        """Return the bound (mm) that this work proved beside a result."""
+        key = _key(job, result.fold, work, result)
+        try:
+            body = self._body(key)
+            length, seal = (None, "") if body is None else json.loads(body)
+        except (sqlite3.Error, OSError, ValueError, TypeError):
+            return None
+        # To prove it again would be all the work: a figure that was damaged is known by its seal.
+        return length if isinstance(length, float) and seal == _seal(key, length) else None
 
     def put(
         self,
@@ -57,13 +65,22 @@ class ResultCache:
         """Keep a result of finished work; one that was interrupted is not the answer."""
         if isinstance(outcome, FoldResult) and outcome.layout.ended_by in _CUT_SHORT:
             return
+        self._put(_key(job, fold, work, start), json.dumps(outcome_to_data(outcome)))
+
+    def put_proof(self, job: FabricJob, work: str, result: FoldResult, length: float) -> None:
+        """Keep the bound (mm) that this work proved beside a result."""
+        key = _key(job, result.fold, work, result)
+        self._put(key, json.dumps([length, _seal(key, length)]))
+
+    def _body(self, key: str) -> str | None:
+        with closing(self._open()) as base:
+            row = base.execute("SELECT body FROM result WHERE key = ?", (key,)).fetchone()
+        return None if row is None else str(row[0])
+
+    def _put(self, key: str, body: str) -> None:
         try:
-            body = json.dumps(outcome_to_data(outcome))
             with closing(self._open()) as base, base:
-                base.execute(
-                    "INSERT OR REPLACE INTO result (key, body) VALUES (?, ?)",
-                    (_key(job, fold, work, start), body),
-                )
+                base.execute("INSERT OR REPLACE INTO result (key, body) VALUES (?, ?)", (key, body))
                 base.execute(
                     "DELETE FROM result WHERE rowid <= (SELECT MAX(rowid) FROM result) - ?",
                     (MOST_ROWS,),
@@ -93,3 +110,7 @@ def _key(job: FabricJob, fold: Fold, work: str, start: Outcome | None) -> str:
     begun = None if start is None else outcome_to_data(start)
     text = repr((program(), job, fold.value, work, begun))
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _seal(key: str, length: float) -> str:
+    return hashlib.sha256(f"{key} {length!r}".encode()).hexdigest()

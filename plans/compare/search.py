@@ -13,9 +13,11 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterator
 from concurrent.futures import Executor
 from dataclasses import replace
+from typing import Any
 
 from fabrics.fabric import Fabric
 from fabrics.spread import Fold
+from layout.bounds.best import Care
 from layout.effort import Effort
 from plans.compare.cells import (
     Cell,
@@ -25,6 +27,7 @@ from plans.compare.cells import (
     deciding,
     with_best,
 )
+from plans.compare.proving import care_of, proof_of
 from plans.compare.rebuild import holds, transferred
 from plans.compare.results import ResultCache
 from plans.errors import FaultError
@@ -45,7 +48,7 @@ OnStep = Callable[[int, int], None]
 OnCell = Callable[[int, Cell, Outcome], None]
 """Told what a cell holds from now on, before it is known which are best."""
 
-Pool = Callable[..., Iterator[tuple[int, Outcome]]]
+Pool = Callable[..., Iterator[tuple[int, Any]]]
 
 
 def compare(
@@ -65,13 +68,15 @@ def compare(
     effort : str
         "quick" screens every cell. "normal" and "thorough" also search on in the cells that
         decide: the best of each set of roles and direction of nap, and those within one cutting
-        step of it, until no other cell comes that near.
+        step of it, until no other cell comes that near; and prove in every cell that nothing buys
+        less, where a short search for a proof can.
     store : ResultCache, optional
     executor : Executor, optional
         Processes of this machine unless given.
     on_step : callable, optional
     every_cloth : bool
-        Search on in the best fold of each cloth instead: each cloth is an answer of its own.
+        Search on in the best fold of each cloth instead: each cloth is an answer of its own, and
+        nothing is told of what is proved.
     on_cell : callable, optional
 
     Raises
@@ -117,6 +122,7 @@ class _Filling:
         self.deepened: set[int] = set()
         self.done = self.total = 0
         self.known: dict[int, tuple[Outcome, Cell]] = {}
+        self.proofs: dict[int, tuple[FoldResult, float]] = {}
 
     def run(self, executor: Executor | None) -> None:
         """Look in the cache, screen what is missing, pass layouts on, and search where it decides.
@@ -134,6 +140,8 @@ class _Filling:
             self.pass_on()
             if self.level.refine is not None:
                 self._refine(run, self.level.refine)
+                if not self.every_cloth:
+                    self._prove(run, self.level.refine)
 
     def cells(self) -> list[Cell]:
         """All cells, each layout checked against the demands of its own."""
@@ -152,7 +160,9 @@ class _Filling:
             return cell_of(self.questions[k], None)
         known = self.known.get(k)
         if known is None or known[0] is not outcome:
-            known = self.known[k] = (outcome, cell_of(self.questions[k], outcome))
+            proof = self.proofs.get(k)
+            proved = proof[1] if proof is not None and proof[0] is outcome else 0.0
+            known = self.known[k] = (outcome, cell_of(self.questions[k], outcome, proved))
         return replace(known[1], effort=self.effort if k in self.deepened else "quick")
 
     def _recall(self, k: int) -> None:
@@ -208,6 +218,32 @@ class _Filling:
                 self._step()
             self.deepened.update(wanted)
             self.pass_on()
+
+    def _prove(self, run: Pool, effort: Effort) -> None:
+        """Prove what it takes at least where that is not known to be what is bought."""
+        asked: dict[int, tuple[FabricJob, FoldResult, Care]] = {}
+        for k, outcome in self.outcomes.items():
+            cell = self._cell(k)
+            if isinstance(outcome, FoldResult) and cell.buy is not None and not cell.proved:
+                care = care_of(effort, k in self.deepened)
+                asked[k] = self.questions[k].job, outcome, care
+        tasks = []
+        for k, task in asked.items():
+            length = None if self.store is None else self.store.get_proof(*_proof_key(*task))
+            if length is None:
+                tasks.append((k, task))
+            else:
+                self._take_proof(k, task[1], length)
+        self.total += len(tasks)
+        for k, length in run(proof_of, tasks):
+            if self.store is not None:
+                self.store.put_proof(*_proof_key(*asked[k]), length)
+            self._take_proof(k, asked[k][1], length)
+            self._step()
+
+    def _take_proof(self, k: int, result: FoldResult, length: float) -> None:
+        self.proofs[k] = result, length
+        self.known.pop(k, None)
 
     def _deciding(self) -> set[int]:
         """Cells in which more work may change the answer."""
@@ -299,6 +335,11 @@ class _Filling:
         if isinstance(present, FoldResult) and present.length <= given.length + LESS_MM:
             return
         self._offer(taker, transferred(target.job, given))
+
+
+def _proof_key(job: FabricJob, result: FoldResult, care: Care) -> tuple[FabricJob, str, FoldResult]:
+    """What tells a kept proof apart."""
+    return job, f"{care.name} proof", result
 
 
 def _work(job: FabricJob) -> Hashable:

@@ -31,6 +31,12 @@ EFFORT_WORDS = {
 }
 
 
+PROVED = (
+    "Proved: no layout on cloth spread so buys less, or takes less of cloth on hand; where depths "
+    "or sections are chosen, that is true of the best that were tried."
+)
+
+
 def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") -> str:
     """Print a table for each set of roles and direction of nap, and why a cell cannot be.
 
@@ -51,6 +57,7 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
     words = [price] if price else []
     words += _currency_words(cells)
     words.append(EFFORT_WORDS[max(efforts, default="quick")])
+    words += [PROVED] if any(cell.proved for cell in cells) else []
     for text in words:
         lines += textwrap.wrap(text, COLUMNS)
     return "\n".join(lines).rstrip() + "\n"
@@ -108,7 +115,7 @@ def cell_row(cell: Cell, length_text: str) -> tuple[str, ...]:
         f"{100.0 * (cell.waste or 0.0):.0f} %",
         _cost(cell),
         cell.effort,
-        "best" if cell.best else "",
+        ", ".join(word for word, true in (("best", cell.best), ("proved", cell.proved)) if true),
     )
 
 
@@ -159,6 +166,7 @@ CELL = Record(
         Entry("currency", TEXT),
         Entry("effort", TEXT),
         Entry("best", FLAG),
+        Entry("proved", FLAG),
         Entry("reason", told(lambda reason: reason or None)),
     ),
 )

@@ -15,12 +15,17 @@ from layout.effort import Effort
 from layout.proofs.undisturbed import undisturbed
 from layout.stop import ASKED_TO_END, heed
 from layout.strip_problem import StripProblem
+from layout.validation.separation import GAP_MM
+from plans.errors import FaultError
 from plans.folds.job import FabricJob
 from plans.folds.outcome import FoldResult, Variant
 from plans.folds.variants import split_demands
 from plans.problem.demand import Demand
 from plans.problem.joins import MOST_PARTS, can_split
 from plans.problem.problem_builder import Misfit
+
+WRONG_MM = 0.1
+"""A bound that exceeds a length by more, and by what gaps may be short, is a fault of ours."""
 
 MOST_KNOWN = 100
 """Bounds that are kept, since a search asks for that of a variant several times."""
@@ -104,6 +109,19 @@ def least_bound(job: FabricJob, variant: Variant, care: Care = Care.CLOSE) -> Bo
         solid = _solid_demands(job, most)
         best = greatest(best, _placed(job, variant, solid, best, BRANCHES[care]))
     return best
+
+
+def require_no_more(job: FabricJob, result: FoldResult, bound: Bound) -> None:
+    """Refuse a bound that exceeds a layout which was found.
+
+    Raises
+    ------
+    FaultError
+    """
+    # The validator passes gaps that are short by a hair, of which a bound knows nothing.
+    hairs = GAP_MM * (len(result.layout.placements) + 1)
+    if bound.length > result.length + WRONG_MM + hairs:
+        raise FaultError(f"the bound of '{job.fabric.name}' exceeds the layout found")
 
 
 def proved_bound(job: FabricJob, result: FoldResult, seconds: float) -> Bound:

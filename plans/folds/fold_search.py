@@ -207,13 +207,22 @@ def _with_able_first(job: FabricJob, found: list[FoldResult], effort: Effort) ->
     return sorted((best, tried), key=RANK)
 
 
-def may_better(job: FabricJob, one: FoldResult, best: FoldResult) -> bool:
+def may_better(job: FabricJob, one: FoldResult, best: FoldResult, care: Care = Care.USUAL) -> bool:
     """Whether the bound of a result's variant leaves room for a smaller purchase than the best."""
+    return all(least < best.bought for least in _least_bought(job, one, care))
+
+
+def may_equal(job: FabricJob, one: FoldResult, best: FoldResult, care: Care) -> bool:
+    """The same for no greater one: then it may have less to trace, or be shorter."""
+    return all(least <= best.bought for least in _least_bought(job, one, care))
+
+
+def _least_bought(job: FabricJob, one: FoldResult, most: Care) -> Iterator[float]:
+    """The least that a result's variant buys (mm), as far as is known with ever more care."""
     # What is known at a glance often says no already.
-    return all(
-        job.bought(bound_of(job, one.variant, care).length) < best.bought
-        for care in (Care.GLANCE, Care.USUAL)
-    )
+    for care in Care:
+        if care.value <= most.value:
+            yield job.bought(bound_of(job, one.variant, care).length)
 
 
 def _uninterrupted(result: FoldResult, found: list[FoldResult]) -> FoldResult:
@@ -279,8 +288,11 @@ def deepen(
         brisk = replace(Effort.BRISK, members=effort.members)
         result = searched(result, brisk)
         ended = result.layout.ended_by
-        at_its_bound = ended in (EndedBy.BOUND, EndedBy.TARGET) and may_better(job, rival, result)
-        if ended is EndedBy.EFFORT or at_its_bound:
+        # A search for a proof takes far less time than one for a layout that cannot be better.
+        care = care_for(brisk)
+        may_win = ended is EndedBy.EFFORT and may_equal(job, rival, result, care)
+        at_its_bound = ended in (EndedBy.BOUND, EndedBy.TARGET)
+        if may_win or (at_its_bound and may_better(job, rival, result, care)):
             other = searched(rival, brisk)
             result = min((result, other), key=PREFERRED)
             if other.layout.ended_by is EndedBy.INTERRUPT:

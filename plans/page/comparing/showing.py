@@ -22,6 +22,9 @@ NO_BETTER = "no better than one fold"
 
 CANNOT_BE = "cannot be"
 
+DEEP = (Fold.PARTIAL, Fold.DOUBLE, Fold.SECTIONED)
+"""Folds of which the depths are chosen: what is proved of some is not of others."""
+
 
 def tables_of(cells: tuple[Cell, ...], system: System) -> list[dict[str, Any]]:
     """Tables of cloths against folds; each cell tells its number among all of them."""
@@ -87,7 +90,7 @@ def cell_facts(cell: Cell, cloth: str, wanted: Wanted, system: System) -> dict[s
     )
     if cell.length is None:
         return {"title": title, "reason": _reason(cell), "rows": [], "plan": ""}
-    _, length, buy, above, waste, cost, effort, best = cell_row(
+    _, length, buy, above, waste, cost, effort, _ = cell_row(
         cell, format_length(cell.length, system)
     )
     rows = [
@@ -99,8 +102,12 @@ def cell_facts(cell: Cell, cloth: str, wanted: Wanted, system: System) -> dict[s
         ("waste", waste),
         ("searched", effort),
     ]
-    if best:
+    if cell.best:
         rows.append(("best", "nothing for this needs less"))
+    if cell.proved:
+        takes = "takes" if cell.on_hand else "buys"
+        here = " with just these depths" if cell.fold in DEEP else ""
+        rows.append(("proved", f"no layout spread so{here} {takes} less"))
     return {
         "title": title, "reason": "", "rows": [row for row in rows if row[1]],
         "plan": plan_address(cell, cloth, wanted),

@@ -47,7 +47,8 @@ def test_no_bound_is_above_the_shortest_layout(name: str) -> None:
         seen += problem.gap == 0.0
         met += problem.gap == 0.0 and bound.length >= best - AS_GOOD_MM
     if name == "sectioned":
-        assert met == 0
+        # Laid open, what is cut two at a time has more room than it has.
+        assert met > seen // 3
     else:
         assert met == seen
 

@@ -149,7 +149,7 @@ def test_tables_fit_and_plain_data_is_complete(filled: tuple[Cell, ...]) -> None
     assert len(cells) == len(filled)
     assert {
         "roles", "width_mm", "fold", "one_way", "length_mm", "buy_mm", "bound_mm", "waste", "cost",
-        "reason",
+        "reason", "proved",
     } <= set(cells[0])  # fmt: skip
     assert all((cell["length_mm"] is None) == bool(cell["reason"]) for cell in cells)
     assert len(comparison_csv(filled).splitlines()) == len(filled) + 1
@@ -406,12 +406,12 @@ def test_what_is_ended_late_keeps_its_cells(
     calls = 0
     work_out = cell_of
 
-    def ended(question: Question, outcome: Outcome | None) -> Cell:
+    def ended(question: Question, outcome: Outcome | None, *proved: float) -> Cell:
         nonlocal calls
         calls += 1
         if calls == 1:
             raise KeyboardInterrupt
-        return work_out(question, outcome)
+        return work_out(question, outcome, *proved)
 
     monkeypatch.setattr(search, "cell_of", ended)
     asked = questions("toy-hare", "cotton", [plain_fabric("60cm")])[:1]
