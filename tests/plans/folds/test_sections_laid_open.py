@@ -29,7 +29,7 @@ from plans.order import Order
 from plans.problem.on_cloth import copy_poses
 from tests.plans.demo import garment
 
-MOST = 6
+MOST = 3
 """Variants of each kind of first section that are laid."""
 
 CLOTHS = {
