@@ -6,6 +6,7 @@ from fabrics.fabric import Fabric
 from fabrics.stash.records import Bolt
 from pieces.lengths import System, format_length, shown_rest
 from plans.folds.job import FabricJob
+from plans.listed import listed
 from plans.plan import FabricPlan
 
 LIKE_MM = 0.5
@@ -62,24 +63,25 @@ def unused_note(leftovers: list[str], short: list[str], named: list[str]) -> str
     """
     told = []
     if leftovers:
-        told.append(f"with {_listed('leftover', leftovers)} of your stash no less would be needed")
+        told.append(f"with {_tagged('leftover', leftovers)} of your stash no less would be needed")
     if short:
         holds = "holds" if len(short) == 1 else "each hold"
-        told.append(f"{_listed('bolt', short)} of your stash {holds} too little for this")
+        told.append(f"{_tagged('bolt', short)} of your stash {holds} too little for this")
     if named:
+        cloth = "is the same cloth, but another role names it"
+        if len(named) > 1:
+            cloth = "are the same cloth, but other roles name them"
         told.append(
-            f"{_listed('bolt', named)} of your stash is the same cloth, but another role names it; "
-            "name it for both roles to lay them on it together"
+            f"{_tagged('bolt', named)} of your stash {cloth}; name a bolt for both roles to lay "
+            "them on it together"
         )
     text = "; ".join(told)
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
-def _listed(what: str, tags: list[str]) -> str:
+def _tagged(what: str, tags: list[str]) -> str:
     """Tags in words: bolt B1; leftovers L1, L2 and L4."""
-    if len(tags) == 1:
-        return f"{what} {tags[0]}"
-    return f"{what}s {', '.join(tags[:-1])} and {tags[-1]}"
+    return f"{what if len(tags) == 1 else f'{what}s'} {listed(tags)}"
 
 
 def stands_in(entry: FabricPlan) -> bool:

@@ -6,6 +6,7 @@ from fabrics.buying import purchase, within_one_step
 from fabrics.spread import Fold
 from layout.bounds.terms.bound import BoundKind, Share
 from pieces.lengths import EXCESS_MM, System, format_length
+from plans.listed import listed
 from plans.plan import FabricPlan
 from plans.words.purchase_words import shown_ends
 
@@ -118,7 +119,7 @@ def _names(shares: tuple[Share, ...]) -> str:
     names = [
         share.key if share.copies == 1 else f"{share.copies} x {share.key}" for share in shares
     ]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return listed(names)
 
 
 def _lengths(entry: FabricPlan, system: System) -> str:

@@ -14,6 +14,7 @@ from pieces.lengths import INCH_MM, System, format_length
 from pieces.outline import OutlineError, ring_of
 from pieces.piece import Piece
 from plans.folds.job import FabricJob
+from plans.listed import listed
 from plans.rescue.changes.change import Attempt, Change, Intrusion, with_pieces
 
 MOST_SHARE = 0.1
@@ -58,7 +59,7 @@ class Shortened(Change):
 
     def words(self, system: System) -> str:
         """Which pieces, by how much, and where."""
-        names = _listed([f"'{draft.name}'" for draft in self.drafts])
+        names = listed([f"'{draft.name}'" for draft in self.drafts])
         edge = self.edge if "hem" in self.edge else f"edge '{self.edge}'"
         return f"{names} {format_length(self.by, system)} shorter at the {edge}"
 
@@ -146,7 +147,3 @@ def _length(draft: Draft) -> float:
     arrow = np.asarray(draft.grain[1]) - np.asarray(draft.grain[0])
     along = np.asarray(ring_of(draft.edges)) @ (arrow / np.hypot(*arrow))
     return float(np.ptp(along))
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -13,7 +13,7 @@ from plans.by_hand.changed import changed_fabric
 from plans.by_hand.moves import moved
 from plans.by_hand.reopened import opened
 from plans.data.plan_json import plan_from_json, plan_to_json
-from plans.leftover_use.bolts import bolts_for, stands_in
+from plans.leftover_use.bolts import bolts_for, stands_in, unused_note
 from plans.leftover_use.cutting import cutting_of
 from plans.leftover_use.planning import plan_with_leftovers
 from plans.order import Order
@@ -156,6 +156,15 @@ def test_a_bolt_that_another_role_names_is_pointed_out() -> None:
     first, second = planned([named], the_order).fabrics
     assert not first.notes
     assert second.notes[0] == (
-        "Bolt B1 of your stash is the same cloth, but another role names it; name it for both "
-        "roles to lay them on it together."
+        "Bolt B1 of your stash is the same cloth, but another role names it; name a bolt for "
+        "both roles to lay them on it together."
     )
+
+
+def test_several_of_a_kind_are_listed() -> None:
+    assert unused_note(["L1", "L2", "L4"], ["B2", "B3"], ["B5", "B6"]) == (
+        "With leftovers L1, L2 and L4 of your stash no less would be needed; bolts B2 and B3 of "
+        "your stash each hold too little for this; bolts B5 and B6 of your stash are the same "
+        "cloth, but other roles name them; name a bolt for both roles to lay them on it together."
+    )
+    assert unused_note([], [], []) == ""
