@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from itertools import cycle
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fabrics.spread import Fold
-from pieces.lengths import INCH_MM, YARD_MM, System
+from pieces.lengths import EXCESS_MM, INCH_MM, YARD_MM, System
 from plans.compare.cells import Cell
-from plans.compare.chart_names import Named, Taken, write_names
+from plans.compare.chart_names import Named, Taken, spaced, write_names
 from plans.drawing import look
 from plans.drawing.writing import families, write_figure
 from plans.drawing.writing import shown as drawable
@@ -22,7 +22,17 @@ if TYPE_CHECKING:
 DPI = 150
 
 MOST_TICKS = 14
-"""Widths that can be named side by side below a panel."""
+"""Widths that can be named side by side below a panel; nearer ones are named together."""
+
+ASIDE = 6.0
+"""Points between marks that would lie on one another."""
+
+ALIKE = 0.015
+"""Share of the highest value by which values differ at most for their marks to stand side by
+side."""
+
+PANEL_POINTS = 290.0
+"""About how many points of a panel lie between the narrowest width and the widest."""
 
 LINES = ("-", "--", "-.", ":", (0, (6, 1.5)), (0, (3, 1, 1, 1, 1, 1)), (0, (1, 2.5)))
 MARKS = ("o", "s", "^", "D", "v", "P", "X")
@@ -75,8 +85,9 @@ def comparison_figure(cells: tuple[Cell, ...], title: str, system: System) -> Fi
     named: list[tuple[Axes, list[Named], Taken]] = []
     for index, panel in enumerate(panels):
         axes = figure.add_subplot(rows, columns, index + 1)
-        handles |= _draw(axes, panel, found, system)
-        named.append((axes, *_named(panel, found, system)))
+        marks = _marks(panel, found, system)
+        handles |= _draw(axes, panel, marks, system)
+        named.append((axes, *_named(marks)))
     if handles:
         figure.legend(
             list(handles.values()), list(handles), loc="outside lower center",
@@ -101,54 +112,95 @@ def _units(system: System) -> tuple[float, float]:
     return (INCH_MM, YARD_MM) if system is System.IMPERIAL else (10.0, 1000.0)
 
 
-def _named(panel: _Panel, cells: list[Cell], system: System) -> tuple[list[Named], Taken]:
+class _Mark(NamedTuple):
+    """A cell on a panel: where it is in units of the axes, and how far aside its mark stands."""
+
+    cell: Cell
+    x: float
+    y: float
+    aside: float
+    """Points to the right."""
+
+
+def _marks(panel: _Panel, cells: list[Cell], system: System) -> list[_Mark]:
+    """Where the cells of a panel are drawn: side by side where they would hide one another."""
+    wide, long = _units(system)
+    places = [
+        (cell, cell.width / wide, panel.value(cell, long)) for cell in cells if panel.shows(cell)
+    ]
+    near = ALIKE * max((y for _, _, y in places), default=0.0)
+    span = max((x for _, x, _ in places), default=0.0) - min((x for _, x, _ in places), default=0.0)
+    rows: list[list[tuple[Cell, float, float]]] = []
+    for place in sorted(places, key=lambda one: one[2]):
+        if rows and place[2] - rows[-1][-1][2] <= near:
+            rows[-1].append(place)
+        else:
+            rows.append([place])
+    marks: list[_Mark] = []
+    for row in rows:
+        row.sort(key=lambda one: (one[1], tuple(Fold).index(one[0].fold)))
+        wished = [x * PANEL_POINTS / max(span, EXCESS_MM) for _, x, _ in row]
+        apart = spaced(wished, ASIDE)
+        marks += [
+            _Mark(*place, there - wish)
+            for place, there, wish in zip(row, apart, wished, strict=True)
+        ]
+    return marks
+
+
+def _named(marks: list[_Mark]) -> tuple[list[Named], Taken]:
     """Cloth that is named beside its lowest mark, and what names keep clear of."""
-    wide, long = _units(system)
-    shown = [cell for cell in cells if panel.shows(cell)]
-    at = [(cell.width / wide, panel.value(cell, long)) for cell in shown]
-    lowest: dict[str, tuple[float, float]] = {}
-    for cell, (x, y) in zip(shown, at, strict=True):
-        if not cell.plain and (cell.cloth not in lowest or y < lowest[cell.cloth][1]):
-            lowest[cell.cloth] = x, y
-    names = [Named(name, *place) for name, place in sorted(lowest.items(), key=lambda n: n[1])]
-    lines = tuple(
-        tuple(
-            sorted(
-                place
-                for cell, place in zip(shown, at, strict=True)
-                if cell.plain and cell.fold is fold
-            )
-        )
+    lowest: dict[str, _Mark] = {}
+    for mark in marks:
+        cloth = mark.cell.cloth
+        if not mark.cell.plain and (cloth not in lowest or mark.y < lowest[cloth].y):
+            lowest[cloth] = mark
+    names = [Named(name, m.x, m.y) for name, m in sorted(lowest.items(), key=lambda n: n[1].y)]
+    ringed = tuple(mark[1:] for mark in marks if mark.cell.best)
+    return names, Taken(tuple(mark[1:] for mark in marks), ringed, tuple(_lines(marks).values()))
+
+
+def _lines(marks: list[_Mark]) -> dict[Fold, tuple[tuple[float, float], ...]]:
+    """Plain widths make a line for each fold; a fabric of the shelf is a mark of its own."""
+    return {
+        fold: tuple(sorted((m.x, m.y) for m in marks if m.cell.plain and m.cell.fold is fold))
         for fold in Fold
-    )
-    ringed = tuple(place for cell, place in zip(shown, at, strict=True) if cell.best)
-    return names, Taken(tuple(at), ringed, lines)
+    }
 
 
-def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[str, Artist]:
-    wide, long = _units(system)
+def _draw(axes: Axes, panel: _Panel, marks: list[_Mark], system: System) -> dict[str, Artist]:
+    from matplotlib.lines import Line2D
+    from matplotlib.transforms import ScaledTranslation
+
+    figure = axes.get_figure(root=True)
+    assert figure is not None
+
+    def write_mark(mark: _Mark, kind: str, **how: Any) -> None:
+        aside = ScaledTranslation(mark.aside / 72.0, 0.0, figure.dpi_scale_trans)
+        axes.plot([mark.x], [mark.y], kind, transform=axes.transData + aside, **how)
+
     handles: dict[str, Artist] = {}
-    shown = [cell for cell in cells if panel.shows(cell)]
-    looks = zip(cycle(LINES), cycle(MARKS), cycle(HUES), Fold, strict=False)
-    for line, mark, hue, fold in looks:
-        # Plain widths make a line; a fabric of the shelf is a mark of its own, named below.
-        for is_plain in (True, False):
-            points = sorted(
-                (cell.width / wide, panel.value(cell, long))
-                for cell in shown
-                if cell.fold is fold and cell.plain is is_plain
-            )
-            if not points:
-                continue
-            handles[fold.value] = axes.plot(
-                *zip(*points, strict=True), linestyle=line if is_plain else "",
-                marker=mark, color=hue, markersize=5.5, linewidth=1.5, alpha=0.9,
-            )[0]  # fmt: skip
-    for cell in shown:
-        if cell.best:
-            axes.plot(
-                [cell.width / wide], [panel.value(cell, long)], "o", markersize=14,
-                markerfacecolor="none", markeredgecolor=look.INK, markeredgewidth=1.2,
+    lines = _lines(marks)
+    # What stands aside is not counted by the axes themselves.
+    axes.update_datalim([(mark.x, mark.y) for mark in marks])
+    for line, kind, hue, fold in zip(cycle(LINES), cycle(MARKS), cycle(HUES), Fold, strict=False):
+        mine = [mark for mark in marks if mark.cell.fold is fold]
+        if not mine:
+            continue
+        drawn = lines[fold]
+        if drawn:
+            axes.plot(*zip(*drawn, strict=True), linestyle=line, color=hue, linewidth=1.5)
+        for mark in mine:
+            write_mark(mark, kind, color=hue, markersize=5.5)
+        kinds: Any = line if drawn else ""  # dashes by their lengths, too
+        handles[fold.value] = Line2D(
+            [], [], linestyle=kinds, marker=kind, color=hue, markersize=5.5, linewidth=1.5
+        )
+    for mark in marks:
+        if mark.cell.best:
+            write_mark(
+                mark, "o", markersize=11, markerfacecolor="none", markeredgecolor=look.INK,
+                markeredgewidth=1.2,
             )  # fmt: skip
     nap = "one way" if panel.one_way else "without nap"
     roles = drawable(", ".join(panel.roles))
@@ -165,20 +217,25 @@ def _draw(axes: Axes, panel: _Panel, cells: list[Cell], system: System) -> dict[
     axes.set_xlabel(
         f"width ({'in' if system is System.IMPERIAL else 'cm'}), best ringed", fontsize=9
     )
-    axes.set_xticks(_ticks({round(cell.width / wide, 1) for cell in shown}))
+    ticks = _ticks({round(mark.x, 1) for mark in marks})
+    axes.set_xticks([sum(near) / len(near) for near in ticks])
+    axes.set_xticklabels([", ".join(f"{width:g}" for width in near) for near in ticks])
+    axes.autoscale_view()
     axes.set_ylim(bottom=0.0)
-    axes.margins(x=0.05 if all(cell.plain for cell in shown) else 0.2)
+    axes.margins(x=0.08 if all(mark.cell.plain for mark in marks) else 0.2)
     axes.tick_params(labelsize=8.5)
     axes.grid(True, color=look.DEAD, linewidth=0.6)
     axes.spines[["top", "right"]].set_visible(False)
     return handles
 
 
-def _ticks(widths: set[float]) -> list[float]:
-    """Widths to be named on the axis: of two that are next to each other the narrower one."""
+def _ticks(widths: set[float]) -> list[list[float]]:
+    """Widths to be named on the axis, those together that are too near for a name each."""
     near = (max(widths) - min(widths)) / MOST_TICKS
-    found: list[float] = []
+    found: list[list[float]] = []
     for width in sorted(widths):
-        if not found or width - found[-1] > near:
-            found.append(width)
+        if found and width - found[-1][0] <= near:
+            found[-1].append(width)
+        else:
+            found.append([width])
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
+from statistics import fmean
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,7 +25,7 @@ DISTANCES = (15.0, 24.0, 34.0, 46.0, 60.0, 76.0, 94.0)
 TIED = 20.0
 """Names that stand further away (points) than this are tied to their mark by a thin line."""
 
-MARK_RADIUS, RING_RADIUS = 4.0, 8.0
+MARK_RADIUS, RING_RADIUS = 4.0, 6.5
 """Of a mark, and of one with a ring, in points."""
 
 SAMPLES = 60
@@ -45,11 +46,29 @@ class Named:
 
 @dataclass(frozen=True)
 class Taken:
-    """What names keep clear of, in the units of the axes: marks, those with a ring, and lines."""
+    """What names keep clear of, in the units of the axes: marks, those with a ring, and lines.
 
-    marks: tuple[tuple[float, float], ...]
-    ringed: tuple[tuple[float, float], ...]
+    A mark is (x, y, points that it stands aside).
+    """
+
+    marks: tuple[tuple[float, float, float], ...]
+    ringed: tuple[tuple[float, float, float], ...]
     lines: tuple[tuple[tuple[float, float], ...], ...]
+
+
+def spaced(wished: Sequence[float], least: float) -> list[float]:
+    """Places in the given order, at least so far from one another, as near as can be to the wished.
+
+    Least squares under an order: neighbours that are in each other's way are pooled (Ayer, Brunk,
+    Ewing, Reid and Silverman, 1955).
+    """
+    pools: list[list[float]] = []
+    for index, wish in enumerate(wished):
+        pools.append([wish - index * least])
+        while len(pools) > 1 and fmean(pools[-2]) > fmean(pools[-1]):
+            pools[-2:] = [pools[-2] + pools[-1]]
+    level = [fmean(pool) for pool in pools for _ in pool]
+    return [there + index * least for index, there in enumerate(level)]
 
 
 def write_names(axes: Axes, names: Sequence[Named], taken: Taken) -> None:
@@ -60,9 +79,9 @@ def write_names(axes: Axes, names: Sequence[Named], taken: Taken) -> None:
     point = axes.figure.dpi / 72.0
     boxes = np.concatenate(
         [
-            _squares(axes, taken.marks, MARK_RADIUS * point),
-            _squares(axes, taken.ringed, RING_RADIUS * point),
-            *(_squares(axes, _sampled(line), point) for line in taken.lines),
+            _squares(axes, taken.marks, MARK_RADIUS * point, point),
+            _squares(axes, taken.ringed, RING_RADIUS * point, point),
+            *(_squares(axes, _sampled(line), point, point) for line in taken.lines),
         ]
     )
     for named in names:
@@ -115,18 +134,22 @@ def _annotation(axes: Axes, named: Named, offset: FloatArray | None = None) -> A
     return text
 
 
-def _squares(axes: Axes, points: Sequence[tuple[float, float]], radius: float) -> FloatArray:
-    """Boxes about points, in pixels: left, bottom, right, top."""
-    if not len(points):
+def _squares(
+    axes: Axes, places: Sequence[tuple[float, float, float]], radius: float, point: float
+) -> FloatArray:
+    """Boxes about places (x, y, points aside), in pixels: left, bottom, right, top."""
+    if not len(places):
         return np.empty((0, 4))
-    middle = axes.transData.transform(np.asarray(points, dtype=float))
+    at = np.asarray(places, dtype=float)
+    middle = axes.transData.transform(at[:, :2])
+    middle[:, 0] += at[:, 2] * point
     return np.hstack([middle - radius, middle + radius])
 
 
-def _sampled(line: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+def _sampled(line: Sequence[tuple[float, float]]) -> list[tuple[float, float, float]]:
     shares = np.linspace(0.0, 1.0, SAMPLES)
     return [
-        (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
+        (x0 + share * (x1 - x0), y0 + share * (y1 - y0), 0.0)
         for (x0, y0), (x1, y1) in pairwise(line)
         for share in shares.tolist()
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
+import numpy as np
 from matplotlib.text import Annotation, Text
 
 from fabrics.spread import Fold
@@ -54,6 +55,35 @@ def test_a_chart_has_a_panel_for_each_currency() -> None:
     figure = comparison_figure(MIXED, "", System.METRIC)
     labels = [axes.get_ylabel() for axes in figure.axes]
     assert labels == ["to buy (m)", "cost (no currency named)", "cost (EUR)", "cost (USD)"]
+
+
+def test_folds_that_need_the_same_hide_nothing_of_each_other() -> None:
+    """Each fold's mark can be seen, and each width is named, though two be next to each other."""
+    alike = [Fold.OPEN, Fold.PARTIAL, Fold.DOUBLE]
+    cells = [
+        cell(cloth, width, 600.0, "EUR", fold)
+        for cloth, width in (("112cm", 1120.0), ("150cm", 1500.0), ("60in", 1524.0))
+        for fold in alike
+    ]
+    figure = comparison_figure(with_best(cells), "", System.METRIC)
+    figure.draw_without_rendering()
+    axes = figure.axes[0]
+    assert [tick.get_text() for tick in axes.get_xticklabels()] == ["112", "150, 152.4"]
+    point = figure.dpi / 72.0
+    marks = [
+        line.get_transform().transform(line.get_xydata())[0]
+        for line in axes.lines
+        if line.get_marker() in {"o", "^", "D"} and line.get_markerfacecolor() != "none"
+    ]
+    assert len(marks) == len(cells)
+    assert min(np.hypot(*(a - b)) for a, b in combinations(marks, 2)) > 5.5 * point
+    (legend,) = figure.legends
+    told = {
+        text.get_text(): (handle.get_linestyle(), handle.get_marker())
+        for text, handle in zip(legend.get_texts(), legend.get_lines(), strict=True)
+    }
+    assert len(set(told.values())) == len(alike) == len(told)
+    assert not {"", "None"} & {kind for _, kind in told.values()}
 
 
 def test_names_on_a_chart_cover_no_mark_and_no_other_name() -> None:
