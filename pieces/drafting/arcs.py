@@ -12,6 +12,9 @@ from pieces.outline import CLOSED_MM, FLATNESS_MM, OutlineError
 TURNS = {"left": 1.0, "right": -1.0}
 """Which way an arc bends for one who walks along it, as the sign of its angle."""
 
+LONGEST_ARC_MM = 1_000_000.0
+"""A longer arc is a slip of the pen, and would be millions of points."""
+
 
 def arc_by_radius(
     start: Point, end: Point, radius: float, turn: str, long_way: bool = False,
@@ -31,7 +34,8 @@ def arc_by_radius(
     Raises
     ------
     OutlineError
-        If the ends are the same or farther apart than the circle is wide.
+        If the ends are the same or farther apart than the circle is wide, or the arc is longer than
+        a kilometre.
     """
     a, b = complex(*start), complex(*end)
     half = abs(b - a) / 2.0
@@ -56,7 +60,8 @@ def arc_to(
     Raises
     ------
     OutlineError
-        If the ends are not equally far from the centre (within 1 mm).
+        If the ends are not equally far from the centre (within 1 mm), or the arc is longer than a
+        kilometre.
     """
     a, b, c = complex(*start), complex(*end), complex(*centre)
     if abs(abs(a - c) - abs(b - c)) > 2 * CLOSED_MM:
@@ -75,7 +80,7 @@ def arc_by_angle(start: Point, centre: Point, angle: float, turn: str) -> tuple[
     Raises
     ------
     OutlineError
-        If the start is the centre, or the angle is none.
+        If the start is the centre, the angle is none, or the arc is longer than a kilometre.
     """
     a, c = complex(*start), complex(*centre)
     if a == c:
@@ -95,6 +100,8 @@ def _span(a: complex, b: complex, centre: complex, turn: str) -> float:
 
 def _flat(a: complex, b: complex, centre: complex, span: float) -> tuple[Point, ...]:
     radius = abs(a - centre)
+    if not abs(span) * radius <= LONGEST_ARC_MM:
+        raise OutlineError("the arc is longer than a kilometre")
     # A chord leaves its arc by radius * (1 - cos(half the step)).
     step = 2.0 * math.acos(max(0.0, 1.0 - FLATNESS_MM / radius))
     count = max(2, math.ceil(abs(span) / step))

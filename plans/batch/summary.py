@@ -6,6 +6,7 @@ import textwrap
 from typing import Any
 
 from fabrics.price import money
+from pieces.files.kinds import in_hundredths
 from pieces.lengths import System, format_purchase
 from plans.batch.answer import Cloth, State
 from plans.batch.running import Entry, Outcome
@@ -22,6 +23,8 @@ LONGEST_NAME = 24
 
 
 TOGETHER = ("in all", "buy", "cost")
+
+ALL, ALL_PRICED = "all cloth", "all cloth with a price"
 
 ON_STASH = (
     "Several orders use the stash ({names}), and each counts on all of it: cut one, record that "
@@ -54,24 +57,39 @@ def summary_text(outcome: Outcome, passed_over: tuple[str, ...] = ()) -> str:
 
 
 def _together(entries: tuple[Entry, ...]) -> list[tuple[str, ...]]:
-    """What several orders buy of one cloth."""
+    """What several orders buy of one cloth, and what all costs in each currency."""
+    paid = [
+        (entry.name, cloth)
+        for entry in entries
+        for cloth in (entry.answer.cloths if entry.answer.state is State.PLANNED else ())
+        if not cloth.on_hand
+    ]
     found: dict[tuple[str, bool, str], list[Cloth]] = {}
-    for entry in entries:
-        for cloth in entry.answer.cloths if entry.answer.state is State.PLANNED else ():
-            if cloth.on_hand:
-                continue
-            found.setdefault((cloth.fabric, cloth.imperial, cloth.currency), []).append(cloth)
+    for _, cloth in paid:
+        found.setdefault((cloth.fabric, cloth.imperial, cloth.currency), []).append(cloth)
     rows: list[tuple[str, ...]] = []
     for (fabric, imperial, currency), cloths in found.items():
         if len(cloths) < 2:
             continue
         buy = sum(cloth.buy for cloth in cloths)
-        # Each is paid by itself, in whole hundredths, as it stands in its own row.
-        costs = [float(money(cloth.cost)) for cloth in cloths if cloth.cost is not None]
+        costs = _costs(cloths)
         cost = _price(sum(costs), currency) if len(costs) == len(cloths) else ""
         bought = format_purchase(buy, System.IMPERIAL if imperial else System.METRIC)
         rows.append((fabric, bought, cost))
+    of_all = [cloth for _, cloth in paid]
+    named = ALL if len(_costs(of_all)) == len(of_all) else ALL_PRICED
+    for currency in dict.fromkeys(cloth.currency for cloth in of_all if cloth.cost is not None):
+        mine = [(name, cloth) for name, cloth in paid if cloth.currency == currency]
+        # Of one order, or of one cloth, it stands in a row already.
+        if min(len({name for name, _ in mine}), len({one.fabric for _, one in mine})) > 1:
+            total = sum(_costs([cloth for _, cloth in mine]))
+            rows.append((named, "", _price(total, currency)))
     return rows
+
+
+def _costs(cloths: list[Cloth]) -> list[float]:
+    """Each is paid by itself, in whole hundredths, as it stands in its own row."""
+    return [in_hundredths(cloth.cost) for cloth in cloths if cloth.cost is not None]
 
 
 def _price(amount: float, currency: str) -> str:
@@ -158,7 +176,7 @@ def _datum(entry: Entry, cloth: Cloth | None) -> dict[str, Any]:
             "fold": cloth.fold,
             "length_mm": round(cloth.length, 3),
             "buy_mm": round(cloth.buy, 3),
-            "cost": cloth.cost,
+            "cost": None if cloth.cost is None else in_hundredths(cloth.cost),
             "currency": cloth.currency,
         }
     return figures

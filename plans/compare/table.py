@@ -6,7 +6,7 @@ import textwrap
 from typing import Any
 
 from fabrics.fabric import Fabric
-from fabrics.plain import properties_of
+from fabrics.plain import PLAIN_SELVAGE_MM, properties_of
 from fabrics.price import Price, money
 from fabrics.spread import Fold
 from pieces.files.kinds import EXACT, FLAG, TEXT, TEXTS, WORKED_OUT, choice, told
@@ -56,11 +56,21 @@ def comparison_text(cells: tuple[Cell, ...], system: System, price: str = "") ->
     efforts = {cell.effort for cell in cells} - {"quick"}
     words = [price] if price else []
     words += _currency_words(cells)
+    words += _selvage_words(cells, system)
     words.append(EFFORT_WORDS[max(efforts, default="quick")])
     words += [PROVED] if any(cell.proved for cell in cells) else []
     for text in words:
         lines += textwrap.wrap(text, COLUMNS)
     return "\n".join(lines).rstrip() + "\n"
+
+
+def _selvage_words(cells: tuple[Cell, ...], system: System) -> list[str]:
+    """What is taken for the selvages of plain widths of which nobody said it."""
+    taken = any(cell.plain and "selvage" not in cell.cloth for cell in cells)
+    width = format_width(PLAIN_SELVAGE_MM, system)
+    return [
+        f"Of a plain width {width} at each edge is selvage; selvage=0 beside it says otherwise."
+    ] * taken
 
 
 def _currency_words(cells: tuple[Cell, ...]) -> list[str]:

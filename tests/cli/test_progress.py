@@ -40,6 +40,15 @@ def test_the_best_length_so_far_is_shown() -> None:
     assert stream.getvalue().endswith(f"{SHOW}\n{GONE}")
 
 
+def test_what_is_taken_up_again_is_said_once() -> None:
+    """In a file or a pipe, where every line stays."""
+    stream = io.StringIO()
+    with progress.progress_line(stream, searches=False) as tell:
+        for stage in ("trying folds", "trying folds", "moving together", "trying folds"):
+            tell(PlanProgress(stage=stage))
+    assert stream.getvalue().splitlines() == ["trying folds", "moving together", "trying folds"]
+
+
 def test_the_length_is_told_in_the_units_asked_for() -> None:
     """A plan in inches is not searched for in centimetres."""
     stream = Terminal()

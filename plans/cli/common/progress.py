@@ -73,7 +73,7 @@ def progress_line(
 
         def tell(progress: PlanProgress) -> None:
             if progress.stage:
-                plain.say(progress.stage)
+                plain.begin(progress.stage)
             else:
                 best.hear(progress)
                 plain.say_at_times(best.text or "no layout is complete yet")
@@ -136,6 +136,13 @@ class _Plain:
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
         self._begun = self._last = time.monotonic()
+        self._stage = ""
+
+    def begin(self, stage: str) -> None:
+        """Say what is being done, once though it is taken up again and again."""
+        if stage != self._stage:
+            self._stage = stage
+            self.say(stage)
 
     def say(self, text: str) -> None:
         """Write a line."""

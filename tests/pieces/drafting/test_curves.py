@@ -108,6 +108,9 @@ def test_arcs_that_cannot_be_say_why() -> None:
         arc_to((100.0, 0.0), (0.0, 120.0), (0.0, 0.0), "left", "cm")
     with pytest.raises(OutlineError, match="more than 0 and up to 360"):
         arc_by_angle((1.0, 0.0), (0.0, 0.0), 400.0, "left")
+    for far in (1e7, 1e11, 1e150):
+        with pytest.raises(OutlineError, match="longer than a kilometre"):
+            arc_by_radius((0.0, 0.0), (508.0, 0.0), far, "left", long_way=True)
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from plans.batch.running import Wanted, run_batch
-from plans.batch.summary import summary_text
+from plans.batch.summary import summary_data, summary_text
 from plans.workers import local
 from tests.plans.batch.orders import files_of, write_order, write_orders
 
@@ -48,3 +48,19 @@ def test_what_is_on_hand_is_not_among_what_is_bought(tmp_path: Path) -> None:
     assert together == ["110cm,price=10/m", "1", "m", "10.00"]
     again = summary_text(run_batch(files_of(folder), tmp_path / "out", BARE))
     assert "0.45 m on hand" in again
+
+
+def test_all_that_is_paid_is_added_up_for_each_currency(tmp_path: Path) -> None:
+    """Of two cloths and more; what has no price is said not to be in it."""
+    folder = write_orders(tmp_path / "orders")
+    write_order(folder, "first", "110cm,price=10 EUR/m")
+    write_order(folder, "second", "112cm,price=20.01 EUR/m")
+    write_order(folder, "third", "115cm,price=30 USD/m")
+    outcome = run_batch(files_of(folder), tmp_path / "out", BARE)
+    costs = [row["cost"] for row in summary_data(outcome.entries)["orders"]]
+    assert costs == [5.0, 10.01, 15.0]  # 10.005, as a till rounds it
+    rows = [line.split() for line in summary_text(outcome).splitlines() if "all cloth" in line]
+    assert rows == [["all", "cloth", "15.01", "EUR"]]
+    write_order(folder, "fourth", "116cm")
+    text = summary_text(run_batch(files_of(folder), tmp_path / "out", BARE))
+    assert "all cloth with a price" in text

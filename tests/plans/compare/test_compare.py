@@ -306,6 +306,7 @@ def test_widths_are_named_as_they_are_asked_for_and_a_column_has_one_unit(
     """112 cm, never 1.12 m; lengths all in metres where one is a metre or more."""
     text = comparison_text(filled, System.METRIC)
     assert "112 cm" in text
+    assert "Of a plain width 1 cm at each edge is selvage" in " ".join(text.split())
     assert "1.12 m" not in text
     tables = re.split(r"overlay: ", text)[1:]
     assert len(tables) == 2
