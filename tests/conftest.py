@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import os
+import sys
+
+# Hundreds of programs are started here; each would compile our modules anew.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # Two processes share two cores: threads of theirs that wait for each other cost more than they do.
 # Set before numpy and OpenCV are loaded, for the processes that tests start as well.
@@ -15,6 +19,8 @@ from tests.browser import browser
 from tests.plans import demo
 
 __all__ = ["browser"]
+
+sys.dont_write_bytecode = False
 
 # The shelf of whoever runs the tests is not looked at.
 os.environ["LAYWRIGHT_SHELF"] = os.path.join(os.path.dirname(__file__), "no-shelf")

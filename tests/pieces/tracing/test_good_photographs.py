@@ -17,12 +17,12 @@ from tests.pieces.tracing.rendering import Scene
 from tests.pieces.tracing.scenes import Known, good, with_marks
 
 SMALL = (1400, 1050)
-"""What a photograph is drawn at, px: 40 of them are soon drawn, and tell as much as large ones."""
+"""What a photograph is drawn at, px: they are soon drawn, and tell as much as large ones."""
 
 SCENES: dict[str, tuple[range, Callable[[int], Known]]] = {
-    "four sheets": (range(100, 120), lambda seed: good(seed, SMALL)),
-    "marks": (range(120, 130), lambda seed: with_marks(seed, SMALL)),
-    "one sheet": (range(200, 210), lambda seed: good(seed, SMALL, 1)),
+    "four sheets": (range(100, 110), lambda seed: good(seed, SMALL)),
+    "marks": (range(120, 126), lambda seed: with_marks(seed, SMALL)),
+    "one sheet": (range(200, 206), lambda seed: good(seed, SMALL, 1)),
 }
 
 
