@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from itertools import cycle
 from pathlib import Path
+from statistics import fmean
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fabrics.spread import Fold
 from pieces.lengths import EXCESS_MM, INCH_MM, YARD_MM, System
 from plans.compare.cells import Cell
-from plans.compare.chart_names import Named, Taken, spaced, write_names
+from plans.compare.chart_marks import asides, told_together, widths_text
+from plans.compare.chart_names import Named, Taken, write_names
 from plans.drawing import look
 from plans.drawing.writing import families, write_figure
 from plans.drawing.writing import shown as drawable
@@ -26,10 +28,6 @@ MOST_TICKS = 14
 
 ASIDE = 6.0
 """Points between marks that would lie on one another."""
-
-ALIKE = 0.015
-"""Share of the highest value by which values differ at most for their marks to stand side by
-side."""
 
 PANEL_POINTS = 290.0
 """About how many points of a panel lie between the narrowest width and the widest."""
@@ -128,24 +126,11 @@ def _marks(panel: _Panel, cells: list[Cell], system: System) -> list[_Mark]:
     places = [
         (cell, cell.width / wide, panel.value(cell, long)) for cell in cells if panel.shows(cell)
     ]
-    near = ALIKE * max((y for _, _, y in places), default=0.0)
-    span = max((x for _, x, _ in places), default=0.0) - min((x for _, x, _ in places), default=0.0)
-    rows: list[list[tuple[Cell, float, float]]] = []
-    for place in sorted(places, key=lambda one: one[2]):
-        if rows and place[2] - rows[-1][-1][2] <= near:
-            rows[-1].append(place)
-        else:
-            rows.append([place])
-    marks: list[_Mark] = []
-    for row in rows:
-        row.sort(key=lambda one: (one[1], tuple(Fold).index(one[0].fold)))
-        wished = [x * PANEL_POINTS / max(span, EXCESS_MM) for _, x, _ in row]
-        apart = spaced(wished, ASIDE)
-        marks += [
-            _Mark(*place, there - wish)
-            for place, there, wish in zip(row, apart, wished, strict=True)
-        ]
-    return marks
+    places.sort(key=lambda one: tuple(Fold).index(one[0].fold))
+    widths = [x for _, x, _ in places]
+    scale = PANEL_POINTS / max(max(widths) - min(widths), EXCESS_MM)
+    beside = asides([(x * scale, y) for _, x, y in places], ASIDE)
+    return [_Mark(*place, aside) for place, aside in zip(places, beside, strict=True)]
 
 
 def _named(marks: list[_Mark]) -> tuple[list[Named], Taken]:
@@ -217,9 +202,10 @@ def _draw(axes: Axes, panel: _Panel, marks: list[_Mark], system: System) -> dict
     axes.set_xlabel(
         f"width ({'in' if system is System.IMPERIAL else 'cm'}), best ringed", fontsize=9
     )
-    ticks = _ticks({round(mark.x, 1) for mark in marks})
-    axes.set_xticks([sum(near) / len(near) for near in ticks])
-    axes.set_xticklabels([", ".join(f"{width:g}" for width in near) for near in ticks])
+    widths = sorted({round(mark.x, 1) for mark in marks})
+    ticks = told_together(widths, (widths[-1] - widths[0]) / MOST_TICKS)
+    axes.set_xticks([fmean(near) for near in ticks])
+    axes.set_xticklabels([widths_text(near) for near in ticks])
     axes.autoscale_view()
     axes.set_ylim(bottom=0.0)
     axes.margins(x=0.08 if all(mark.cell.plain for mark in marks) else 0.2)
@@ -227,15 +213,3 @@ def _draw(axes: Axes, panel: _Panel, marks: list[_Mark], system: System) -> dict
     axes.grid(True, color=look.DEAD, linewidth=0.6)
     axes.spines[["top", "right"]].set_visible(False)
     return handles
-
-
-def _ticks(widths: set[float]) -> list[list[float]]:
-    """Widths to be named on the axis, those together that are too near for a name each."""
-    near = (max(widths) - min(widths)) / MOST_TICKS
-    found: list[list[float]] = []
-    for width in sorted(widths):
-        if found and width - found[-1][0] <= near:
-            found[-1].append(width)
-        else:
-            found.append([width])
-    return found

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
-from statistics import fmean
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -54,21 +53,6 @@ class Taken:
     marks: tuple[tuple[float, float, float], ...]
     ringed: tuple[tuple[float, float, float], ...]
     lines: tuple[tuple[tuple[float, float], ...], ...]
-
-
-def spaced(wished: Sequence[float], least: float) -> list[float]:
-    """Places in the given order, at least so far from one another, as near as can be to the wished.
-
-    Least squares under an order: neighbours that are in each other's way are pooled (Ayer, Brunk,
-    Ewing, Reid and Silverman, 1955).
-    """
-    pools: list[list[float]] = []
-    for index, wish in enumerate(wished):
-        pools.append([wish - index * least])
-        while len(pools) > 1 and fmean(pools[-2]) > fmean(pools[-1]):
-            pools[-2:] = [pools[-2] + pools[-1]]
-    level = [fmean(pool) for pool in pools for _ in pool]
-    return [there + index * least for index, there in enumerate(level)]
 
 
 def write_names(axes: Axes, names: Sequence[Named], taken: Taken) -> None:

@@ -7,12 +7,14 @@ more for cost where it is known, a line and a mark for each fold, what needs lea
 from __future__ import annotations
 
 import math
+from statistics import fmean
 from typing import Any
 
 from fabrics.fold_words import taught_name
 from fabrics.spread import Fold
 from pieces.lengths import INCH_MM, YARD_MM, System
 from plans.compare.cells import Cell
+from plans.compare.chart_marks import asides, told_together, widths_text
 from plans.page.comparing.showing import group_title
 
 WIDE, HIGH = 360.0, 266.0
@@ -40,7 +42,10 @@ SAMPLE = 27.0, 8.0
 """Where the mark of a fold stands in its line of the legend."""
 
 LEAST_GAP = 34.0
-"""Two figures below an axis stand no nearer."""
+"""Two figures below an axis stand no nearer; nearer ones stand together."""
+
+ASIDE = 2.0 * MARK + 1.0
+"""From mark to mark where they would lie on one another."""
 
 
 def chart_of(cells: tuple[Cell, ...], system: System) -> list[dict[str, Any]]:
@@ -66,7 +71,7 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
     top = step * max(1, math.ceil(max(values) / step - 1e-9))
     widths = sorted({round(cell.width / wide, 1) for cell in cells})
     spread = widths[-1] - widths[0] or 10.0
-    low, high = widths[0] - 0.06 * spread, widths[-1] + 0.06 * spread
+    low, high = widths[0] - 0.13 * spread, widths[-1] + 0.13 * spread
 
     def x(cell: Cell) -> float:
         return _at(LEFT, WIDE - RIGHT, (cell.width / wide - low) / (high - low))
@@ -74,24 +79,31 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
     def y(value: float) -> float:
         return _at(HIGH - LOW, TOP, value / top)
 
+    by_fold = sorted(cells, key=lambda cell: tuple(Fold).index(cell.fold))
+    beside = asides([(x(cell), _value(cell, cost, long)) for cell in by_fold], ASIDE)
+    marked = {
+        id(cell): (x(cell) + aside, y(_value(cell, cost, long)))
+        for cell, aside in zip(by_fold, beside, strict=True)
+    }
+
     currency = next((cell.currency for cell in cells if cell.currency), "")
     money = f"cost ({currency})" if currency else "cost"
     what = money if cost else f"to buy ({'yd' if imperial else 'm'})"
     lines: list[dict[str, Any]] = []
     for n, fold in enumerate(Fold):
         mine = [cell for cell in cells if cell.fold is fold]
-        points = sorted((x(cell), y(_value(cell, cost, long)), cell.plain) for cell in mine)
-        if not points:
+        if not mine:
             continue
         # Plain widths make a line; a fabric of the shelf is a mark of its own.
-        line = " ".join(f"{px:.1f},{py:.1f}" for px, py, plain in points if plain)
+        points = sorted((x(cell), y(_value(cell, cost, long))) for cell in mine if cell.plain)
+        line = " ".join(f"{px:.1f},{py:.1f}" for px, py in points)
         lines.append(
             {
                 "fold": n % len(MARKS),
                 "name": taught_name(fold),
                 "line": f"M{line}" if line else "",
                 "sample": mark(n, *SAMPLE),
-                "marks": "".join(mark(n, px, py) for px, py, _ in points),
+                "marks": "".join(mark(n, *marked[id(cell)]) for cell in mine),
             }
         )
     names = []
@@ -103,7 +115,7 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
         short = name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 3]}..."
         place = {"x": round(at, 1), "y": round(y(_value(lowest, cost, long)) + 19.0, 1)}
         names.append({**place, "text": short, "side": side})
-    best = [(x(cell), y(_value(cell, cost, long))) for cell in cells if cell.best]
+    best = [marked[id(cell)] for cell in cells if cell.best]
     ticks = [k * step for k in range(round(top / step) + 1)]
     return {
         "title": title,
@@ -119,7 +131,7 @@ def _panel(cells: list[Cell], title: str, cost: bool, system: System) -> dict[st
         ],
         "names": names,
         "lines": lines,
-        "rings": "".join(mark(0, px, py, 2.0) for px, py in best),
+        "rings": "".join(mark(0, px, py, 1.7) for px, py in best),
         "words": (
             f"{title}. {what} against width: {', '.join(line['name'] for line in lines)}; least "
             f"{min(values):.2f}, most {max(values):.2f}. The table has every figure."
@@ -146,14 +158,15 @@ def nice_step(most: float) -> float:
 
 
 def _below(widths: list[float], low: float, high: float) -> list[dict[str, Any]]:
-    """Widths that are named below the axis: of two that are next to each other the narrower."""
-    found: list[dict[str, Any]] = []
-    for width in widths:
-        x = _at(LEFT, WIDE - RIGHT, (width - low) / (high - low))
-        if not found or x - found[-1]["x"] >= LEAST_GAP:
-            text = f"{width:g}"
-            found.append({"x": round(x, 1), "y": HIGH - LOW + 16, "text": text, "end": False})
-    return found
+    """Widths that are named below the axis, in the middle of those that they name."""
+    per_width = (WIDE - RIGHT - LEFT) / (high - low)
+    return [
+        {
+            "x": round(LEFT + (fmean(near) - low) * per_width, 1), "y": HIGH - LOW + 16,
+            "text": widths_text(near), "end": False,
+        }
+        for near in told_together(widths, LEAST_GAP / per_width)
+    ]  # fmt: skip
 
 
 def _at(begin: float, end: float, share: float) -> float:
