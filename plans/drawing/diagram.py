@@ -21,7 +21,7 @@ from plans.drawing.sheets import MARGIN_MM, ply_ends, shown_range
 from plans.drawing.writing import say
 from plans.plan import FabricPlan, LeftoverCopy, PlacedPiece, SectionPlan
 from plans.words.piece_names import bare_name, named, piece_words, side_words, whose_words
-from plans.words.pinning import cut_words, pin_figures
+from plans.words.pinning import cut_shares, pin_figures
 
 FLAW_WORD, FLAW_TEXT = " flaw", 5.5
 """What is written above the end of a flaw, and its size in points."""
@@ -100,11 +100,12 @@ def label_room(
 ) -> Places:
     """What wants labels on a range of a section, and the room for them."""
     wanted = []
+    shares = cut_shares(entry)
     for placed in pieces_shown(entry, index, low, high):
         rings = _clipped(placed.outline, low, high)
         visible = max((Polygon(ring) for ring in rings), key=lambda ring: ring.area)
         number = str(placed.number)
-        words = cut_words(placed) + (", upper ply only" if placed.upper_only else "")
+        words = shares[placed.number] + (", upper ply only" if placed.upper_only else "")
         wordings = label_wordings(number, placed, words)
         arrow = _arrow_within(placed.grain, low, high)
         notes = _notes(placed, system, low, high)

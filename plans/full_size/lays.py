@@ -13,7 +13,7 @@ from plans.full_size.marks import LINE_SPACING
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
 from plans.plan import FabricPlan, PlacedPiece, Plan, SectionPlan
 from plans.words.piece_names import piece_words
-from plans.words.pinning import cut_words
+from plans.words.pinning import cut_shares
 
 APART_MM = 150.0
 """Between one lay and the next; the words of a lay stand there."""
@@ -33,11 +33,14 @@ def lays_sheet(plan: Plan) -> Sheet:
     groups: list[Group] = []
     top = 0.0
     for entry in plan.fabrics:
+        shares = cut_shares(entry)
         for index, section in enumerate(entry.sections):
             low = top - section.spread.lay_height
             groups.append(_lay(entry, index, section, low))
             groups += [
-                _placed(placed, low) for placed in entry.placements if placed.section == index
+                _placed(placed, shares[placed.number], low)
+                for placed in entry.placements
+                if placed.section == index
             ]
             top = low - APART_MM
     names = idents([group.name for group in groups])
@@ -73,7 +76,7 @@ def _lay(entry: FabricPlan, index: int, section: SectionPlan, low: float) -> Gro
     return Group(name, "", tuple(lines), label=label)
 
 
-def _placed(placed: PlacedPiece, low: float) -> Group:
+def _placed(placed: PlacedPiece, words: str, low: float) -> Group:
     def moved(points: tuple[Point, ...]) -> tuple[Point, ...]:
         return tuple((x, y + low) for x, y in points)
 
@@ -84,7 +87,7 @@ def _placed(placed: PlacedPiece, low: float) -> Group:
     if placed.fold_edge is not None:
         lines.append(Line(LineKind.FOLD, moved(placed.fold_edge)))
     name = f"{placed.number} {piece_words(placed)}"
-    words = cut_words(placed) + (", upper ply only" if placed.upper_only else "")
+    words += ", upper ply only" if placed.upper_only else ""
     if placed.face_down:
         words += ", printed side down"
     return Group(name, "", tuple(lines), label=_label(name, words, lines))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
+
 from pieces.lengths import System, format_tape
 from plans.plan import CUT_WHOLE, FabricPlan, PinPoint, PlacedPiece
 from plans.words.piece_names import piece_words
@@ -11,6 +14,8 @@ HEADS = ("no.", "piece", "cut", "through", "tail: end", "tail: edge", "head: end
 SHARES = (5, 19, 14, 13, 11.5, 26, 11.5, 26)
 """Relative widths of the columns."""
 
+_COUNT = re.compile(r"^cut \d+")
+
 FIGURES = (4, 6)
 """Columns of bare figures, which are set right."""
 
@@ -18,13 +23,14 @@ FIGURES = (4, 6)
 def pin_rows(entry: FabricPlan, system: System) -> tuple[tuple[str, ...], ...]:
     """One row for each placement: where both ends of its grain arrow lie."""
     rows = []
+    shares = cut_shares(entry)
     for placed in entry.placements:
         tail, head = placed.pins
         rows.append(
             (
                 str(placed.number),
                 piece_words(placed) + (" (printed side down)" if placed.face_down else ""),
-                cut_words(placed),
+                shares[placed.number],
                 through(placed),
                 format_tape(tail.from_end, system),
                 _from_edge(tail, system),
@@ -47,6 +53,25 @@ def pin_figures(pin: PinPoint, system: System) -> str:
 def cut_words(placed: PlacedPiece) -> str:
     """Cut label of a placement as this plan cuts it: a half may be traced whole."""
     return CUT_WHOLE if placed.opened else placed.label
+
+
+def cut_shares(entry: FabricPlan) -> dict[int, str]:
+    """Cut label at each number: where copies lie in several places, how many of all are cut there.
+
+    "cut 4" at two places would be taken for eight.
+    """
+    kinds = [(placed.piece, placed.role) for placed in entry.placements]
+    of = Counter(kinds)
+    copies = Counter(
+        kind for kind, placed in zip(kinds, entry.placements, strict=True) for _ in placed.copies
+    )
+    said = {}
+    for kind, placed in zip(kinds, entry.placements, strict=True):
+        words = cut_words(placed)
+        if of[kind] > 1:
+            words = _COUNT.sub(f"cut {len(placed.copies)} of {copies[kind]}", words)
+        said[placed.number] = words
+    return said
 
 
 def through(placed: PlacedPiece) -> str:

@@ -77,7 +77,7 @@ def test_labels_of_narrow_strips_leave_room_for_their_figures(system: System) ->
             assert len(strips) >= 2
             for placed in strips:
                 assert figures.count(placed.number) == 2
-                assert "cut 2" in " ".join(labels[placed.number].spot.lines)
+                assert "cut 1 of 2" in " ".join(labels[placed.number].spot.lines)
 
 
 def test_a_label_that_would_say_less_elsewhere_stays_where_it_is() -> None:

@@ -15,7 +15,7 @@ from plans.words.at_table.cut_here import cut_here
 from plans.words.at_table.steps import leftover_steps, rest_words, section_steps
 from plans.words.at_table.width_check import width_check
 from plans.words.leftover_lines import pin_rows as leftover_rows
-from plans.words.pinning import pin_rows
+from plans.words.pinning import cut_shares, pin_rows
 from tests.plans.demo import demo_plan
 from tests.plans.leftover_use.test_planning import leftover, order
 
@@ -131,6 +131,20 @@ def test_each_card_says_what_is_cut_there() -> None:
     assert three[2].startswith("copy 3 of 3 on this cloth, cut once here")
     folded = replace(alike, on_fold=True)
     assert cut_here((folded,))[1] == "cut once here on the fold, through both plies"
+
+
+def test_a_label_at_several_places_says_how_many_are_cut_at_each() -> None:
+    """The pattern's "cut 4" at two places would be taken for eight; at one it stands as it is."""
+    entry = entry_of("layered-top")
+    first = replace(
+        entry.placements[0], number=1, label="cut 4, left drawn", opened=False
+    )  # fmt: skip
+    pair = replace(first, copies=first.copies[:1] * 2)
+    one = replace(first, number=2, label="cut 4", copies=first.copies[:1])
+    other = replace(first, number=3, piece="another", label="cut 2")
+    said = cut_shares(replace(entry, placements=(pair, one, other)))
+    assert said == {1: "cut 2 of 3, left drawn", 2: "cut 1 of 3", 3: "cut 2"}
+    assert cut_shares(replace(entry, placements=(pair, other)))[1] == "cut 4, left drawn"
 
 
 def test_paper_without_allowance_says_what_is_added() -> None:
