@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import textwrap
 
-from shapely.geometry import Polygon
-
 from pieces.geometry_types import Point
-from plans.drawing.labels import POINT_MM, find_spot
 from plans.errors import PlanError
+from plans.full_size.labels import fitted_label
 from plans.full_size.marks import LINE_SPACING
 from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
 from plans.plan import FabricPlan, PlacedPiece, Plan, SectionPlan
@@ -19,8 +17,6 @@ APART_MM = 150.0
 """Between one lay and the next; the words of a lay stand there."""
 
 HEADING_MM = 11.0
-
-LABEL_SCALES = (2.5, 1.5, 1.0)
 
 
 def lays_sheet(plan: Plan) -> Sheet:
@@ -90,15 +86,4 @@ def _placed(placed: PlacedPiece, words: str, low: float) -> Group:
     words += ", upper ply only" if placed.upper_only else ""
     if placed.face_down:
         words += ", printed side down"
-    return Group(name, "", tuple(lines), label=_label(name, words, lines))
-
-
-def _label(name: str, words: str, lines: list[Line]) -> Label:
-    shape = Polygon(lines[0].points).buffer(0.0)
-    ends = (lines[1].points[0], lines[1].points[1])
-    for scale in LABEL_SCALES:
-        spot = find_spot(shape, ((name, words), (name,)), scale, ends)
-        if spot is not None:
-            return Label(spot.lines, (spot.x, spot.y), spot.size * POINT_MM * scale, spot.turn)
-    place = shape.representative_point()
-    return Label((name,), (float(place.x), float(place.y)), 2.0)
+    return Group(name, "", tuple(lines), label=fitted_label(lines, ((name, words), (name,))))

@@ -4,24 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from shapely.geometry import Polygon
-
 from pieces.drafting.alter import open_out
 from pieces.drafting.draft import Draft, make_piece, notch_feet
 from pieces.drafting.garment import Garment
 from pieces.geometry_types import Point, Ring
 from pieces.piece import Cut, CutKind, Piece, Side, Turns
-from plans.drawing.labels import POINT_MM, find_spot
+from plans.full_size.labels import fitted_label
 from plans.full_size.marks import NOTCH_MM
-from plans.full_size.sheet import Group, Label, Line, LineKind, Sheet, idents
+from plans.full_size.sheet import Group, Line, LineKind, Sheet, idents
 
 ROW_MM = 2000.0
 """Width of a row of pieces."""
 
 APART_MM = 30.0
-
-LABEL_SCALES = (2.5, 1.5, 1.0)
-"""Labels are as large as in a drawing at one of these scales, whichever fits first."""
 
 
 def pieces_sheet(garment: Garment, *other_sizes: Garment) -> Sheet:
@@ -103,23 +98,11 @@ def _group(
         ident,
         tuple(lines),
         tuple((moved(foot.at), moved(foot.inward(NOTCH_MM))) for foot in feet),
-        _label(lines, ((piece.name, *words), (piece.name, "; ".join(cuts), "allowance included"))),
+        fitted_label(
+            lines, ((piece.name, *words), (piece.name, "; ".join(cuts), "allowance included"))
+        ),
         _facts(piece, garment),
     )
-
-
-def _label(lines: list[Line], wordings: tuple[tuple[str, ...], ...]) -> Label:
-    """The fullest wording, as large as fits."""
-    inner = next((line for line in lines if line.kind is LineKind.NET), lines[0])
-    grain = next(line for line in lines if line.kind is LineKind.GRAIN)
-    shape = Polygon(inner.points).buffer(0.0)
-    ends = (grain.points[0], grain.points[1])
-    for scale in LABEL_SCALES:
-        spot = find_spot(shape, wordings, scale, ends)
-        if spot is not None:
-            return Label(spot.lines, (spot.x, spot.y), spot.size * POINT_MM * scale, spot.turn)
-    place = shape.representative_point()
-    return Label(wordings[-1], (float(place.x), float(place.y)), 2.0)
 
 
 def _facts(piece: Piece, garment: Garment) -> tuple[tuple[str, str], ...]:

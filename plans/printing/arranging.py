@@ -11,6 +11,7 @@ from plans.full_size.sheet import Sheet
 from plans.printing.media import Medium
 from plans.printing.packing import least_width, packed
 from plans.printing.tiles import Tile, tiles_of
+from plans.printing.whole_labels import with_whole_labels
 
 MOST_COLUMNS = 5
 """Wider arrangements are tried only where a piece needs them."""
@@ -34,9 +35,12 @@ def arranged(sheet: Sheet, medium: Medium, system: System) -> Arranged:
         If a piece is wider than the roll.
     """
     if not sheet.of_pieces:
-        return Arranged(sheet, medium, tiles_of(sheet, medium))
-    found = _rolled(sheet, medium, system) if medium.roll else _tiled(sheet, medium)
-    return min(found, key=lambda one: (len(one.tiles), -one.sheet.bounds[1]))
+        found = [Arranged(sheet, medium, tiles_of(sheet, medium))]
+    else:
+        found = _rolled(sheet, medium, system) if medium.roll else _tiled(sheet, medium)
+    fewest = min(found, key=lambda one: (len(one.tiles), -one.sheet.bounds[1]))
+    laid = with_whole_labels(fewest.sheet, fewest.tiles)
+    return Arranged(laid, fewest.medium, tiles_of(laid, fewest.medium))
 
 
 def _tiled(sheet: Sheet, medium: Medium) -> list[Arranged]:
