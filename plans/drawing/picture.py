@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -140,11 +140,6 @@ def _caption(entry: FabricPlan, index: int, sheet: Sheet) -> str:
     return ", ".join(parts).capitalize()
 
 
-def write_svg(entry: FabricPlan, path: Path, system: System) -> None:
-    """Write the lay as SVG."""
-    path.write_text(svg_text(entry, system), encoding="utf-8")
-
-
 def svg_text(entry: FabricPlan, system: System) -> str:
     """Return the lay as SVG text; the same plan gives the same text."""
     return svg_of_figure(lay_figure(entry, system))
@@ -166,6 +161,16 @@ def svg_of_figure(figure: Figure) -> str:
     return stream.getvalue()
 
 
-def write_png(entry: FabricPlan, path: Path, system: System) -> None:
-    """Write the lay as PNG."""
-    write_figure(lay_figure(entry, system), path, dpi=DPI)
+class LayPicture:
+    """A fabric's lay that is drawn once, whatever formats it is written in. Not for two threads."""
+
+    def __init__(self, entry: FabricPlan) -> None:
+        self._figure = lru_cache(maxsize=1)(partial(lay_figure, entry))
+
+    def write_svg(self, path: Path, system: System) -> None:
+        """Write the lay as SVG; the same plan gives the same file."""
+        path.write_text(svg_of_figure(self._figure(system)), encoding="utf-8")
+
+    def write_png(self, path: Path, system: System) -> None:
+        """Write the lay as PNG."""
+        write_figure(self._figure(system), path, dpi=DPI)

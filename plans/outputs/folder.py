@@ -124,7 +124,7 @@ def write_outputs(plan: Plan, folder: Path, system: System, paper: str) -> None:
 
 def drawn_outputs(plan: Plan) -> dict[str, Writer]:
     """What writes each file that is drawn of a plan, by its name; it may raise OSError."""
-    from plans.drawing.picture import write_png, write_svg
+    from plans.drawing.picture import LayPicture
     from plans.outputs.leftover_pdf import write_leftover_pdf
     from plans.outputs.pdf import write_pdf
     from plans.outputs.report.page import write_html
@@ -132,8 +132,9 @@ def drawn_outputs(plan: Plan) -> dict[str, Writer]:
     found: dict[str, Writer] = {}
     for entry, stem in zip(plan.fabrics, file_stems(plan.fabrics), strict=True):
         found[f"{stem}.pdf"] = partial(write_pdf, plan, entry)
-        found[f"{stem}.svg"] = _on_no_paper(partial(write_svg, entry))
-        found[f"{stem}.png"] = _on_no_paper(partial(write_png, entry))
+        picture = LayPicture(entry)
+        found[f"{stem}.svg"] = _on_no_paper(picture.write_svg)
+        found[f"{stem}.png"] = _on_no_paper(picture.write_png)
     if plan.on_leftovers:
         found["leftovers.pdf"] = partial(write_leftover_pdf, plan)
     found["report.html"] = _on_no_paper(partial(write_html, plan))

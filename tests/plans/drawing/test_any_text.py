@@ -17,7 +17,7 @@ from plans.compare.cells import Cell
 from plans.compare.chart import write_chart
 from plans.drawing.garment.piece_picture import write_piece_picture
 from plans.drawing.pages.paper import wrap
-from plans.drawing.picture import lay_figure, svg_text, write_png
+from plans.drawing.picture import LayPicture, lay_figure, svg_text
 from plans.drawing.writing import BOX, clean, families, font_with, shown, text_width, tied
 from plans.outputs.pdf import write_pdf
 from plans.outputs.report.page import html_text
@@ -54,7 +54,7 @@ def test_every_sheet_is_drawn_whatever_things_are_called(tmp_path: Path, name: s
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         write_pdf(plan, plan.fabrics[0], tmp_path / "a.pdf", System.METRIC, "a4")
-        write_png(plan.fabrics[0], tmp_path / "a.png", System.METRIC)
+        LayPicture(plan.fabrics[0]).write_png(tmp_path / "a.png", System.METRIC)
         svg = svg_text(plan.fabrics[0], System.IMPERIAL)
         report = html_text(plan, System.METRIC)
     assert len(PdfReader(tmp_path / "a.pdf").pages) >= 2

@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 
 from pieces.lengths import System
 from plans.data.plan_json import PlanFileError, plan_from_json, plan_to_json
-from plans.drawing.picture import sheet_svgs, svg_text
+from plans.drawing.picture import LayPicture, sheet_svgs, svg_text
 from plans.outputs.folder import (
     FolderError,
     check_target,
@@ -116,10 +116,17 @@ def test_long_lays_continue_over_pages_with_joining_marks(tmp_path: Path) -> Non
     assert all("A" in page.split() for page in sheets[:2])
 
 
-def test_pictures_are_repeatable() -> None:
-    """The same plan gives the same SVG."""
+def test_pictures_are_repeatable(tmp_path: Path) -> None:
+    """The same plan gives the same files, whichever of them is drawn first."""
     entry = demo_plan("pinafore").fabrics[0]
-    assert svg_text(entry, System.METRIC) == svg_text(entry, System.METRIC)
+    for number, names in enumerate((("svg", "png"), ("png", "svg"))):
+        picture = LayPicture(entry)
+        for name in names:
+            path = tmp_path / f"{number}.{name}"
+            getattr(picture, f"write_{name}")(path, System.METRIC)
+    assert (tmp_path / "0.svg").read_text() == svg_text(entry, System.METRIC)
+    for name in ("svg", "png"):
+        assert (tmp_path / f"0.{name}").read_bytes() == (tmp_path / f"1.{name}").read_bytes()
 
 
 def test_the_report_needs_nothing_from_outside() -> None:

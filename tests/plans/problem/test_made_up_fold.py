@@ -18,7 +18,7 @@ from pieces.lengths import System, format_length
 from plans.answer.planner import plan_garment
 from plans.data.plan_json import plan_from_json, plan_to_json
 from plans.drawing.fold_sketch import draw_fold_sketch
-from plans.drawing.picture import write_png
+from plans.drawing.picture import LayPicture
 from plans.order import Order
 from plans.plan import Plan
 from plans.words.facts import fold_rows
@@ -130,7 +130,7 @@ def test_it_is_planned_validated_drawn_and_told(made_up: Fold, tmp_path: Path) -
     assert fold_rows(entry, System.METRIC)[0][0] == taught_name(made_up)
     assert not made_up.note or made_up.note in entry.notes
     picture = tmp_path / "lay.png"
-    write_png(entry, picture, System.METRIC)
+    LayPicture(entry).write_png(picture, System.METRIC)
     assert picture.read_bytes().startswith(b"\x89PNG")
 
 
