@@ -22,7 +22,7 @@ from plans.rescue.changes.laying import (
 from plans.rescue.ranking import by_saving, ranked, worth_combining
 from plans.rescue.trial import Trial, plans_needed, try_idea
 from plans.rescue.what_fits import Lain, lay_what_fits
-from plans.workers.screening import screening_pool
+from plans.workers.screening import Screening, screening_pool
 
 MOST_PLANS = 150
 """Layouts that are tried for one fabric; fewer where there are many pieces."""
@@ -73,6 +73,14 @@ class Rescue:
         return tuple(trial for trial in self.trials if trial.fits)
 
 
+@dataclass(frozen=True)
+class _Tries:
+    """What tries ideas, and who hears of each."""
+
+    run: Screening[Trial]
+    on_step: OnStep | None
+
+
 def rescue(
     shortage: Shortage, on_step: OnStep | None = None, executor: Executor | None = None
 ) -> Rescue:
@@ -87,32 +95,39 @@ def rescue(
         If the validator refuses a layout: a fault of ours.
     """
     start = Attempt(shortage.job, _folds(shortage), known=shortage.best)
-    first = needed(shortage.job, shortage.best)
     ideas = ideas_for(shortage)
     budget = _budget(shortage)
     lain: Lain | None = None
     trials: list[Trial] = []
+    both: list[Trial] = []
+    interrupted = False
     try:
         lain = lay_what_fits(shortage)
-        trials, interrupted = _try_all(start, _within(ideas, start, budget), on_step, executor)
+        # The same workers for all of it: others would load the compiled kernels again.
+        with screening_pool(len(ideas), executor) as run:
+            tries = _Tries(run, on_step)
+            trials, interrupted = _try_all(start, _within(ideas, start, budget), tries)
+            if (pictured := _pictured(shortage, lain, trials)) is not None:
+                ideas.append(pictured.idea)
+                trials.append(pictured)
+            if not interrupted and not _enough(trials):
+                interrupted = _search_on(start, trials, tries)
+            if not interrupted and not _enough(trials):
+                saving = worth_combining(trials, _least_unchanged(shortage, trials), COMBINED)
+                pairs = pairs_of(saving, [trial.idea for trial in by_saving(trials)])
+                ideas += pairs
+                both, interrupted = _try_all(start, pairs[: min(MOST_PAIRS, budget)], tries)
+                if not interrupted and not _enough(both):
+                    interrupted = _search_on(start, both, tries)
+            if interrupted:
+                # What is still at work is ended with its workers.
+                raise KeyboardInterrupt
     except KeyboardInterrupt:
         interrupted = True
-    if lain is not None and (pictured := _pictured(shortage, lain, trials)) is not None:
-        ideas.append(pictured.idea)
-        trials.append(pictured)
-    if not interrupted and not _enough(trials):
-        interrupted = _search_on(start, trials, on_step, executor)
     before = _least_unchanged(shortage, trials)
-    if not interrupted and not _enough(trials):
-        saving = worth_combining(trials, before, COMBINED)
-        pairs = pairs_of(saving, [trial.idea for trial in by_saving(trials)])
-        ideas += pairs
-        both, interrupted = _try_all(start, pairs[: min(MOST_PAIRS, budget)], on_step, executor)
-        if not interrupted and not _enough(both):
-            interrupted = _search_on(start, both, on_step, executor)
-        trials += both
+    trials += both
     untried = len(ideas) - len(trials)
-    told = tuple(ranked(trials, first, before))
+    told = tuple(ranked(trials, needed(shortage.job, shortage.best), before))
     longer = any(trial.longer for trial in trials)
     return Rescue(shortage, told, lain, before, len(trials), untried, interrupted, longer)
 
@@ -142,23 +157,21 @@ def _enough(trials: list[Trial]) -> bool:
     return any(trial.fits for trial in trials)
 
 
-def _search_on(
-    start: Attempt, trials: list[Trial], on_step: OnStep | None, executor: Executor | None
-) -> bool:
+def _search_on(start: Attempt, trials: list[Trial], tries: _Tries) -> bool:
     """Search longer on the ideas that are nearest to being enough; return if it was stopped."""
     near = [k for k in range(len(trials)) if not isinstance(trials[k].changes[0], LongerSearch)]
     near = sorted(near, key=lambda k: (trials[k].needed, k))[:SEARCHED_ON]
     longer = replace(start, longer=True)
-    found, interrupted = _try_all(longer, [trials[k].idea for k in near], on_step, executor)
+    found, interrupted = _try_all(longer, [trials[k].idea for k in near], tries)
     for trial in found:
         index = next(k for k in near if trials[k].idea == trial.idea)
         trials[index] = min(trials[index], trial, key=lambda one: (not one.fits, one.needed))
     return interrupted
 
 
-def _pictured(shortage: Shortage, lain: Lain, trials: list[Trial]) -> Trial | None:
+def _pictured(shortage: Shortage, lain: Lain | None, trials: list[Trial]) -> Trial | None:
     """The picture as an idea, where all fits on it and no single layer that was planned does."""
-    if lain.entry is None or lain.left_out:
+    if lain is None or lain.entry is None or lain.left_out:
         return None
     if any(
         t.fits and t.idea.intrusion is Intrusion.NOTHING and t.fold is Fold.OPEN for t in trials
@@ -172,20 +185,18 @@ def _pictured(shortage: Shortage, lain: Lain, trials: list[Trial]) -> Trial | No
     )
 
 
-def _try_all(
-    start: Attempt, ideas: list[Idea], on_step: OnStep | None, executor: Executor | None
-) -> tuple[list[Trial], bool]:
+def _try_all(start: Attempt, ideas: list[Idea], tries: _Tries) -> tuple[list[Trial], bool]:
     """Try ideas over the cores; return what was finished, in their order, and if it was stopped."""
     done: dict[int, Trial] = {}
+    interrupted = False
     try:
-        with screening_pool(len(ideas), executor) as run:
-            for index, trial in run(try_idea, [(k, (start, one)) for k, one in enumerate(ideas)]):
-                done[index] = trial
-                if on_step is not None:
-                    on_step(len(done), len(ideas))
+        for index, trial in tries.run(try_idea, [(k, (start, one)) for k, one in enumerate(ideas)]):
+            done[index] = trial
+            if tries.on_step is not None:
+                tries.on_step(len(done), len(ideas))
     except KeyboardInterrupt:
-        return [done[index] for index in sorted(done)], True
-    return [done[index] for index in sorted(done)], False
+        interrupted = True
+    return [done[index] for index in sorted(done)], interrupted
 
 
 def _folds(shortage: Shortage) -> tuple[Fold, ...]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import importlib.util
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import cv2
 import numpy as np
@@ -13,7 +15,9 @@ from click.testing import CliRunner, Result
 
 from pieces.readers.garment_toml import check_garment, load_garment
 from pieces.tracing.marks import BITS, CELLS
+from pieces.tracing.picture.photo import Photo
 from plans.cli.paper.trace import command
+from plans.traced import running
 from plans.traced.overlay import FOLD, GRAIN
 from tests.pieces.tracing.bad_scenes import bad
 from tests.pieces.tracing.beside import foot, tape_measure
@@ -24,6 +28,23 @@ from tests.pieces.tracing.test_arrows import with_arrow
 
 def run(*words: object) -> Result:
     return CliRunner().invoke(command, [str(word) for word in words])
+
+
+@pytest.fixture(scope="module", autouse=True)
+def traced_once() -> Iterator[None]:
+    """The same picture, asked about in the same way, is traced once: what comes of it is tested."""
+    trace_photo = running.trace_photo
+    found: dict[tuple[object, ...], Any] = {}
+
+    def once(photo: Photo, *asked: Any) -> Any:
+        key = (photo.source, photo.pixels.tobytes(), *asked)
+        if key not in found:
+            found[key] = trace_photo(photo, *asked)
+        return found[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(running, "trace_photo", once)
+        yield
 
 
 @pytest.fixture(scope="module")

@@ -46,9 +46,10 @@ FIELDS: dict[str, Any] = {
 
 
 def shelved(folder: Path) -> None:
-    """Put the bag on the shelf that lies in a folder."""
+    """Put the bag and the pebbles on the shelf that lies in a folder."""
     (folder / "shelf" / "garments").mkdir(parents=True, exist_ok=True)
-    (folder / "shelf" / "garments" / "bag.toml").write_text(BAG, encoding="utf-8")
+    for name, text in (("bag", BAG), ("pebbles", PEBBLES)):
+        (folder / "shelf" / "garments" / f"{name}.toml").write_text(text, encoding="utf-8")
 
 
 def begun(client: Client, **fields: Any) -> str:
@@ -66,3 +67,19 @@ def news(client: Client, work: str) -> list[tuple[str, dict[str, Any]]]:
         fields = dict(line.split(": ", 1) for line in block.splitlines())
         found.append((fields["event"], json.loads(fields["data"])))
     return found
+
+
+PEBBLES = """
+title = "Pebbles"
+units = "cm"
+
+[[piece]]
+name = "pebble"
+cut = { main = "29 same way", lining = "29 same way" }
+drawn = "with allowance"
+grain = [[4, 8], [18, 8]]
+edges = [
+  { to = [16, -3] }, { to = [23, 7] }, { to = [19, 15] }, { to = [6, 17] }, { to = [0, 0] },
+]
+"""
+"""Of an uneven shape, so that nothing proves how short they can be laid; laid in a moment."""

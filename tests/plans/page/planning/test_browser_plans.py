@@ -124,8 +124,7 @@ def test_two_tabs_and_a_reload_see_the_same_search_until_that_will_do(visit: Vis
     Where the connection breaks, that is told only until it is there again.
     """
     page = visit.page
-    # So many pieces that nothing proves how short they can be laid.
-    visit.go("/new/plan?garment=toy-hare&count=3&cloth-plush=90cm&cloth-cotton=90cm&fold=open")
+    visit.go("/new/plan?garment=pebbles&cloth-main=90cm&cloth-lining=90cm&fold=open")
     page.select_option("#effort", "thorough")
     page.click("text=Lay the pieces")
     page.wait_for_selector(".sofar svg .piece")
@@ -150,7 +149,7 @@ def test_two_tabs_and_a_reload_see_the_same_search_until_that_will_do(visit: Vis
     third.close()
     page.click("text=That will do")
     for tab in (page, other):
-        tab.wait_for_url(re.compile(r"/plans/toy-hare-plan(-\d+.*)?$"))
+        tab.wait_for_url(re.compile(r"/plans/pebbles-plan(-\d+.*)?$"))
         assert "ended early" in tab.inner_text("main")
     other.close()
 

@@ -7,18 +7,18 @@ from pathlib import Path
 
 from plans.outputs.folder import read_plan
 from tests.page import served
+from tests.plans.page.planning.small import shelved
 from tests.plans.page.planning.visitor import Visitor
 
 
 def test_ctrl_c_keeps_what_a_search_has_found(tmp_path: Path) -> None:
     """The plan is on the disk, complete, with everything to print."""
+    shelved(tmp_path)
     with served(tmp_path) as (address, process):
         visitor = Visitor(address)
-        # So many pieces that nothing proves how short they can be laid.
         fields = {
-            "garment-1": "toy-hare", "count-1": "3", "cloth-plush": "=typed",
-            "width-plush": "90cm", "cloth-cotton": "demo-cotton-lawn", "effort": "thorough",
-            "fold": "open",
+            "garment-1": "pebbles", "cloth-main": "=typed", "width-main": "90cm",
+            "cloth-lining": "demo-cotton-lawn", "effort": "thorough", "fold": "open",
         }  # fmt: skip
         work = visitor.send("/new/plan", **fields)["work"]
         # Both cloths have a layout when one of them is searched further.
@@ -29,9 +29,9 @@ def test_ctrl_c_keeps_what_a_search_has_found(tmp_path: Path) -> None:
         said = process.stderr.read()
         assert "keeping what was found" in said
         assert "Traceback" not in said
-    folder = tmp_path / "plans" / "toy-hare-plan"
+    folder = tmp_path / "plans" / "pebbles-plan"
     names = {path.name for path in folder.iterdir()}
     assert {"plan.json", "report.html", "90cm.pdf", "90cm.svg", "demo-cotton-lawn.pdf"} <= names
     # Whether the signal came while it searched or while it wrote is up to the machine.
     assert read_plan(folder).complete
-    assert [path.name for path in (tmp_path / "plans").iterdir()] == ["toy-hare-plan"]
+    assert [path.name for path in (tmp_path / "plans").iterdir()] == ["pebbles-plan"]
