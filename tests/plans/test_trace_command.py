@@ -16,8 +16,8 @@ from click.testing import CliRunner, Result
 from pieces.readers.garment_toml import check_garment, load_garment
 from pieces.tracing.marks import BITS, CELLS
 from pieces.tracing.picture.photo import Photo
+from pieces.tracing.result.tracing import trace_photo
 from plans.cli.paper.trace import command
-from plans.traced import running
 from plans.traced.overlay import FOLD, GRAIN
 from tests.pieces.tracing.bad_scenes import bad
 from tests.pieces.tracing.beside import foot, tape_measure
@@ -33,7 +33,6 @@ def run(*words: object) -> Result:
 @pytest.fixture(scope="module", autouse=True)
 def traced_once() -> Iterator[None]:
     """The same picture, asked about in the same way, is traced once: what comes of it is tested."""
-    trace_photo = running.trace_photo
     found: dict[tuple[object, ...], Any] = {}
 
     def once(photo: Photo, *asked: Any) -> Any:
@@ -43,7 +42,7 @@ def traced_once() -> Iterator[None]:
         return found[key]
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(running, "trace_photo", once)
+        patch.setattr("plans.traced.running.trace_photo", once)
         yield
 
 
