@@ -16,6 +16,7 @@ from click.testing import CliRunner, Result
 from pieces.readers.garment_toml import check_garment, load_garment
 from pieces.tracing.marks import BITS, CELLS
 from pieces.tracing.picture.photo import Photo
+from pieces.tracing.result.tracing import trace_photo
 from plans.cli.paper.trace import command
 from plans.traced import running
 from plans.traced.overlay import FOLD, GRAIN
@@ -33,7 +34,6 @@ def run(*words: object) -> Result:
 @pytest.fixture(scope="module", autouse=True)
 def traced_once() -> Iterator[None]:
     """The same picture, asked about in the same way, is traced once: what comes of it is tested."""
-    trace_photo = running.trace_photo
     found: dict[tuple[object, ...], Any] = {}
 
     def once(photo: Photo, *asked: Any) -> Any:
