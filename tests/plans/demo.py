@@ -43,9 +43,14 @@ SHARED: list[Path] = []
 """Folder that the processes of a run share, once it is known."""
 
 
-@lru_cache(maxsize=64)
 def demo_plan(name: str, fold: str = "auto", makes: int = 1, units: str = "metric") -> Plan:
     """A quick plan of a demo garment on its demo cloth."""
+    # Whichever of these are left to their defaults, it is one plan.
+    return _found(name, fold, makes, units)
+
+
+@lru_cache(maxsize=64)
+def _found(name: str, fold: str, makes: int, units: str) -> Plan:
     if not SHARED:
         return _made(name, fold, makes, units)
     kept = SHARED[0] / f"{name}-{fold}-{makes}-{units}.pickle"

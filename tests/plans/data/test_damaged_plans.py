@@ -79,7 +79,7 @@ def test_every_value_of_a_small_plan_may_be_wrong() -> None:
     data = json.loads(json.dumps(plan_to_json(small_plan())))
     assert outcome(data) is not None
     refused = count = 0
-    for place, wrong in mutations(data, 5):
+    for place, wrong in mutations(data, 4):
         count += 1
         try:
             refused += outcome(data) is None
@@ -105,7 +105,7 @@ def test_what_is_let_through_can_be_drawn(tmp_path: Path) -> None:
     data = json.loads(json.dumps(plan_to_json(small_plan())))
     passed = [
         (place, plan)
-        for place, _ in mutations(data, 3, seed=3)
+        for place, _ in mutations(data, 1, seed=3)
         if (plan := outcome(data)) is not None
     ]
     assert len(passed) > 20

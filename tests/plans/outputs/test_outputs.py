@@ -86,8 +86,7 @@ def test_terminal_text_fits_100_columns(name: str, system: System) -> None:
     assert "Blades" in text
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("name", ["layered-top", "toy-hare"])
+@pytest.mark.parametrize(("name", "paper"), [("layered-top", "a4"), ("toy-hare", "letter")])
 def test_pdfs_carry_drawing_and_tables(tmp_path: Path, name: str, paper: str) -> None:
     """The right paper, every piece in the pinning table, cautions and the shopping list."""
     plan = demo_plan(name)
@@ -193,7 +192,9 @@ def test_a_full_disk_leaves_the_former_folder(
     """If a write fails the old plan is still there, whole."""
     plan = demo_plan("trousers")
     target = tmp_path / "out"
-    write_folder(plan, target, System.METRIC, "a4")
+    with whole_folder(target) as aside:
+        write_plan_file(plan, aside)
+        (aside / "report.html").write_text("the former one")
     before = sorted((p.name, p.stat().st_size) for p in target.iterdir())
 
     def refuse(*_: object) -> None:

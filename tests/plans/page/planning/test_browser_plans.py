@@ -95,7 +95,6 @@ def test_from_an_empty_folder_to_a_pdf_by_keys_alone(visit: Visit, tmp_path: Pat
     visit.tab_to("button[type=submit]")
     keys.press("Enter")
     page.wait_for_url("**/plans/bag-plan")
-    visit.sound()
     visit.tab_to(".piece-choice")
     keys.press("Enter")
     assert "tail (ring)" in page.inner_text(".chosen >> nth=0")
