@@ -115,11 +115,17 @@ def wait_until(page: Page, condition: str, argument: object = None) -> None:
         page.wait_for_timeout(PAUSE_MS)
 
 
-def axe_findings(page: Page) -> list[str]:
-    """What axe-core finds on a page: its rule, what it asks for, and the elements at fault."""
+def axe_findings(page: Page, colours_alone: bool = False) -> list[str]:
+    """What axe-core finds on a page: its rule, what it asks for, and the elements at fault.
+
+    In its other colours a view that was looked at already asks for its `colours_alone`.
+    """
     from axe_playwright_python.sync_playwright import Axe
 
-    found = Axe().run(page).response["violations"]
+    options: dict[str, Any] = {"resultTypes": ["violations"]}
+    if colours_alone:
+        options["runOnly"] = ["color-contrast", "link-in-text-block"]
+    found = Axe().run(page, options=options).response["violations"]
     return [
         f"{one['id']}: {one['help']}: "
         + "; ".join(" ".join(map(str, node["target"])) for node in one["nodes"])

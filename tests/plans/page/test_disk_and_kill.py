@@ -93,11 +93,11 @@ def test_a_full_disk_is_told_and_changes_nothing(
 
 def test_a_plan_on_a_full_disk_is_told_and_leaves_nothing(tmp_path: Path) -> None:
     """Neither half a folder nor one that keeps its name; PDFs do not hide what is wrong."""
-    plan = demo_plan("toy-hare")
+    plan = demo_plan("wrap-skirt", "open")
     place = Place(tmp_path / "plans", tmp_path / "stash.db", "a4")
     for most in (0, 100, 20_000):
-        with no_room(most), pytest.raises(FolderError, match="hare-plan: cannot be written: "):
-            kept(Telling(lambda said: None), plan, "hare-plan", System.METRIC, place)
+        with no_room(most), pytest.raises(FolderError, match="skirt-plan: cannot be written: "):
+            kept(Telling(lambda said: None), plan, "skirt-plan", System.METRIC, place)
         assert list(place.plans.iterdir()) == []
 
 
@@ -169,16 +169,16 @@ def killed(*_):
 folder = Path(sys.argv[1])
 os.rename = killed
 place = Place(folder / "plans", folder / "stash.db", "a4")
-kept(Telling(lambda said: None), read_plan(folder), "hare-plan", System.METRIC, place)
+kept(Telling(lambda said: None), read_plan(folder), "skirt-plan", System.METRIC, place)
 """
 
 
 def test_a_kill_while_a_plan_is_written_leaves_no_half_plan(tmp_path: Path) -> None:
     """It is no plan yet; the next one is whole, and those that were there stay."""
-    plan = demo_plan("toy-hare")
+    plan = demo_plan("wrap-skirt", "open")
     write_plan_file(plan, tmp_path)
     place = Place(tmp_path / "plans", tmp_path / "stash.db", "a4")
-    kept(Telling(lambda said: None), plan, "hare-plan", System.METRIC, place)
+    kept(Telling(lambda said: None), plan, "skirt-plan", System.METRIC, place)
     before = files(place.plans)
     ended = subprocess.run(
         [sys.executable, "-c", KILLED_PLAN, str(tmp_path)],
@@ -186,9 +186,9 @@ def test_a_kill_while_a_plan_is_written_leaves_no_half_plan(tmp_path: Path) -> N
         check=False,
     )
     assert ended.returncode == -signal.SIGKILL
-    assert [one.name for one in kept_plans(place.plans)] == ["hare-plan"]
+    assert [one.name for one in kept_plans(place.plans)] == ["skirt-plan"]
     assert {path: files(place.plans)[path] for path in before} == before
-    told = kept(Telling(lambda said: None), plan, "hare-plan", System.METRIC, place)
+    told = kept(Telling(lambda said: None), plan, "skirt-plan", System.METRIC, place)
     assert [one.finding for one in kept_plans(place.plans)] == ["", ""]
     assert read_plan(place.plans / told["name"]).fabrics
 
