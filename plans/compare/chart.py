@@ -157,11 +157,8 @@ def _draw(axes: Axes, panel: _Panel, marks: list[_Mark], system: System) -> dict
     from matplotlib.lines import Line2D
     from matplotlib.transforms import ScaledTranslation
 
-    figure = axes.get_figure(root=True)
-    assert figure is not None
-
     def write_mark(mark: _Mark, kind: str, **how: Any) -> None:
-        aside = ScaledTranslation(mark.aside / 72.0, 0.0, figure.dpi_scale_trans)
+        aside = ScaledTranslation(mark.aside / 72.0, 0.0, axes.figure.dpi_scale_trans)
         axes.plot([mark.x], [mark.y], kind, transform=axes.transData + aside, **how)
 
     handles: dict[str, Artist] = {}
