@@ -283,15 +283,6 @@ class Fields:
     def _points(self, field: str, values: list[Any], lowest: float) -> Ring:
         found: list[Point] = []
         for k, value in enumerate(values):
-            # A plan has thousands of points, hardly one of them odd.
-            if type(value) is list and len(value) == 2:
-                x, y = value
-                if (
-                    type(x) is float and lowest <= x <= LONGEST_MM and abs(x) > LEAST
-                    and type(y) is float and lowest <= y <= LONGEST_MM and abs(y) > LEAST
-                ):  # fmt: skip
-                    found.append((x, y))
-                    continue
             pair = value if isinstance(value, list) and len(value) == 2 else []
             numbers = [number for part in pair if (number := finite(part)) is not None]
             if len(numbers) != 2:

@@ -204,7 +204,8 @@ def _draw(axes: Axes, panel: _Panel, marks: list[_Mark], system: System) -> dict
     axes.set_xticks([fmean(near) for near in ticks])
     axes.set_xticklabels([widths_text(near) for near in ticks])
     axes.autoscale_view()
-    axes.set_ylim(bottom=0.0)
+    # Room above the highest mark for its ring.
+    axes.set_ylim(0.0, 1.08 * max(mark.y for mark in marks) or 1.0)
     axes.margins(x=0.08 if all(mark.cell.plain for mark in marks) else 0.2)
     axes.tick_params(labelsize=8.5)
     axes.grid(True, color=look.DEAD, linewidth=0.6)

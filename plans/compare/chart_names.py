@@ -27,6 +27,9 @@ TIED = 20.0
 MARK_RADIUS, RING_RADIUS = 4.0, 6.5
 """Of a mark, and of one with a ring, in points."""
 
+APART = (3.0, 1.0)
+"""Kept free around a name, across and up, in points."""
+
 SAMPLES = 60
 """Points of each stretch of a line that a name keeps clear of."""
 
@@ -71,7 +74,7 @@ def write_names(axes: Axes, names: Sequence[Named], taken: Taken) -> None:
     for named in names:
         text = _annotation(axes, named)
         extent = text.get_window_extent()
-        half = np.array([extent.width, extent.height]) / 2.0 + point
+        half = np.array([extent.width, extent.height]) / 2.0 + point * np.array(APART)
         at = axes.transData.transform((named.x, named.y))
         offset = _best_offset(axes, at, half, boxes, point)
         text.remove()

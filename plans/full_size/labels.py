@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import product
 
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -41,12 +42,13 @@ def label_within(
         shape = shape.intersection(part)
     grain = next(line for line in lines if line.kind is LineKind.GRAIN)
     ends = (grain.points[0], grain.points[1])
-    for room in (shape.buffer(-CLEAR_MM), shape):
-        for scale in LABEL_SCALES:
-            spot = find_spot(room, wordings, scale, ends)
-            if spot is not None:
-                height = spot.size * POINT_MM * scale
-                return Label(spot.lines, (spot.x, spot.y), height, spot.turn)
+    # What is said counts more than how large, and than a little more room around it.
+    rooms = (shape.buffer(-CLEAR_MM), shape)
+    for words, room, scale in product(wordings, rooms, LABEL_SCALES):
+        spot = find_spot(room, (words,), scale, ends)
+        if spot is not None:
+            height = spot.size * POINT_MM * scale
+            return Label(spot.lines, (spot.x, spot.y), height, spot.turn)
     return None
 
 

@@ -139,7 +139,7 @@ class _Plain:
         self._stage = ""
 
     def begin(self, stage: str) -> None:
-        """Say what is being done, once though it is taken up again and again."""
+        """Say what is being done, unless that was said last."""
         if stage != self._stage:
             self._stage = stage
             self.say(stage)

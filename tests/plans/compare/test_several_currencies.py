@@ -55,6 +55,9 @@ def test_a_chart_has_a_panel_for_each_currency() -> None:
     figure = comparison_figure(MIXED, "", System.METRIC)
     labels = [axes.get_ylabel() for axes in figure.axes]
     assert labels == ["to buy (m)", "cost (no currency named)", "cost (EUR)", "cost (USD)"]
+    for axes in figure.axes:
+        highest = max(float(np.max(line.get_ydata())) for line in axes.lines)
+        assert highest < 0.95 * axes.get_ylim()[1], "cut off by the edge"
 
 
 def test_folds_that_need_the_same_hide_nothing_of_each_other() -> None:
